@@ -161,7 +161,19 @@ def _launch(folder: Path) -> None:
     while True:
         _clear_dead(folder)
         try:
-            _run("pg_ctl", "start", "-D", data, "-l", log, "-w", "-t", int(WAIT_S), "-o", f"-k {_socket_folder(folder)}")
+            _run(
+                "pg_ctl",
+                "start",
+                "-D",
+                data,
+                "-l",
+                log,
+                "-w",
+                "-t",
+                int(WAIT_S),
+                "-o",
+                f"-k {_socket_folder(folder)}",
+            )
             return
         except PostgresError as error:
             if time.monotonic() > until:
@@ -174,7 +186,9 @@ def _launch(folder: Path) -> None:
 
 def _worth_another_try(log: Path) -> bool:
     tail = log.read_text(errors="replace")[-2000:] if log.exists() else ""
-    return any(words in tail for words in ("shared memory block", "postmaster.pid", "is another postmaster", "lock file"))
+    return any(
+        words in tail for words in ("shared memory block", "postmaster.pid", "is another postmaster", "lock file")
+    )
 
 
 def _clear_dead(folder: Path) -> None:
@@ -211,7 +225,9 @@ def _process(pid: int) -> str:
     if Path("/proc/self/stat").exists():
         with contextlib.suppress(OSError):
             state = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0]
-            return f"{state} {Path(f'/proc/{pid}/cmdline').read_bytes().replace(bytes(1), b' ').decode(errors='replace')}"
+            return (
+                f"{state} {Path(f'/proc/{pid}/cmdline').read_bytes().replace(bytes(1), b' ').decode(errors='replace')}"
+            )
         return ""
     return subprocess.run(["ps", "-o", "stat=,args=", "-p", str(pid)], capture_output=True, text=True).stdout.strip()
 

@@ -26,9 +26,7 @@ def folder(tmp_path):
 def elsewhere(folder, code="print(postgres.start(Path(sys.argv[1])))"):
     """Starts another process that runs the code with the folder as its argument."""
     program = f"import os, sys, time\nfrom pathlib import Path\nfrom playbook import postgres\n{code}"
-    return subprocess.Popen(
-        [sys.executable, "-c", program, str(folder)], cwd=ROOT, stdout=subprocess.PIPE, text=True
-    )
+    return subprocess.Popen([sys.executable, "-c", program, str(folder)], cwd=ROOT, stdout=subprocess.PIPE, text=True)
 
 
 def kill_server(folder):

@@ -1,0 +1,111 @@
+"""Log-in, log-out, passwords, and for admins the list of people."""
+
+from django.contrib import messages
+from django.contrib.auth import logout, views
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.urls import reverse, reverse_lazy
+from django.utils.decorators import method_decorator
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from playbook import access, web
+from playbook.models import User
+from playbook.people import queries, services
+from playbook.people.forms import PersonForm
+
+
+class LogIn(views.LoginView):
+    """Asks for user name and password; someone signed in already goes on."""
+
+    template_name = "people/log_in.html"
+    redirect_authenticated_user = True
+
+    def form_invalid(self, form):
+        """Answers 422 with the form."""
+        return self.render_to_response(self.get_context_data(form=form), status=422)
+
+
+@require_POST
+def log_out(request: HttpRequest) -> HttpResponse:
+    """Signs out and goes to the log-in page."""
+    logout(request)
+    return redirect("people:log-in")
+
+
+@method_decorator(access.needs(*access.EVERYONE), name="dispatch")
+class ChangePassword(views.PasswordChangeView):
+    """Changes one's own password."""
+
+    template_name = "people/password.html"
+    success_url = reverse_lazy("home:start")
+
+    def form_valid(self, form):
+        """Says so, and goes to the first screen."""
+        messages.success(self.request, "Your password is changed.")
+        return super().form_valid(form)
+
+    def form_invalid(self, form):
+        """Answers 422 with the form."""
+        return self.render_to_response(self.get_context_data(form=form), status=422)
+
+
+class Welcome(views.PasswordResetConfirmView):
+    """Sets a password by a one-time link, and signs in."""
+
+    template_name = "people/welcome.html"
+    success_url = reverse_lazy("home:start")
+    post_reset_login = True
+    post_reset_login_backend = "django.contrib.auth.backends.ModelBackend"
+
+    def form_invalid(self, form):
+        """Answers 422 with the form."""
+        return self.render_to_response(self.get_context_data(form=form), status=422)
+
+
+@require_safe
+@access.needs(*access.ADMINS)
+def people_list(request: HttpRequest) -> HttpResponse:
+    """Lists everyone, filtered by name."""
+    words = request.GET.get("q", "")
+    context = {"people": queries.people_matching(words), "words": words}
+    return web.page(request, "people/list.html", context, partial="people/_people.html")
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@access.needs(*access.ADMINS)
+def add(request: HttpRequest) -> HttpResponse:
+    """Adds a person."""
+    return _person_form(request, None)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@access.needs(*access.ADMINS)
+def edit(request: HttpRequest, pk: int) -> HttpResponse:
+    """Changes a person."""
+    return _person_form(request, get_object_or_404(User, pk=pk))
+
+
+def _person_form(request: HttpRequest, person: User | None) -> HttpResponse:
+    form = PersonForm(request.POST or None, instance=person)
+    context = {"form": form, "person": person}
+    if request.method != "POST":
+        return web.page(request, "people/edit.html", context)
+    if form.is_valid():
+        try:
+            saved = services.save_person(form.save(commit=False))
+        except services.LastAdmin as refused:
+            form.add_error("role", str(refused))
+        else:
+            messages.success(request, f"{saved} is saved.")
+            return web.go(request, reverse("people:edit", args=[saved.pk]))
+    return web.invalid(request, "people/edit.html", context)
+
+
+@require_POST
+@access.needs(*access.ADMINS)
+def link(request: HttpRequest, pk: int) -> HttpResponse:
+    """Shows a one-time link, also as a QR code, with which the person sets a password."""
+    person = get_object_or_404(User, pk=pk, is_active=True)
+    address = request.build_absolute_uri(reverse("people:welcome", args=services.log_in_path(person)))
+    context = {"person": person, "address": address, "qr": services.qr_image(address)}
+    return web.page(request, "people/link.html", context)

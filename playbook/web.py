@@ -1,0 +1,88 @@
+"""Page or partial: what every page answers with."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.conf import settings
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils.cache import patch_vary_headers
+
+from playbook import access
+
+
+def page(
+    request: HttpRequest,
+    template: str,
+    context: dict[str, Any] | None = None,
+    *,
+    partial: str = "",
+    status: int = 200,
+) -> HttpResponse:
+    """Returns the page, or only the partial template when htmx asks for a part of it."""
+    htmx = request.htmx  # type: ignore[attr-defined]
+    part = bool(partial) and bool(htmx) and not htmx.boosted and not htmx.history_restore_request
+    response = render(request, partial if part else template, context or {}, status=status)
+    patch_vary_headers(response, ["HX-Request"])
+    return response
+
+
+def invalid(request: HttpRequest, template: str, context: dict[str, Any], *, partial: str = "") -> HttpResponse:
+    """Returns the page or partial with its form's errors, as 422."""
+    return page(request, template, context, partial=partial, status=422)
+
+
+def conflict(request: HttpRequest, context: dict[str, Any], *, template: str = "errors/conflict.html") -> HttpResponse:
+    """Returns 409, somebody saved first. The context has `mine`, `theirs` (both as text) and `back` (an address)."""
+    return page(request, template, context, partial="errors/_conflict.html", status=409)
+
+
+def go(request: HttpRequest, address: str) -> HttpResponse:
+    """Returns a redirect that both a browser and htmx follow as a whole new page."""
+    if request.htmx:  # type: ignore[attr-defined]
+        return HttpResponse(status=204, headers={"HX-Redirect": address})
+    return HttpResponse(status=303, headers={"Location": address})
+
+
+def navigation(request: HttpRequest) -> dict[str, Any]:
+    """Returns what base.html needs: the navigation of this role, and which entry is current."""
+    user = getattr(request, "user", None)
+    role = access.role_of(user) if user is not None else None
+    items = []
+    for item in access.NAV if role else []:
+        if role in item.roles:
+            address = reverse(item.url_name)
+            items.append({"label": item.label, "address": address, "current": request.path.startswith(address)})
+    return {
+        "nav_items": items,
+        "role": role,
+        "is_staff": role in access.STAFF,
+        "is_admin": role in access.ADMINS,
+    }
+
+
+def client_address(request: HttpRequest) -> str:
+    """Returns the client's address, read past the proxies that are trusted and no further."""
+    forwarded = [part.strip() for part in request.META.get("HTTP_X_FORWARDED_FOR", "").split(",") if part.strip()]
+    if settings.PROXIES and len(forwarded) >= settings.PROXIES:
+        return forwarded[-settings.PROXIES]
+    return str(request.META.get("REMOTE_ADDR", ""))
+
+
+def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
+    """Returns the page for what does not exist, or not for this person."""
+    return render(request, "errors/404.html", status=404)
+
+
+def server_error(request: HttpRequest) -> HttpResponse:
+    """Returns the page for a fault of ours; it uses no database."""
+    return HttpResponse(_FAULT, status=500)
+
+
+_FAULT = (
+    "<!doctype html><html lang=en><meta charset=utf-8><title>Something broke</title>"
+    "<h1>Something broke on our side</h1><p>Nothing you saved before is lost. Go back and try again; if it happens "
+    "again, tell whoever runs this installation what you did.</p>"
+)
