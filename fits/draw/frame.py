@@ -1,0 +1,114 @@
+"""Where a point of the field stands on the picture."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from fits.errors import BadRequest
+from fits.field import LEFT, RIGHT, Hash, RuleBook, Side
+
+WIDTH = 360.0  # picture units; one unit is one pixel on a narrow phone
+MARGIN = 14.0
+CORE_MIN, CORE_MAX = 5.6, 9.2  # yards from the ball drawn at full scale
+DEEP = 7.5  # yards; beyond this, depth is drawn shorter
+DEEP_SCALE = 0.62
+ORIENTATIONS = ("offense", "defense")
+
+
+def finite(value: float, what: str) -> float:
+    """The value, if it is a number a picture can use. Raises BadRequest otherwise."""
+    if not math.isfinite(value):
+        raise BadRequest(f"cannot draw {what}: expected a finite number of yards, got {value!r}")
+    return value
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """One side of the picture: yards at full scale, and how far the shortened part beyond the break reaches."""
+
+    core: float
+    outer: float
+    zone: float  # picture units given to the part beyond the break
+    sideline: bool
+
+    @property
+    def broken(self) -> bool:
+        """True when the part beyond the core is drawn narrower than it is."""
+        return self.zone > 0
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """Yards to picture units: full scale near the ball, shortened beyond the break; `turn` is -1 for defense up."""
+
+    left: Edge
+    right: Edge
+    scale: float
+    y_scale: float
+    ball_x: float
+    ball_y: float
+    turn: int
+
+    def x(self, yards: float) -> float:
+        """Picture x of a distance from the ball."""
+        return self.ball_x + self.turn * self.across(yards)
+
+    def across(self, yards: float) -> float:
+        """Picture units from the ball, positive to the offense's right."""
+        edge, size = (self.right, yards) if yards >= 0 else (self.left, -yards)
+        units = min(size, edge.core) * self.scale
+        if size > edge.core:
+            span = max(edge.outer - edge.core, 0.1)
+            units += (size - edge.core) * (edge.zone / span if edge.broken else self.scale)
+        return units if yards >= 0 else -units
+
+    def y(self, yards: float) -> float:
+        """Picture y of a distance from the line of scrimmage."""
+        return self.ball_y - self.turn * deep(yards) * self.y_scale
+
+    def at(self, x: float, y: float) -> tuple[float, float]:
+        """Picture point of a point of the field."""
+        return self.x(x), self.y(y)
+
+
+def deep(yards: float) -> float:
+    """Depth as drawn, in yards: true up to DEEP, shortened beyond."""
+    return yards if yards <= DEEP else DEEP + (yards - DEEP) * DEEP_SCALE
+
+
+def fit_frame(inner: Iterable[float], outer: Iterable[float], hash_: Hash, book: RuleBook, up: str) -> Frame:
+    """The frame that shows every x: `inner` ones at full scale where that is possible, `outer` ones at least shortened.
+
+    The line of scrimmage is left at 0: move it with `replace`. Raises BadRequest for an unknown orientation.
+    """
+    if up not in ORIENTATIONS:
+        raise BadRequest(f"expected up to be one of {', '.join(ORIENTATIONS)}, got {up!r}")
+    inner, outer = list(inner), list(outer)
+    left, right = (_edge(side, inner, outer, book.room(hash_, side)) for side in (LEFT, RIGHT))
+    room = WIDTH - 2 * MARGIN - left.zone - right.zone
+    scale = room / (_full(left) + _full(right))
+    turn = 1 if up == "offense" else -1
+    start = MARGIN + (left.zone + _full(left) * scale if turn > 0 else right.zone + _full(right) * scale)
+    return Frame(left, right, scale, min(max(scale * 1.18, 17.5), 22.0), start, 0.0, turn)
+
+
+def _full(edge: Edge) -> float:
+    return edge.core if edge.broken else edge.outer
+
+
+def _edge(side: Side, inner: list[float], outer: list[float], room: float) -> Edge:
+    near = max((x * side for x in inner if x * side <= CORE_MAX), default=0.0)
+    core = min(max(near, CORE_MIN), CORE_MAX)
+    wide = sorted({round(x * side, 1) for x in outer if x * side > core})
+    far = wide[-1] if wide else core
+    sideline = room - far <= 3.0
+    if sideline:
+        far = room
+    if far - core <= 1.6:
+        return Edge(far, max(far, core), 0.0, sideline)
+    columns = 1
+    for a, b in zip(wide, wide[1:], strict=False):
+        columns += b - a > 1.5
+    return Edge(core, far, 16.0 + 22.0 * min(columns, 3), sideline)

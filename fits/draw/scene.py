@@ -1,0 +1,295 @@
+"""What a drawing shows, in yards: men, steps, routes, lanes and notes. Nothing here knows the picture."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from enum import Enum
+from typing import Protocol
+
+from fits.derive.look import Block, Defender, Lane, Look, Threat
+from fits.draw.frame import finite
+from fits.draw.text import describe_front, describe_look, describe_offense, look_title, paragraph_lines
+from fits.errors import UnknownName
+from fits.field import COLLEGE, Hash, RuleBook
+from fits.offense.formation import Formation, Kind, Player
+
+INNER_DEPTH = 6.5  # a defender nearer than this belongs to the inner part of the picture
+REACH_Y = 1.7  # how far through the line a lane and a ball path are drawn
+PULL_Y = -1.9  # the depth at which a puller or crosser runs behind the line
+
+
+class Shape(Enum):
+    """The symbol of a man."""
+
+    LINEMAN = "lineman"
+    TIGHT_END = "tight end"
+    BACK = "back"
+    FRONT = "front"
+    BACKER = "backer"
+    DEEP = "deep"
+
+
+class Way(Enum):
+    """What a route stands for; each has its own line, so that no colour is needed to tell them apart."""
+
+    BLOCK = "block"
+    FIT = "fit"
+    COVER = "cover"
+    BALL = "ball"
+    READ = "read"
+    EYES = "eyes"
+
+
+class Aligned(Protocol):
+    """Anything that stands on defense: a derived defender or a hand-placed one."""
+
+    @property
+    def role(self) -> str: ...
+    @property
+    def technique(self) -> str: ...
+    @property
+    def x(self) -> float: ...
+    @property
+    def y(self) -> float: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """One defender put down by hand, for a drawing of a front without a play.
+
+    `group` is line, linebacker or secondary; empty, his depth decides the symbol.
+    """
+
+    role: str
+    technique: str
+    x: float
+    y: float
+    group: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Man:
+    """One man on the picture: `label` stands in his symbol, `tag` (his technique) beside it."""
+
+    role: str
+    label: str
+    shape: Shape
+    x: float
+    y: float
+    tag: str = ""
+    ball: bool = False
+    focus: bool = True
+
+    @property
+    def defense(self) -> bool:
+        """True for a defender."""
+        return self.shape in (Shape.FRONT, Shape.BACKER, Shape.DEEP)
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A blocker's first step: a short tick towards (dx, dy); two ticks for a man who sets to pass block."""
+
+    role: str
+    dx: float
+    dy: float
+    double: bool
+    focus: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """A corner or the end of a route, in yards."""
+
+    x: float
+    y: float
+
+
+@dataclass(frozen=True, slots=True)
+class Route:
+    """Where a man goes: from his place through the turns. `to` names the man an eye line ends at."""
+
+    way: Way
+    role: str
+    turns: tuple[Turn, ...]
+    to: str = ""
+    focus: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class LaneMark:
+    """One lane: where it is at the fit point and who owns it. `open` lanes stand out by words and a frame."""
+
+    name: str
+    x: float
+    owners: tuple[str, ...]
+    open: bool
+    focus: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """Everything one drawing says."""
+
+    title: str
+    caption: tuple[str, ...]
+    words: str
+    hash: Hash
+    book: RuleBook
+    men: tuple[Man, ...]
+    steps: tuple[Step, ...] = ()
+    routes: tuple[Route, ...] = ()
+    lanes: tuple[LaneMark, ...] = ()
+    notes: tuple[str, ...] = ()
+    chief: str = ""
+
+
+def look_scene(look: Look, role: str | None = None, book: RuleBook = COLLEGE) -> Scene:
+    """The scene of a whole look, or of one man's view of it. Raises UnknownName for a role that is not in it."""
+    _check_role(look, role)
+    focus = _focus(look, role)
+    carriers = [t for t in look.threats if t.lane is not None]
+    with_ball = {t.role for t in carriers}
+    men = [
+        *(offense_man(p, p.role in with_ball, focus is None or p.role in focus) for p in look.offense),
+        *(defense_man(d, d.group, d.position, focus is None or d.role in focus) for d in look.defenders),
+    ]
+    routes = [*_blocks(look, focus), *_balls(look, carriers, focus), *_fits(look, focus), *_eyes(look, role)]
+    his = look.defender(role) if role else None
+    lanes = tuple(_lane(lane, his) for lane in look.lanes)
+    steps = tuple(s for b in look.blocks if (s := _step(b, focus)) is not None)
+    words = describe_look(look, role)
+    notes = paragraph_lines(look, role)
+    return Scene(look_title(look), _caption(look, role), words, look.hash, book, tuple(men), steps, tuple(routes), lanes, notes, role or "")
+
+
+def formation_scene(formation: Formation, hash_: Hash = Hash.MIDDLE, book: RuleBook = COLLEGE) -> Scene:
+    """The scene of an offense alone."""
+    placed = formation.placed(hash_, book)
+    men = tuple(offense_man(p) for p in placed.players)
+    title = f"{formation.name}, {formation.personnel} personnel"
+    return Scene(title, (_where(hash_),), describe_offense(placed.players, hash_), hash_, book, men)
+
+
+def front_scene(
+    offense: Sequence[Player], defenders: Sequence[Aligned], title: str, hash_: Hash = Hash.MIDDLE, book: RuleBook = COLLEGE
+) -> Scene:
+    """The scene of an alignment without a play."""
+    men = (
+        *(offense_man(p) for p in offense),
+        *(defense_man(d, getattr(d, "group", ""), getattr(d, "position", "")) for d in defenders),
+    )
+    words = f"{describe_offense(offense, hash_)} {describe_front(defenders)}"
+    return Scene(title, (_where(hash_),), words, hash_, book, men)
+
+
+def offense_man(player: Player, ball: bool = False, focus: bool = True) -> Man:
+    """An offensive player's symbol."""
+    shape = {Kind.LINE: Shape.LINEMAN, Kind.TIGHT_END: Shape.TIGHT_END}.get(player.kind, Shape.BACK)
+    x, y = finite(player.x, f"{player.role} across"), finite(player.y, f"{player.role} in depth")
+    return Man(player.role, player.role, shape, x, y, "", ball, focus)
+
+
+def defense_man(man: Aligned, group: str = "", position: str = "", focus: bool = True) -> Man:
+    """A defender's symbol: by group, or by depth where there is none."""
+    x, y = finite(man.x, f"{man.role} across"), finite(man.y, f"{man.role} in depth")
+    shapes = {"line": Shape.FRONT, "linebacker": Shape.BACKER, "secondary": Shape.DEEP}
+    shape = shapes.get(group) or (Shape.FRONT if y < 2 else Shape.BACKER if y < INNER_DEPTH else Shape.DEEP)
+    label = position or man.role.removeprefix("left ").removeprefix("right ")
+    return Man(man.role, label, shape, x, y, man.technique, False, focus)
+
+
+def _check_role(look: Look, role: str | None) -> None:
+    known = [d.role for d in look.defenders] + [p.role for p in look.offense]
+    if role is not None and role not in known:
+        raise UnknownName("role", role, known)
+
+
+def key_roles(key: str, look: Look) -> tuple[str, ...]:
+    """The offensive roles a key names, in the order it names them."""
+    known = {p.role for p in look.offense}
+    words = key.replace(",", " ").replace("-", " ").replace("/", " ").split()
+    return tuple(dict.fromkeys(w for w in words if w in known))
+
+
+def _focus(look: Look, role: str | None) -> frozenset[str] | None:
+    if role is None:
+        return None
+    man = look.defender(role)
+    if man is not None:
+        return frozenset((role, *key_roles(man.key, look)))
+    return frozenset((role, *(b.on for b in look.blocks if b.role == role and b.on)))
+
+
+def _where(hash_: Hash) -> str:
+    return "ball in the middle" if hash_ is Hash.MIDDLE else f"ball on the {hash_.value} hash"
+
+
+def _caption(look: Look, role: str | None) -> tuple[str, ...]:
+    extras = [f"{look.motion} motion"] if look.motion else []
+    extras += look.options
+    first = f"{look.call} against {look.formation}, {_where(look.hash)}"
+    return (f"{first}; {', '.join(extras)}" if extras else first,)
+
+
+def _blocks(look: Look, focus: frozenset[str] | None) -> Iterable[Route]:
+    for b in look.blocks:
+        x, y = finite(b.x, f"{b.role}'s block"), finite(b.y, f"{b.role}'s block")
+        sx, sy = finite(b.start_x, f"{b.role}'s start"), finite(b.start_y, f"{b.role}'s start")
+        if abs(x - sx) + abs(y - sy) < 0.2:
+            continue
+        behind = min(PULL_Y, sy - 0.9) if sy > -2.5 else sy
+        turns = (Turn(x, y),)
+        if b.mover and abs(x - sx) > 1.0 and sy > -2.5:
+            turn = 0.45 if x > sx else -0.45
+            turns = (Turn(sx + turn, behind), Turn(x - turn, behind), Turn(x, y))
+        yield Route(Way.BLOCK, b.role, turns, "", focus is None or b.role in focus)
+
+
+def _balls(look: Look, threats: list[Threat], focus: frozenset[str] | None) -> Iterable[Route]:
+    lanes = {lane.index: lane for lane in look.lanes}
+    seen: set[tuple[str, int]] = set()
+    for t in threats:
+        if t.lane is None or t.lane not in lanes or (t.role, t.lane) in seen:
+            continue
+        way = Way.READ if seen else Way.BALL
+        seen.add((t.role, t.lane))
+        x = finite(lanes[t.lane].x, f"lane {lanes[t.lane].name}")
+        yield Route(way, t.role, (Turn(x, -1.9), Turn(x, REACH_Y)), "", focus is None)
+
+
+def _fits(look: Look, focus: frozenset[str] | None) -> Iterable[Route]:
+    for d in look.defenders:
+        x, y = finite(d.fit_x, f"{d.role}'s fit"), finite(d.fit_y, f"{d.role}'s fit")
+        if abs(x - d.x) + abs(y - d.y) < 0.15:
+            continue
+        way = Way.COVER if d.lane is None else Way.FIT
+        yield Route(way, d.role, (Turn(x, y),), "", focus is None or d.role in focus)
+
+
+def _eyes(look: Look, role: str | None) -> Iterable[Route]:
+    man = look.defender(role) if role else None
+    for key in key_roles(man.key, look) if man else ():
+        target = next(p for p in look.offense if p.role == key)
+        yield Route(Way.EYES, man.role if man else "", (Turn(target.x, target.y),), key)
+
+
+def _lane(lane: Lane, his: Defender | None) -> LaneMark:
+    focus = his is None or lane.index == his.lane
+    return LaneMark(lane.name, finite(lane.x, f"lane {lane.name}"), lane.owners, not lane.owners, focus)
+
+
+def _step(b: Block, focus: frozenset[str] | None) -> Step | None:
+    """The tick of a first step. `in` is toward the centre; a centre's own side is where he blocks."""
+    toward = 1.0 if b.x >= b.start_x else -1.0
+    out = toward if abs(b.start_x) < 0.25 else (1.0 if b.start_x > 0 else -1.0)
+    inward = toward if abs(b.start_x) < 0.25 else -out
+    ways = {
+        "in": (inward, 0.7), "out": (out, 0.7), "straight": (0.0, 1.0), "pull": (toward, -0.8), "cross": (toward, -0.3),
+        "arc": (out, -0.2), "crack": (inward, 0.25), "set": (0.0, -1.0),
+    }  # fmt: skip
+    if b.step not in ways:
+        return None
+    dx, dy = ways[b.step]
+    return Step(b.role, dx, dy, b.step == "set", focus is None or b.role in focus)
