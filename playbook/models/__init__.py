@@ -1,6 +1,90 @@
 """The tables, one file per noun."""
 
-from playbook.models.base import StaleVersion, Versioned
-from playbook.models.people import Player, Role, User
+from playbook.models.base import Ordered, StaleVersion, Versioned
+from playbook.models.offense import (
+    BlockRule,
+    CastPart,
+    Concept,
+    Formation,
+    FormationPlayer,
+    Motion,
+    Option,
+    PlayerKind,
+    ThreatRule,
+)
+from playbook.models.opponent import Opponent
+from playbook.models.people import Player, Role, RosterSpot, User
+from playbook.models.season import (
+    BookName,
+    ContactLevel,
+    Day,
+    ExpectedLook,
+    HashName,
+    MenuCall,
+    PlanEntry,
+    Season,
+    SideName,
+    Week,
+)
+from playbook.models.system import (
+    AlignRule,
+    Call,
+    Coverage,
+    FitRule,
+    ForceRule,
+    Front,
+    Group,
+    KeyRule,
+    Position,
+    PositionSide,
+    Strength,
+    System,
+    TakeRule,
+    Technique,
+    TechniqueScheme,
+)
 
-__all__ = ["Player", "Role", "StaleVersion", "User", "Versioned"]
+__all__ = [
+    "AlignRule",
+    "BlockRule",
+    "BookName",
+    "Call",
+    "CastPart",
+    "Concept",
+    "ContactLevel",
+    "Coverage",
+    "Day",
+    "ExpectedLook",
+    "FitRule",
+    "ForceRule",
+    "Formation",
+    "FormationPlayer",
+    "Front",
+    "Group",
+    "HashName",
+    "KeyRule",
+    "MenuCall",
+    "Motion",
+    "Opponent",
+    "Option",
+    "Ordered",
+    "PlanEntry",
+    "Player",
+    "PlayerKind",
+    "Position",
+    "PositionSide",
+    "Role",
+    "RosterSpot",
+    "Season",
+    "SideName",
+    "StaleVersion",
+    "Strength",
+    "System",
+    "TakeRule",
+    "Technique",
+    "TechniqueScheme",
+    "ThreatRule",
+    "User",
+    "Versioned",
+    "Week",
+]

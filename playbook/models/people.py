@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import pghistory
 from django.contrib.auth.models import AbstractUser
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
 
-from playbook.models.base import Versioned
+from playbook.models.base import Ordered, Versioned, history
+from playbook.models.system import Position
 
 
 class Role(models.TextChoices):
@@ -36,7 +36,7 @@ class User(AbstractUser):
         return self.get_full_name() or self.username
 
 
-@pghistory.track()
+@history()
 class Player(Versioned):
     """A man on the roster; he may have a log-in. Speeds are measured, in seconds over 10 and 40 yards."""
 
@@ -78,3 +78,17 @@ class Player(Versioned):
 
     def __str__(self) -> str:
         return f"{self.first_name} {self.last_name}"
+
+
+@history()
+class RosterSpot(Ordered):
+    """A man's place at a position of a system; `order` 0 is the first to play there."""
+
+    player = models.ForeignKey(Player, on_delete=models.CASCADE, related_name="spots")
+    position = models.ForeignKey(Position, on_delete=models.CASCADE, related_name="spots")
+
+    class Meta(Ordered.Meta):
+        constraints = [models.UniqueConstraint(fields=["player", "position"], name="rosterspot_once")]
+
+    def __str__(self) -> str:
+        return f"{self.player}, {self.position}"

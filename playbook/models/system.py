@@ -1,0 +1,345 @@
+"""A staff's system: positions, techniques, fronts, coverages, calls and their rules, each rule a row."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+import pgtrigger
+from django.db import models
+from django.db.models import Q
+
+from playbook.models.base import Ordered, Versioned, bumps, history, in_list, known, not_blank, one_of, own_revision
+
+OWN_SYSTEM = "id IN (OLD.system_id, NEW.system_id)"
+PARENT_SYSTEM = (
+    "id IN (SELECT system_id FROM playbook_front WHERE id IN (OLD.front_id, NEW.front_id)"
+    " UNION SELECT system_id FROM playbook_coverage WHERE id IN (OLD.coverage_id, NEW.coverage_id))"
+)
+COVERAGE_SYSTEM = "id IN (SELECT system_id FROM playbook_coverage WHERE id IN (OLD.coverage_id, NEW.coverage_id))"
+
+
+class Group(models.TextChoices):
+    """Position groups, front to back."""
+
+    LINE = "line", "Defensive line"
+    LINEBACKER = "linebacker", "Linebackers"
+    SECONDARY = "secondary", "Secondary"
+
+
+class PositionSide(models.TextChoices):
+    """Where a position belongs; `both` makes a left and a right man of it."""
+
+    BOTH = "both", "Both sides"
+    STRENGTH = "strength", "Strength"
+    WEAK = "weak", "Away from strength"
+    RUN_STRENGTH = "run strength", "Run strength"
+    RUN_WEAK = "run weak", "Away from run strength"
+    FIELD = "field", "Field"
+    BOUNDARY = "boundary", "Boundary"
+    LEFT = "left", "Left"
+    RIGHT = "right", "Right"
+    MIDDLE = "middle", "Middle"
+
+
+class Strength(models.TextChoices):
+    """What a front is called to."""
+
+    PASSING = "passing", "Passing strength"
+    RUN = "run", "Run strength"
+    FIELD = "field", "Field"
+    BOUNDARY = "boundary", "Boundary"
+    BACK = "back", "The back"
+    LEFT = "left", "Left"
+    RIGHT = "right", "Right"
+
+
+@history()
+class TechniqueScheme(Versioned):
+    """What each technique number means, because books differ. `inline` ones travel inside a system's file."""
+
+    name = models.CharField(max_length=60, unique=True)
+    source = models.CharField(max_length=200, blank=True)
+    inline = models.BooleanField(default=False)
+
+    class Meta:
+        ordering = ["name"]
+        constraints = [not_blank("name", name="scheme_named")]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+@history()
+class Technique(Ordered):
+    """One label: the man it is played on, the shade on him and the gap that goes with it."""
+
+    class Man(models.TextChoices):
+        CENTRE = "centre", "Centre"
+        GUARD = "guard", "Guard"
+        TACKLE = "tackle", "Tackle"
+        TIGHT_END = "tight end", "Tight end"
+        SECOND_TIGHT_END = "second tight end", "Second tight end"
+
+    class Shade(models.TextChoices):
+        INSIDE = "inside", "Inside shoulder"
+        HEAD_UP = "head up", "Head up"
+        OUTSIDE = "outside", "Outside shoulder"
+        WIDE = "wide", "Wide of him"
+
+    scheme = models.ForeignKey(TechniqueScheme, on_delete=models.CASCADE, related_name="techniques")
+    label = models.CharField(max_length=10)
+    man = models.CharField(max_length=20, choices=Man)
+    shade = models.CharField(max_length=10, choices=Shade)
+    gap = models.CharField(max_length=1, blank=True)
+
+    class Meta(Ordered.Meta):
+        constraints = [
+            models.UniqueConstraint(fields=["scheme", "label"], name="technique_label_once"),
+            in_list("scheme", name="technique_in_list"),
+            not_blank("label", name="technique_labelled"),
+            models.CheckConstraint(condition=Q(gap__in=["", *"ABCDEF"]), name="technique_gap_known"),
+        ]
+        triggers: ClassVar = [bumps("playbook_system", "scheme_id IN (OLD.scheme_id, NEW.scheme_id)")]
+
+    def __str__(self) -> str:
+        return self.label
+
+
+@history(exclude=("revision",))
+class System(Versioned):
+    """Everything a staff calls by one name. A `base` makes it a variant of that system, for one week."""
+
+    name = models.SlugField(max_length=60, unique=True)
+    label = models.CharField(max_length=120, blank=True)
+    source = models.CharField(max_length=200, blank=True)
+    scheme = models.ForeignKey(TechniqueScheme, on_delete=models.PROTECT, related_name="systems")
+    base = models.ForeignKey("self", null=True, blank=True, on_delete=models.SET_NULL, related_name="variants")
+    revision = models.PositiveIntegerField(default=1, editable=False)
+
+    class Meta:
+        ordering = ["name"]
+        constraints = [
+            not_blank("name", name="system_named"),
+            models.CheckConstraint(condition=Q(base__isnull=True) | ~Q(base=models.F("id")), name="system_base_other"),
+        ]
+        triggers: ClassVar = [own_revision("name", "label", "source", "scheme")]
+
+    def __str__(self) -> str:
+        return self.label or self.name
+
+
+@history()
+class Position(Ordered):
+    """A label of the staff, with its group, the side it belongs to and its default speed."""
+
+    system = models.ForeignKey(System, on_delete=models.CASCADE, related_name="positions")
+    name = models.CharField(max_length=10)
+    group = models.CharField(max_length=10, choices=Group)
+    side = models.CharField(max_length=12, choices=PositionSide)
+    label = models.CharField(max_length=60, blank=True)
+    v_yd_s = models.FloatField("top speed, yards a second", null=True, blank=True)
+    tau_s = models.FloatField("time constant of the start, seconds", null=True, blank=True)
+
+    class Meta(Ordered.Meta):
+        constraints = [
+            models.UniqueConstraint(fields=["system", "name"], name="position_name_once"),
+            in_list("system", name="position_in_list"),
+            not_blank("name", name="position_named"),
+            known("group", Group, "position_group_known"),
+            known("side", PositionSide, "position_side_known"),
+            models.CheckConstraint(condition=Q(v_yd_s__isnull=True) | Q(v_yd_s__range=(3, 13)), name="position_speed"),
+            models.CheckConstraint(condition=Q(tau_s__isnull=True) | Q(tau_s__range=(0.2, 3)), name="position_tau"),
+        ]
+        triggers: ClassVar = [bumps("playbook_system", OWN_SYSTEM)]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+@history()
+class Front(Ordered):
+    """How the men up front line up, read and fit; called to a strength."""
+
+    system = models.ForeignKey(System, on_delete=models.CASCADE, related_name="fronts")
+    name = models.CharField(max_length=60)
+    label = models.CharField(max_length=120, blank=True)
+    strength = models.CharField(max_length=10, choices=Strength, default=Strength.PASSING)
+
+    class Meta(Ordered.Meta):
+        constraints = [
+            models.UniqueConstraint(fields=["system", "name"], name="front_name_once"),
+            in_list("system", name="front_in_list"),
+            not_blank("name", name="front_named"),
+            known("strength", Strength, "front_strength_known"),
+        ]
+        triggers: ClassVar = [bumps("playbook_system", OWN_SYSTEM)]
+
+    def __str__(self) -> str:
+        return self.label or self.name
+
+
+@history()
+class Coverage(Ordered):
+    """How the men behind line up, read and fit; pass duties and force players."""
+
+    system = models.ForeignKey(System, on_delete=models.CASCADE, related_name="coverages")
+    name = models.CharField(max_length=60)
+    label = models.CharField(max_length=120, blank=True)
+    shell = models.CharField(max_length=60, blank=True)
+
+    class Meta(Ordered.Meta):
+        constraints = [
+            models.UniqueConstraint(fields=["system", "name"], name="coverage_name_once"),
+            in_list("system", name="coverage_in_list"),
+            not_blank("name", name="coverage_named"),
+        ]
+        triggers: ClassVar = [bumps("playbook_system", OWN_SYSTEM)]
+
+    def __str__(self) -> str:
+        return self.label or self.name
+
+
+@history()
+class Call(Ordered):
+    """A front and a coverage of one system, by the name that is called."""
+
+    system = models.ForeignKey(System, on_delete=models.CASCADE, related_name="calls")
+    name = models.CharField(max_length=60)
+    front = models.ForeignKey(Front, on_delete=models.PROTECT, related_name="calls")
+    coverage = models.ForeignKey(Coverage, on_delete=models.PROTECT, related_name="calls")
+    note = models.CharField(max_length=300, blank=True)
+
+    class Meta(Ordered.Meta):
+        constraints = [
+            models.UniqueConstraint(fields=["system", "name"], name="call_name_once"),
+            in_list("system", name="call_in_list"),
+            not_blank("name", name="call_named"),
+        ]
+        triggers: ClassVar = [
+            bumps("playbook_system", OWN_SYSTEM),
+            pgtrigger.Trigger(
+                name="one_system",
+                operation=pgtrigger.Insert | pgtrigger.Update,
+                when=pgtrigger.Before,
+                func="""
+                IF NOT EXISTS (SELECT 1 FROM playbook_front WHERE id = NEW.front_id AND system_id = NEW.system_id)
+                OR NOT EXISTS (SELECT 1 FROM playbook_coverage WHERE id = NEW.coverage_id AND system_id = NEW.system_id)
+                THEN RAISE EXCEPTION 'call_one_system: a call joins a front and a coverage of its own system'
+                    USING ERRCODE = 'check_violation', CONSTRAINT = 'call_one_system';
+                END IF;
+                RETURN NEW;
+                """,
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Rule(Ordered):
+    """What every rule has: who, and when. First match wins, in order; an empty `when` always matches."""
+
+    who = models.CharField(max_length=60)
+    when = models.CharField(max_length=300, blank=True)
+
+    class Meta(Ordered.Meta):
+        abstract = True
+
+
+class SharedRule(Rule):
+    """A rule of a front or of a coverage."""
+
+    front = models.ForeignKey(Front, null=True, blank=True, on_delete=models.CASCADE, related_name="%(class)ss")
+    coverage = models.ForeignKey(Coverage, null=True, blank=True, on_delete=models.CASCADE, related_name="%(class)ss")
+
+    class Meta(Rule.Meta):
+        abstract = True
+
+    @property
+    def owner(self) -> Front | Coverage:
+        """The front or coverage that the rule belongs to."""
+        owner = self.front or self.coverage
+        assert owner is not None
+        return owner
+
+
+@history()
+class AlignRule(SharedRule):
+    """Where a man lines up."""
+
+    at = models.CharField(max_length=120)
+
+    class Meta(SharedRule.Meta):
+        constraints = [
+            one_of("front", "coverage", name="alignrule_one_owner"),
+            in_list("front", name="alignrule_in_front"),
+            in_list("coverage", name="alignrule_in_coverage"),
+            not_blank("who", "at", name="alignrule_filled"),
+        ]
+        triggers: ClassVar = [bumps("playbook_system", PARENT_SYSTEM)]
+
+
+@history()
+class KeyRule(SharedRule):
+    """Whom a man reads."""
+
+    reads = models.CharField(max_length=120)
+
+    class Meta(SharedRule.Meta):
+        constraints = [
+            one_of("front", "coverage", name="keyrule_one_owner"),
+            in_list("front", name="keyrule_in_front"),
+            in_list("coverage", name="keyrule_in_coverage"),
+            not_blank("who", "reads", name="keyrule_filled"),
+        ]
+        triggers: ClassVar = [bumps("playbook_system", PARENT_SYSTEM)]
+
+
+@history()
+class FitRule(SharedRule):
+    """Where a man fits, with which leverage; `rule_id` is permanent, `say` is the coach's own sentence."""
+
+    rule_id = models.CharField(max_length=60)
+    fit = models.CharField(max_length=120)
+    leverage = models.CharField(max_length=20, blank=True)
+    say = models.CharField(max_length=300, blank=True)
+
+    class Meta(SharedRule.Meta):
+        constraints = [
+            one_of("front", "coverage", name="fitrule_one_owner"),
+            in_list("front", name="fitrule_in_front"),
+            in_list("coverage", name="fitrule_in_coverage"),
+            models.UniqueConstraint(fields=["front", "rule_id"], name="fitrule_id_once_in_front"),
+            models.UniqueConstraint(fields=["coverage", "rule_id"], name="fitrule_id_once_in_coverage"),
+            not_blank("rule_id", "who", "fit", name="fitrule_filled"),
+        ]
+        triggers: ClassVar = [bumps("playbook_system", PARENT_SYSTEM)]
+
+
+@history()
+class TakeRule(Rule):
+    """A man's pass duty: a receiver by number, or a zone."""
+
+    coverage = models.ForeignKey(Coverage, on_delete=models.CASCADE, related_name="takerules")
+    takes = models.CharField(max_length=60)
+
+    class Meta(Rule.Meta):
+        constraints = [
+            in_list("coverage", name="takerule_in_coverage"),
+            not_blank("who", "takes", name="takerule_filled"),
+        ]
+        triggers: ClassVar = [bumps("playbook_system", COVERAGE_SYSTEM)]
+
+
+@history()
+class ForceRule(Rule):
+    """Who is the force player on his side."""
+
+    coverage = models.ForeignKey(Coverage, on_delete=models.CASCADE, related_name="forcerules")
+
+    class Meta(Rule.Meta):
+        constraints = [
+            in_list("coverage", name="forcerule_in_coverage"),
+            not_blank("who", name="forcerule_filled"),
+        ]
+        triggers: ClassVar = [bumps("playbook_system", COVERAGE_SYSTEM)]
