@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 # Advance widths in hundredths of the font size, bold; a wide sans, so that narrower ones fit too.
 # Source: measured from DejaVu Sans Bold 2.37, characters 32 to 126.
@@ -37,6 +38,7 @@ class Rect:
         return Rect(self.left - by, self.top - by, self.right + by, self.bottom + by)
 
 
+@lru_cache(maxsize=4096)
 def text_width(text: str, size: float, bold: bool = False) -> float:
     """Width of one line of text, on the generous side.
 
@@ -92,9 +94,9 @@ class Places:
         self.boxes.append(box)
 
     def take_line(self, points: Sequence[tuple[float, float]]) -> None:
-        """Mark a drawn line as better left uncovered, in steps of a few units."""
+        """Mark a drawn line as better left uncovered, in short steps."""
         for (ax, ay), (bx, by) in zip(points, points[1:], strict=False):
-            steps = max(1, int(max(abs(bx - ax), abs(by - ay)) / 6))
+            steps = max(1, int(max(abs(bx - ax), abs(by - ay)) / 9))
             for n in range(steps):
                 x0, y0 = ax + (bx - ax) * n / steps, ay + (by - ay) * n / steps
                 x1, y1 = ax + (bx - ax) * (n + 1) / steps, ay + (by - ay) * (n + 1) / steps
@@ -106,7 +108,12 @@ class Places:
         half_w, half_h = (around.right - around.left) / 2, (around.bottom - around.top) / 2
         for ring in range(40):
             off = 1.5 + ring * 3.0
-            reach = Rect(around.left - off - width, around.top - off - height, around.right + off + width, around.bottom + off + height)
+            reach = Rect(
+                around.left - off - width,
+                around.top - off - height,
+                around.right + off + width,
+                around.bottom + off + height,
+            )
             boxes = [b for b in self.boxes if b.overlaps(reach)]
             strokes = [s for s in self._strokes if s.overlaps(reach)]
             best: tuple[float, Rect] | None = None

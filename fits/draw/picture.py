@@ -104,6 +104,7 @@ class Picture:
     height: float
     title: str
     words: str
+    view: str
     marks: tuple[Mark, ...]
 
     @property
@@ -161,19 +162,29 @@ class _Layout:
         self.height = self.field_end + (6 + len(self.notes) * NOTE_SIZE * 1.3 if self.notes else 0) + 6
         self.men = {p.man.role: p for p in _spread([self._place(m) for m in scene.men])}
         self.places = Places(Rect(1, self.field_top, WIDTH - 1, self.field_end))
-        self.over: list[Mark] = []
+        self.heads: list[Polygon] = []
 
     def picture(self) -> Picture:
         paper = Block(Rect(0, 0, WIDTH, self.height), 0, PAPER, kind="paper")
-        rail = list(self._rail())
-        routes = [mark for route in self.scene.routes for mark in self._route(route)]
-        steps = list(self._steps())
+        routes = list(self._routes())
         symbols = [mark for p in self._painted() for mark in self._symbol(p)]
         for p in self.men.values():
             self.places.take(p.box.grown(1.0))
         tags = list(self._tags())
-        marks = [paper, *self._field(), *rail, *routes, *steps, *symbols, *self.over, *tags, *self._words()]
-        return Picture(WIDTH, self.height, self.scene.title, self.scene.words, tuple(marks))
+        marks = [
+            paper,
+            *self._field(),
+            *self._rail(),
+            *routes,
+            *self._steps(),
+            *symbols,
+            *self.heads,
+            *tags,
+            *self._names(),
+            *self._words(),
+        ]
+        view = f"{self.scene.chief}/{self.frame.turn}"
+        return Picture(WIDTH, self.height, self.scene.title, self.scene.words, view, tuple(marks))
 
     def _place(self, man: Man) -> Placed:
         width = text_width(man.label, ROLE_SIZE, man.defense)
@@ -230,7 +241,9 @@ class _Layout:
             if edge.broken:
                 x = f.x(sign * (edge.core + 0.25))
                 count = max(2, int((high - low) / 9))
-                lines.append(tuple(Point(x + (2.2 if n % 2 else -2.2), low + (high - low) * n / count) for n in range(count + 1)))
+                lines.append(
+                    tuple(Point(x + (2.2 if n % 2 else -2.2), low + (high - low) * n / count) for n in range(count + 1))
+                )
         if lines:
             yield Strokes(tuple(lines), TURF, 0.9, kind="break")
 
@@ -243,21 +256,29 @@ class _Layout:
             return
         sign = f.turn
         near = self.rail_y if sign > 0 else self.rail_y + rail.height
+        top = near + 13 if sign > 0 else self.rail_y + 2
+        leaders: dict[tuple[str, float, str], list[tuple[Point, ...]]] = {}
         for c in rail.columns:
             x = f.x(c.lane.x)
-            colour = VERMILLION if c.lane.open else GREEN
-            colour = colour if c.lane.focus else faded(colour)
+            pen = (VERMILLION, 2.2, "6 3") if c.lane.open else (GREEN, 1.2, "1.5 2.5")
+            colour = pen[0] if c.lane.focus else faded(pen[0])
             line = (Point(x, f.y(1.5)), Point(x, near), Point(c.x, near + 11 * sign))
-            yield Strokes((line,), colour, 2.2 if c.lane.open else 1.2, "6 3" if c.lane.open else "1.5 2.5", kind="lane", role=c.lane.name)
-        rows = [c for c in rail.columns]
-        top = near + 13 if sign > 0 else self.rail_y + 2
-        for c in rows:
-            ink = INK if c.lane.focus else faded(INK)
+            leaders.setdefault((colour, pen[1], pen[2]), []).append(line)
+        for (colour, width, dash), lines in leaders.items():
+            yield Strokes(tuple(lines), colour, width, dash, kind="lanes")
+        for c in rail.columns:
             if c.lane.open:
-                box = Rect(c.x - c.width / 2 + 1, top, c.x + c.width / 2 - 1, top + rail.rows * rail.size * LINE_PITCH + 3)
+                box = Rect(
+                    c.x - c.width / 2 + 1, top, c.x + c.width / 2 - 1, top + rail.rows * rail.size * LINE_PITCH + 3
+                )
                 yield Block(box, 2, PAPER, VERMILLION, 1.6, kind="open lane", role=c.lane.name)
-            for n, (text, bold) in enumerate(c.lines):
-                yield self._label(text, c.x, top + (n + 0.9) * rail.size * LINE_PITCH, rail.size, bold, "middle", ink, "lane", c.lane.name)
+        for bold in (False, True):
+            for c in rail.columns:
+                ink = INK if c.lane.focus else faded(INK)
+                for n, (text, heavy) in enumerate(c.lines):
+                    if heavy is bold:
+                        y = top + (n + 0.9) * rail.size * LINE_PITCH
+                        yield self._label(text, c.x, y, rail.size, bold, "middle", ink, "lane", c.lane.name)
 
     # men
 
@@ -267,9 +288,8 @@ class _Layout:
         if m.defense:
             fill = BLUE if m.focus else faded(BLUE)
             yield self._defense_shape(p, fill)
-            text = "#FFFFFF" if m.focus else INK
         else:
-            fill, text = "#FFFFFF", ink
+            fill = "#FFFFFF"
             if m.shape is Shape.BACK:
                 yield Oval(Point(x, y), max(w, h), h, fill, ink, 1.3, "man", m.role)
                 if m.ball:
@@ -278,8 +298,6 @@ class _Layout:
                 yield Block(p.box, 5.0 if m.shape is Shape.TIGHT_END else 1.2, fill, ink, 1.3, "man", m.role)
         if m.role == self.scene.chief:
             yield Block(p.box.grown(3.4), 4, "none", INK, 1.8, "chief", m.role)
-        shift = 0.6 * self.frame.turn if m.shape is Shape.FRONT else 0.0
-        yield self._label(m.label, x, y + ROLE_SIZE * 0.36 - shift, ROLE_SIZE, m.defense, "middle", text, "role", m.role)
 
     def _defense_shape(self, p: Placed, fill: str) -> Mark:
         x, y, w, h, s = p.x, p.y, p.half_w, HALF, self.frame.turn
@@ -291,18 +309,37 @@ class _Layout:
             corners = [(-w, -h), (w, -h), (w, h * 0.45), (0, h + 2), (-w, h * 0.45)]
         return Polygon(tuple(Point(x + dx, y + dy * s) for dx, dy in corners), fill, kind="man", role=p.man.role)
 
+    def _names(self) -> Iterable[Label]:
+        """The label in each symbol."""
+        for p in sorted(self.men.values(), key=lambda p: (p.man.defense, p.man.focus)):
+            m = p.man
+            ink = INK if m.focus else faded(INK)
+            fill = ("#FFFFFF" if m.focus else INK) if m.defense else ink
+            shift = 0.6 * self.frame.turn if m.shape is Shape.FRONT else 0.0
+            yield self._label(
+                m.label, p.x, p.y + ROLE_SIZE * 0.36 - shift, ROLE_SIZE, m.defense, "middle", fill, "role", m.role
+            )
+
     def _tags(self) -> Iterable[Mark]:
         """Technique labels beside the symbols, each on a scrap of paper so that no line strikes it through."""
         height = TAG_SIZE * 1.02
+        labels, scraps = [], []
         for p in sorted(self.men.values(), key=lambda p: (p.y, p.x)):
             if not p.man.tag:
                 continue
             width = text_width(p.man.tag, TAG_SIZE, True)
             grown = p.box.grown(3.4) if p.man.role == self.scene.chief else p.box
             box = self.places.find(grown, width + 1.0, height)
-            yield Block(box, 1, PAPER, kind="scrap")
             ink = INK if p.man.focus else faded(INK)
-            yield self._label(p.man.tag, (box.left + box.right) / 2, box.top + ASCENT_SHARE * height, TAG_SIZE, True, "middle", ink, "technique", p.man.role)
+            x, y = (box.left + box.right) / 2, box.top + 0.8 * height
+            middle = (box.top + box.bottom) / 2
+            scraps.append(
+                (Point(box.left + height / 2, middle), Point(max(box.left, box.right - height) + height / 2, middle))
+            )
+            labels.append(self._label(p.man.tag, x, y, TAG_SIZE, True, "middle", ink, "technique", p.man.role))
+        if scraps:
+            yield Strokes(tuple(scraps), PAPER, height, kind="scraps")
+        yield from labels
 
     def _steps(self) -> Iterable[Mark]:
         """First steps: a short heavy tick on the edge of the symbol."""
@@ -321,24 +358,31 @@ class _Layout:
 
     # routes
 
-    def _route(self, route: Route) -> Iterable[Mark]:
-        p = self.men.get(route.role)
-        if p is None:
-            return
+    def _routes(self) -> Iterable[Strokes]:
+        """All routes, those that share a pen as one mark; their arrowheads are kept for later, to lie on top."""
+        pens: dict[tuple[Way, bool], list[tuple[Point, ...]]] = {}
+        for route in self.scene.routes:
+            p = self.men.get(route.role)
+            if p is not None:
+                pens.setdefault((route.way, route.focus), []).extend(self._route(route, p))
+        for (way, focus), lines in sorted(pens.items(), key=lambda item: (item[0][1], ORDER.index(item[0][0]))):
+            colour, width, dash = PENS[way]
+            yield Strokes(tuple(lines), colour if focus else faded(colour), width, dash, kind=way.value)
+        self.heads.sort(key=lambda h: (h.kind, h.fill))
+
+    def _route(self, route: Route, p: Placed) -> list[tuple[Point, ...]]:
         points = [Point(p.x, p.y), *(Point(*self.frame.at(t.x, t.y)) for t in route.turns)]
         if route.way is Way.EYES:
             points[-1] = _stop_short(points[-2], self.men[route.to])
-        colour, width, dash = PENS[route.way]
-        colour = colour if route.focus else faded(colour)
         points = _reach_out(points, p)
         self.places.take_line([(q.x, q.y) for q in points])
         if route.way is Way.BLOCK:
-            yield Strokes((tuple(points), _bar(points)), colour, width, kind="block", role=route.role)
-            return
-        size = 6.5 if route.way in (Way.FIT, Way.BALL) else 5.5
-        head, neck = _arrow(points, size)
-        yield Strokes(((*points[:-1], neck),), colour, width, dash, kind=route.way.value, role=route.role)
-        self.over.append(Polygon(head, colour, PAPER, 0.6, kind=f"{route.way.value} head", role=route.role))
+            return [tuple(points), _bar(points)]
+        colour = PENS[route.way][0]
+        head, neck = _arrow(points, 6.5 if route.way in (Way.FIT, Way.BALL) else 5.5)
+        fill = colour if route.focus else faded(colour)
+        self.heads.append(Polygon(head, fill, PAPER, 0.6, kind=f"{route.way.value} head", role=route.role))
+        return [(*points[:-1], neck)]
 
     # words around the field
 
@@ -348,13 +392,17 @@ class _Layout:
             size = TITLE_SIZE if bold else NOTE_SIZE
             yield self._label(line, 10, self.caption.baselines[n], size, bold, "start", INK, "caption")
         for n, line in enumerate(self.notes):
-            yield self._label(line, 10, self.field_end + 6 + (n + 0.8) * NOTE_SIZE * 1.3, NOTE_SIZE, False, "start", INK, "note")
+            yield self._label(
+                line, 10, self.field_end + 6 + (n + 0.8) * NOTE_SIZE * 1.3, NOTE_SIZE, False, "start", INK, "note"
+            )
 
-    def _label(self, text: str, x: float, y: float, size: float, bold: bool, anchor: str, fill: str, kind: str, role: str = "") -> Label:
+    def _label(
+        self, text: str, x: float, y: float, size: float, bold: bool, anchor: str, fill: str, kind: str, role: str = ""
+    ) -> Label:
         return Label(text, Point(x, y), size, bold, anchor, fill, text_box(text, x, y, size, bold, anchor), kind, role)
 
 
-ASCENT_SHARE = 0.8
+ORDER = list(Way)
 PENS = {
     Way.BLOCK: (QUIET, 1.1, ""),
     Way.FIT: (BLUE, 1.9, ""),
@@ -410,7 +458,7 @@ def _extents(scene: Scene) -> tuple[list[float], list[float]]:
     """The x of what belongs to the inner part (surface, front, lanes, routes) and of everyone."""
     inner = [0.0, *(lane.x for lane in scene.lanes)]
     for m in scene.men:
-        near = m.y < INNER_DEPTH and m.defense or m.shape in (Shape.LINEMAN, Shape.TIGHT_END)
+        near = (m.y < INNER_DEPTH and m.defense) or m.shape in (Shape.LINEMAN, Shape.TIGHT_END)
         if near and abs(m.x) < 9:
             inner.append(m.x)
     inner += [t.x for r in scene.routes for t in r.turns]
@@ -542,5 +590,3 @@ def _bar(points: Sequence[Point]) -> tuple[Point, Point]:
     """The bar across the end of a block."""
     tip, u = points[-1], _direction(points)
     return Point(tip.x - u.y * 5, tip.y + u.x * 5), Point(tip.x + u.y * 5, tip.y - u.x * 5)
-
-

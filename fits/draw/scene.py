@@ -161,7 +161,19 @@ def look_scene(look: Look, role: str | None = None, book: RuleBook = COLLEGE) ->
     steps = tuple(s for b in look.blocks if (s := _step(b, focus)) is not None)
     words = describe_look(look, role)
     notes = paragraph_lines(look, role)
-    return Scene(look_title(look), _caption(look, role), words, look.hash, book, tuple(men), steps, tuple(routes), lanes, notes, role or "")
+    return Scene(
+        look_title(look),
+        _caption(look, role),
+        words,
+        look.hash,
+        book,
+        tuple(men),
+        steps,
+        tuple(routes),
+        lanes,
+        notes,
+        role or "",
+    )
 
 
 def formation_scene(formation: Formation, hash_: Hash = Hash.MIDDLE, book: RuleBook = COLLEGE) -> Scene:
@@ -173,7 +185,11 @@ def formation_scene(formation: Formation, hash_: Hash = Hash.MIDDLE, book: RuleB
 
 
 def front_scene(
-    offense: Sequence[Player], defenders: Sequence[Aligned], title: str, hash_: Hash = Hash.MIDDLE, book: RuleBook = COLLEGE
+    offense: Sequence[Player],
+    defenders: Sequence[Aligned],
+    title: str,
+    hash_: Hash = Hash.MIDDLE,
+    book: RuleBook = COLLEGE,
 ) -> Scene:
     """The scene of an alignment without a play."""
     men = (
@@ -240,7 +256,7 @@ def _blocks(look: Look, focus: frozenset[str] | None) -> Iterable[Route]:
         if abs(x - sx) + abs(y - sy) < 0.2:
             continue
         behind = min(PULL_Y, sy - 0.9) if sy > -2.5 else sy
-        turns = (Turn(x, y),)
+        turns: tuple[Turn, ...] = (Turn(x, y),)
         if b.mover and abs(x - sx) > 1.0 and sy > -2.5:
             turn = 0.45 if x > sx else -0.45
             turns = (Turn(sx + turn, behind), Turn(x - turn, behind), Turn(x, y))

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 import zlib
 from collections.abc import Sequence
+from itertools import groupby
+from operator import itemgetter
 from typing import Any
 
 import svgwrite
@@ -15,7 +17,7 @@ from svgwrite.shapes import Polygon as SvgPolygon
 from svgwrite.text import Text
 
 from fits.derive.look import Look
-from fits.draw.picture import Block, Label, Mark, Oval, Picture, Point, Polygon, Strokes, lay_out
+from fits.draw.picture import Block, Label, Mark, Oval, Picture, Polygon, Strokes, lay_out
 from fits.draw.scene import Aligned, Scene, formation_scene, front_scene, look_scene
 from fits.errors import BadRequest
 from fits.field import COLLEGE, Hash, RuleBook
@@ -33,7 +35,9 @@ def draw_look(look: Look, role: str | None = None, up: str = "offense", book: Ru
     return draw_scene(look_scene(look, role, book), up)
 
 
-def draw_formation(formation: Formation, hash: Hash = Hash.MIDDLE, up: str = "offense", book: RuleBook = COLLEGE) -> str:
+def draw_formation(
+    formation: Formation, hash: Hash = Hash.MIDDLE, up: str = "offense", book: RuleBook = COLLEGE
+) -> str:
     """An offense alone as SVG text. Raises BadRequest."""
     return draw_scene(formation_scene(formation, hash, book), up)
 
@@ -59,7 +63,7 @@ def draw_scene(scene: Scene, up: str = "offense") -> str:
 
 def write_picture(picture: Picture) -> str:
     """The SVG text of a picture. The same picture always gives the same text, ids included."""
-    prefix = f"d{zlib.crc32(repr(picture).encode()):08x}"
+    prefix = f"d{zlib.crc32((picture.title + picture.words + picture.view).encode()):08x}"
     drawing = svgwrite.Drawing(size=(None, None), debug=False)
     drawing.attribs.update(
         {
@@ -73,9 +77,16 @@ def write_picture(picture: Picture) -> str:
     drawing.set_desc(title=picture.title, desc=picture.words)
     for element, name in zip(drawing.elements, ("title", "desc"), strict=True):
         element.xml.set("id", f"{prefix}-{name}")
-    group = _with(Group(debug=False), {"id": f"{prefix}-marks", "stroke-linecap": "round", "stroke-linejoin": "round"})
-    group.elements.extend(_WRITERS[type(mark)](mark) for mark in picture.marks)
-    drawing.elements.append(group)
+    marks = _with(Group(debug=False), {"id": f"{prefix}-marks", "stroke-linecap": "round", "stroke-linejoin": "round"})
+    for pen, run in groupby(((_pen(mark), mark) for mark in picture.marks), key=itemgetter(0)):
+        shapes = [_WRITERS[type(mark)](mark) for _, mark in run]
+        if len(shapes) == 1:
+            marks.elements.append(_with(shapes[0], pen))
+            continue
+        group = _with(Group(debug=False), pen)
+        group.elements.extend(shapes)
+        marks.elements.append(group)
+    drawing.elements.append(marks)
     return str(drawing.tostring())
 
 
@@ -93,45 +104,41 @@ def _with(element: Any, attribs: dict[str, str]) -> Any:
     return element
 
 
-def _paint(mark: Polygon | Block | Oval) -> dict[str, str]:
-    paint = {"fill": mark.fill, "data-kind": mark.kind, "data-role": mark.role}
-    return paint | {"stroke": mark.stroke, "stroke-width": number(mark.width)} if mark.stroke else paint
+def _pen(mark: Mark) -> dict[str, str]:
+    """The attributes that neighbours of one kind share; a run of them becomes one group."""
+    if isinstance(mark, Label):
+        anchor = "" if mark.anchor == "start" else mark.anchor
+        weight = "bold" if mark.bold else ""
+        return {"fill": mark.fill, "font-size": number(mark.size), "font-weight": weight, "text-anchor": anchor}
+    width = number(mark.width) if mark.stroke else ""
+    if isinstance(mark, Strokes):
+        return {"fill": "none", "stroke": mark.stroke, "stroke-width": width, "stroke-dasharray": mark.dash}
+    return {"fill": mark.fill, "stroke": mark.stroke, "stroke-width": width}
 
 
 def _polygon(mark: Polygon) -> Any:
     points = [(number(p.x), number(p.y)) for p in mark.points]
-    return _with(SvgPolygon(points, debug=False), _paint(mark))
+    return _with(SvgPolygon(points, debug=False), {"data-role": mark.role})
 
 
 def _strokes(mark: Strokes) -> Any:
     lines = ["M" + " ".join(f"{number(p.x)},{number(p.y)}" for p in line) for line in mark.lines]
-    pen = {"fill": "none", "stroke": mark.stroke, "stroke-width": number(mark.width), "stroke-dasharray": mark.dash}
-    return _with(Path(["".join(lines)], debug=False), pen | {"data-kind": mark.kind, "data-role": mark.role})
+    return Path(["".join(lines)], debug=False)
 
 
 def _block(mark: Block) -> Any:
     box = mark.box
     at, size = (number(box.left), number(box.top)), (number(box.right - box.left), number(box.bottom - box.top))
-    return _with(Rect(at, size, debug=False), _paint(mark) | {"rx": number(mark.round) if mark.round else ""})
+    return _with(Rect(at, size, debug=False), {"rx": number(mark.round) if mark.round else "", "data-role": mark.role})
 
 
 def _oval(mark: Oval) -> Any:
     at, radii = (number(mark.at.x), number(mark.at.y)), (number(mark.rx), number(mark.ry))
-    return _with(Ellipse(at, radii, debug=False), _paint(mark))
+    return _with(Ellipse(at, radii, debug=False), {"data-role": mark.role})
 
 
 def _label(mark: Label) -> Any:
-    attribs = {
-        "x": number(mark.at.x),
-        "y": number(mark.at.y),
-        "font-size": number(mark.size),
-        "font-weight": "bold" if mark.bold else "",
-        "text-anchor": "" if mark.anchor == "start" else mark.anchor,
-        "fill": mark.fill,
-        "data-kind": mark.kind,
-        "data-role": mark.role,
-    }
-    return _with(Text(mark.text, debug=False), attribs)
+    return _with(Text(mark.text, debug=False), {"x": number(mark.at.x), "y": number(mark.at.y)})
 
 
 _WRITERS: dict[type[Mark], Any] = {Polygon: _polygon, Strokes: _strokes, Block: _block, Oval: _oval, Label: _label}

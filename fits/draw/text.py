@@ -6,7 +6,6 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from fits.derive.look import Block, Defender, Lane, Look, PassSide
-
 from fits.field import Hash
 from fits.offense.formation import Player
 
@@ -61,13 +60,17 @@ def describe_offense(players: Iterable[Player], hash_: Hash) -> str:
     """Where an offense stands, from left to right, in words."""
     ordered = sorted(players, key=lambda p: (p.x, -p.y))
     where = "in the middle" if hash_ is Hash.MIDDLE else f"on the {hash_.value} hash"
-    return f"Ball {where}. Offense from left to right: " + ", ".join(f"{p.role} {_spot(p.x, p.y)}" for p in ordered) + "."
+    return (
+        f"Ball {where}. Offense from left to right: " + ", ".join(f"{p.role} {_spot(p.x, p.y)}" for p in ordered) + "."
+    )
 
 
 def describe_front(defenders: Iterable[Aligned]) -> str:
     """Where a defense stands, from left to right, in words."""
     ordered = sorted(defenders, key=lambda d: (d.x, d.y))
-    return "Defense from left to right: " + ", ".join(f"{d.role} ({d.technique}) {_spot(d.x, d.y)}" for d in ordered) + "."
+    return (
+        "Defense from left to right: " + ", ".join(f"{d.role} ({d.technique}) {_spot(d.x, d.y)}" for d in ordered) + "."
+    )
 
 
 def text_look(look: Look) -> str:
@@ -75,7 +78,10 @@ def text_look(look: Look) -> str:
     blocks = [look_title(look), _setting(look), "", *drawn_field(look), ""]
     for group, heading in _groups(look):
         blocks += [heading, *_table([TABLE_HEAD, *(_row(look, d) for d in group)]), ""]
-    lanes = [("lane", "owner", "threat"), *((n.name, ", ".join(n.owners) or "OPEN", ", ".join(n.threats) or "-") for n in look.lanes)]
+    lanes = [
+        ("lane", "owner", "threat"),
+        *((n.name, ", ".join(n.owners) or "OPEN", ", ".join(n.threats) or "-") for n in look.lanes),
+    ]
     blocks += ["Lanes, left to right", *_table(lanes), ""]
     blocks += paragraph_lines(look, None)
     return "\n".join(line.rstrip() for line in blocks) + "\n"
@@ -83,7 +89,7 @@ def text_look(look: Look) -> str:
 
 def drawn_field(look: Look) -> list[str]:
     """The field in characters, offense at the bottom; wide men are pulled in behind a `:`."""
-    xs = [m.x for m in (*look.offense, *look.defenders)]
+    xs = [*(p.x for p in look.offense), *(d.x for d in look.defenders)]
     core = (COLUMNS - 16) / 2 / CELLS_PER_YARD
     wide = max(1.0, *(abs(x) - core for x in xs))
 
@@ -98,7 +104,9 @@ def drawn_field(look: Look) -> list[str]:
     for p in look.offense:
         rows.setdefault(_row_of(p.y), []).append((p.role, column(p.x)))
     top, bottom = max(rows), min(rows)
-    return [_line(rows.get(n, []), "." if n == 0 else " ", column(core), column(-core)) for n in range(top, bottom - 1, -1)]
+    return [
+        _line(rows.get(n, []), "." if n == 0 else " ", column(core), column(-core)) for n in range(top, bottom - 1, -1)
+    ]
 
 
 def _row_of(y: float) -> int:
@@ -191,5 +199,3 @@ def _spot(x: float, y: float) -> str:
     if abs(x) < 0.25:
         return f"over the ball, {abs(y):.1f} yards {'off' if y > 0 else 'behind'}"
     return f"{abs(x):.1f} yards {'right' if x > 0 else 'left'}, {abs(y):.1f} {'off' if y > 0 else 'behind'}"
-
-

@@ -1,0 +1,34 @@
+"""The fit engine: derive, prove and explain every defender's run fit. Pure Python, no Django.
+
+    >>> import fits
+    >>> lib = fits.load_library()
+    >>> look = fits.derive_look(lib.call("odd-three-safety"), lib.formation("10-doubles"), lib.concept("inside-zone"))
+    >>> look.sound
+    True
+"""
+
+from fits.audit.finding import UNSOUND, WARNING, Finding
+from fits.blocking.build import build_concept, build_option
+from fits.blocking.concepts import Concept, Option
+from fits.defense.build import build_system
+from fits.defense.system import Call, System
+from fits.derive.look import Block, Defender, Lane, Look, PassSide, Threat
+from fits.derive.pipeline import derive_look
+from fits.errors import BadRequest, FileError, FitsError, IllegalFormation, NoRule, NotRunnable, UnknownName
+from fits.field import COLLEGE, LEFT, RIGHT, RULE_BOOKS, Hash, RuleBook, Side
+from fits.library import Library, load_library, read_system
+from fits.notation.look_json import look_json
+from fits.notation.toml import format_toml
+from fits.offense.build import build_formation
+from fits.offense.formation import Formation, Kind, Player
+from fits.offense.legality import Violation, check_formation
+from fits.offense.motion import Motion, build_motion
+from fits.timing import Speed, speed_from_splits
+
+__all__ = [
+    "COLLEGE", "LEFT", "RIGHT", "RULE_BOOKS", "UNSOUND", "WARNING", "BadRequest", "Block", "Call", "Concept", "Defender",
+    "FileError", "Finding", "FitsError", "Formation", "Hash", "IllegalFormation", "Kind", "Lane", "Library", "Look", "Motion",
+    "NoRule", "NotRunnable", "Option", "PassSide", "Player", "RuleBook", "Side", "Speed", "System", "Threat", "UnknownName",
+    "Violation", "build_concept", "build_formation", "build_motion", "build_option", "build_system", "check_formation",
+    "derive_look", "format_toml", "load_library", "look_json", "read_system", "speed_from_splits",
+]  # fmt: skip

@@ -1,0 +1,18 @@
+"""no-cutback: everybody went with the ball and nobody is left behind it."""
+
+from fits.audit.evidence import Evidence
+from fits.audit.finding import UNSOUND, Finding
+
+
+def check(e: Evidence) -> list[Finding]:
+    """A finding when no lane on the back side of the ball's own lane is owned by a man on the back side or playing cutback."""
+    aim = next((t.lane for t in e.threats if t.lane is not None), None)
+    if aim is None:
+        return []
+    play = int(e.play)
+    behind = [lane for lane in e.lanes if (lane.index - aim) * play < 0]
+    if not behind or any(lane.owners for lane in behind):
+        return []
+    names = ", ".join(lane.name for lane in behind)
+    edge = behind[0] if play > 0 else behind[-1]
+    return [Finding("no-cutback", UNSOUND, edge.index, (), f"Nobody is left behind the ball in {names} for the cutback.")]

@@ -1,0 +1,29 @@
+"""no-force: an edge where nobody keeps the ball from getting outside."""
+
+from fits.audit.evidence import Evidence
+from fits.audit.finding import UNSOUND, Finding
+from fits.field import LEFT, RIGHT, Side
+
+INSIDE = frozenset({"spill", "inside", "head up", "hip"})
+
+
+def check(e: Evidence) -> list[Finding]:
+    """One finding per side: its edge lane has no owner with outside leverage and its force player is not free to force."""
+    found = []
+    for side in (LEFT, RIGHT):
+        if not _forced(e, side):
+            edge = 0 if side is LEFT else len(e.lanes) - 1
+            lane = e.lanes[edge]
+            who = f"{' and '.join(lane.owners)} plays inside" if lane.owners else "nobody is outside"
+            found.append(Finding("no-force", UNSOUND, edge, lane.owners, f"No force on the {side.word}: {who} in {lane.name}."))
+    return found
+
+
+def _forced(e: Evidence, side: Side) -> bool:
+    edge = 0 if side is LEFT else len(e.lanes) - 1
+    if any(e.by_role[role].leverage not in INSIDE for role in e.lanes[edge].owners):
+        return True
+    return any(
+        d.lane is None and d.side is side and (d.role in e.force or d.leverage in ("force", "overlap")) and d.role not in e.cracked
+        for d in e.defenders
+    )

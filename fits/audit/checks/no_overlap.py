@@ -1,0 +1,18 @@
+"""no-overlap: a man spills a block and nobody is outside it."""
+
+from fits.audit.evidence import Evidence
+from fits.audit.finding import UNSOUND, Finding
+
+
+def check(e: Evidence) -> list[Finding]:
+    """A finding per spill whose outside lane nobody owns."""
+    found = []
+    for d in e.defenders:
+        mover = e.mover_on.get(d.role)
+        if d.leverage != "spill" or mover is None or d.lane is None:
+            continue
+        outside = next((lane for lane in e.lanes if mover in (lane.left, lane.right) and lane.index != d.lane), None)
+        if outside is not None and not outside.owners:
+            text = f"{d.role} spills {mover} and nobody is outside him in {outside.name}."
+            found.append(Finding("no-overlap", UNSOUND, outside.index, (d.role,), text))
+    return found

@@ -1,0 +1,28 @@
+"""What the audit looks at: a derived look before its findings are added."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fits.derive.parts import Defender, Lane, PassSide, Threat
+from fits.field import Side
+
+
+@dataclass(slots=True)
+class Evidence:
+    """The parts of a look. `force` names the coverage's force players; `cracked` those a wide man cracks;
+    `threatening` the receivers who may get the ball on the eyes side; `mover_on` the mover who blocks a man."""
+
+    play: Side
+    eyes: Side | None
+    flags: frozenset[str]
+    lanes: tuple[Lane, ...]
+    threats: tuple[Threat, ...]
+    defenders: tuple[Defender, ...]
+    by_role: dict[str, Defender]
+    passes: tuple[PassSide, ...]
+    force: tuple[str, ...]
+    takes: dict[str, str]
+    cracked: frozenset[str]
+    mover_on: dict[str, str]
+    open_lanes: tuple[int, ...]

@@ -1,0 +1,38 @@
+"""Every check of the audit, in the order its findings are listed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from fits.audit.checks import (
+    conflict, doubled_lane, late, no_cutback, no_force, no_overlap, no_pitch_player, no_qb_player, open_lane, outnumbered,
+)  # fmt: skip
+from fits.audit.evidence import Evidence
+from fits.audit.finding import Finding
+
+Check = Callable[[Evidence], list[Finding]]
+
+CHECKS: dict[str, Check] = {
+    "open-lane": open_lane.check,
+    "no-force": no_force.check,
+    "no-cutback": no_cutback.check,
+    "no-qb-player": no_qb_player.check,
+    "no-pitch-player": no_pitch_player.check,
+    "outnumbered": outnumbered.check,
+    "conflict": conflict.check,
+    "no-overlap": no_overlap.check,
+    "doubled-lane": doubled_lane.check,
+    "late": late.check,
+}
+
+# Raised while a look is made, not found in one: kept here so that the list of codes is whole.
+ILLEGAL_FORMATION = "illegal-formation"
+CODES = (*CHECKS, ILLEGAL_FORMATION)
+
+
+def audit(evidence: Evidence) -> tuple[Finding, ...]:
+    """All findings of a look."""
+    found: list[Finding] = []
+    for check in CHECKS.values():
+        found += check(evidence)
+    return tuple(found)

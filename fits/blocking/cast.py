@@ -1,0 +1,144 @@
+"""A concept laid on a formation: what each man is called on this play, who gets which job."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from fits.blocking.concepts import BlockRule, Concept, ThreatRule, labels_of
+from fits.errors import NotRunnable
+from fits.field import LEFT, RIGHT, Side
+from fits.offense.formation import Kind, Offense, Player
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """One concept to one side of one offense: labels per man, parts, and the rules that can apply to each man."""
+
+    concept: Concept
+    offense: Offense
+    play: Side
+    eyes: Side | None
+    labels: Mapping[str, frozenset[str]]
+    parts: Mapping[str, str]
+    rules: tuple[tuple[Player, tuple[BlockRule, ...]], ...]
+    threats: tuple[tuple[ThreatRule, str], ...]
+
+
+def plan_concept(concept: Concept, offense: Offense, to: Side | None) -> Plan:
+    """The concept on this offense to that side (None: its own rule decides).
+
+    Raises NotRunnable when a required part has nobody.
+    """
+    play = choose_direction(concept, offense) if to is None else to
+    labels = {role: set(names) for role, names in label_men(offense, play).items()}
+    parts: dict[str, str] = {}
+    for part in concept.cast:
+        if part.name in parts:
+            continue
+        for candidate in part.candidates:
+            free = [r for r, names in labels.items() if candidate in names and r not in parts.values()]
+            if free:
+                parts[part.name] = free[0]
+                labels[free[0]].add(part.name)
+                break
+        else:
+            if part.required:
+                raise NotRunnable(
+                    f"{concept.name} to the {play.word} cannot be run from {offense.formation.name}: "
+                    f"nobody for the {part.name} (wanted {' or '.join(part.candidates)})"
+                )
+    table = {role: frozenset(names) for role, names in labels.items()}
+    rules = tuple(
+        (offense.by_role[role], tuple(r for r in concept.rules if r.who in names)) for role, names in table.items()
+    )
+    for player, found in rules:
+        if not found:
+            raise NotRunnable(f"{concept.name} has no rule for {player.role} in {offense.formation.name}")
+    threats = []
+    for threat in concept.threats:
+        who = threat.who
+        if who.startswith("eyes ") and (side := eyes_side(concept, offense, play)):
+            who = ("play" if side is play else "back") + who[4:]
+        men = labels_of(table, who)
+        if not men:
+            raise NotRunnable(f"{concept.name} cannot be run from {offense.formation.name}: nobody is the {threat.who}")
+        threats.append((threat, men[0]))
+    return Plan(concept, offense, play, eyes_side(concept, offense, play), table, parts, rules, tuple(threats))
+
+
+def eyes_side(concept: Concept, offense: Offense, play: Side) -> Side | None:
+    """The side the quarterback looks to on an option, None without one. Default: where the back lines up."""
+    if not concept.flags & {"rpo", "read"}:
+        return None
+    if concept.eyes == "play":
+        return play
+    if concept.eyes == "backside":
+        return play.other
+    back = back_side(offense)
+    if back is None:
+        return play.other
+    return back if concept.eyes == "back" else back.other
+
+
+def back_side(offense: Offense) -> Side | None:
+    """The side the deepest back lines up on, None behind the quarterback or with no back."""
+    backs = [p for p in offense.backfield if p.kind is Kind.BACK]
+    sides = {p.side for p in backs}
+    if len(backs) == 1 or len(sides) == 1:
+        return backs[0].side
+    if not backs:
+        return None
+    deepest = min(backs, key=lambda p: p.y)
+    return deepest.side if sum(p.y == deepest.y for p in backs) == 1 else None
+
+
+def choose_direction(concept: Concept, offense: Offense) -> Side:
+    """The side the concept goes to by its own rule."""
+    back, mover = back_side(offense), offense.motion and offense.by_role[offense.motion].side
+    table: dict[str, Side | None] = {
+        "run strength": offense.run, "run weak": offense.run.other,
+        "pass strength": offense.passing, "pass weak": offense.passing.other,
+        "to back": back, "away from back": back and back.other,
+        "field": offense.field, "boundary": offense.field and offense.field.other,
+        "to motion": mover or None, "left": LEFT, "right": RIGHT,
+    }  # fmt: skip
+    return next((side for rule in concept.to if (side := table[rule]) is not None), offense.run)
+
+
+def label_men(offense: Offense, play: Side) -> dict[str, list[str]]:
+    """What each man is called on a play to that side; play side first, inside out, so order never depends on a file."""
+    out: dict[str, list[str]] = {"C": ["centre", "line"]}
+    for side in (play, play.other):
+        word = "play" if side is play else "back"
+        view = offense.view(side)
+        for man, name in zip(view.surface[:2], ("guard", "tackle"), strict=True):
+            out[man.role] = ["line", name, f"{word} {name}"]
+        for i, man in enumerate(view.attached):
+            name = "tight end" if man.on_line else "wing"
+            out[man.role] = ["attached", f"{word} attached", name, f"{word} {name}"]
+            if i == len(view.attached) - 1:
+                out[man.role].append(f"{word} end man")
+        for i, man in enumerate(view.receivers):
+            if man.role not in out:
+                out[man.role] = ["receiver", f"{word} receiver"] + (["slot", f"{word} slot"] if i else [])
+            out[man.role].append(f"{word} #{i + 1}")
+    backs = [p for p in offense.backfield if p.kind is Kind.BACK]
+    deep = sorted(backs, key=lambda p: (p.y, p.x * play))
+    for i, man in enumerate(deep):
+        out[man.role] = ["back", "tailback" if i == 0 else "fullback", *_sided("back man", man, play)]
+    for man in sorted(offense.backfield, key=lambda p: (-p.x * play, p.y)):
+        if man.role not in out:
+            out[man.role] = ["offset", *_sided("offset", man, play)]
+    for man in offense.formation.players:
+        if man.kind is Kind.QUARTERBACK:
+            out[man.role] = ["quarterback"]
+    if offense.motion:
+        out[offense.motion].append("motion man")
+    return out
+
+
+def _sided(name: str, man: Player, play: Side) -> list[str]:
+    if man.side is None:
+        return []
+    return [f"{'play' if man.side is play else 'back'} {name}"]

@@ -1,0 +1,122 @@
+"""Run concepts, options and motions' place in them: the types that library files are built into."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+STEPS = ("in", "out", "straight", "pull", "cross", "arc", "crack", "set")
+DIRECTIONS = ("run strength", "run weak", "pass strength", "pass weak", "to back", "away from back", "field", "boundary",
+              "to motion", "left", "right")  # fmt: skip
+THREATS = ("dive", "run", "sweep", "keep", "pitch", "route")
+EYES = ("back", "away", "play", "backside")
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A job that a concept hands out: the first man with one of these labels takes it."""
+
+    name: str
+    candidates: tuple[str, ...]
+    required: bool
+
+
+@dataclass(frozen=True, slots=True)
+class BlockRule:
+    """`who` (a label of offensive men) does `does` when `when` holds; `step` overrides the first step shown."""
+
+    who: str
+    when: str
+    does: str
+    step: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ThreatRule:
+    """A man who may carry the ball and where; `time_s` from the snap to the line, or the concept's own."""
+
+    kind: str
+    who: str
+    where: str
+    time_s: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Concept:
+    """A run as data. `to` is an ordered list of directions, first that decides wins.
+
+    `eyes` is where the quarterback looks when there is an option; `flags` are words that conditions can ask for.
+    """
+
+    name: str
+    family: str
+    label: str
+    source: str
+    to: tuple[str, ...]
+    time_s: float
+    cast: tuple[Part, ...]
+    rules: tuple[BlockRule, ...]
+    threats: tuple[ThreatRule, ...]
+    flags: frozenset[str]
+    eyes: str
+    motion: str | None
+
+    def as_dict(self) -> dict[str, Any]:
+        """The file shape of this concept."""
+        return {
+            "name": self.name, "family": self.family, "label": self.label, "source": self.source,
+            "to": list(self.to), "time_s": self.time_s, "flags": sorted(self.flags), "eyes": self.eyes,
+        } | ({"motion": self.motion} if self.motion else {}) | _rows(self.cast, self.rules, self.threats)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """A tag on a concept (`side` offense) or a staff option (`side` defense): flags, rules and threats laid over it."""
+
+    name: str
+    side: str
+    label: str
+    source: str
+    flags: frozenset[str]
+    cast: tuple[Part, ...]
+    rules: tuple[BlockRule, ...]
+    threats: tuple[ThreatRule, ...]
+    eyes: str | None
+
+    def as_dict(self) -> dict[str, Any]:
+        """The file shape of this option."""
+        return {
+            "name": self.name, "side": self.side, "label": self.label, "source": self.source, "flags": sorted(self.flags),
+        } | ({"eyes": self.eyes} if self.eyes else {}) | _rows(self.cast, self.rules, self.threats)  # fmt: skip
+
+
+def _rows(cast: tuple[Part, ...], rules: tuple[BlockRule, ...], threats: tuple[ThreatRule, ...]) -> dict[str, Any]:
+    return {
+        "cast": [{"part": p.name, "from": list(p.candidates), "required": p.required} for p in cast],
+        "rules": [
+            {"who": r.who, "when": r.when, "does": r.does} | ({"step": r.step} if r.step else {}) for r in rules
+        ],
+        "threats": [
+            {"kind": t.kind, "who": t.who, "where": t.where} | ({"time_s": t.time_s} if t.time_s else {}) for t in threats
+        ],
+    }
+
+
+def with_options(concept: Concept, options: tuple[Option, ...]) -> Concept:
+    """The concept with its options laid over it: their rules first, their threats and flags added."""
+    if not options:
+        return concept
+    rules, cast, threats, flags, eyes = concept.rules, concept.cast, concept.threats, concept.flags, concept.eyes
+    for option in options:
+        rules, cast, threats = option.rules + rules, option.cast + cast, threats + option.threats
+        flags, eyes = flags | option.flags, option.eyes or eyes
+    return Concept(
+        concept.name, concept.family, concept.label, concept.source, concept.to, concept.time_s,
+        cast, rules, threats, flags, eyes, concept.motion,
+    )  # fmt: skip
+
+
+def labels_of(table: Mapping[str, frozenset[str]], label: str) -> list[str]:
+    """The roles that carry a label, in the table's order (inside out, play side first)."""
+    return [role for role, labels in table.items() if label in labels]

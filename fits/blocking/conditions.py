@@ -1,0 +1,107 @@
+"""When a blocking rule applies: the phrases of a concept's `when`, seen from the blocker."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from fits.blocking.cast import Plan
+from fits.blocking.front import HEAD_X, Front
+from fits.notation.phrase import Vocabulary
+from fits.offense.formation import Player
+
+BlockCondition = Callable[[Plan, Front, Player], bool]
+BLOCK_CONDITIONS: Vocabulary[BlockCondition] = Vocabulary("a blocking condition")
+_say = BLOCK_CONDITIONS.phrase
+
+
+def compile_block_when(text: str) -> tuple[BlockCondition, ...]:
+    """The conditions of a `when`, all of which must hold; empty text always holds. Raises PhraseError."""
+    out = []
+    for atom in filter(None, (a.strip() for a in text.split(" and "))):
+        negate = atom.startswith("not ")
+        test = BLOCK_CONDITIONS.compile(atom.removeprefix("not "))
+        out.append(_not(test) if negate else test)
+    return tuple(out)
+
+
+def _not(test: BlockCondition) -> BlockCondition:
+    return lambda plan, front, man: not test(plan, front, man)
+
+
+@_say("covered", "covered", "a man at the line within a man's width of me")
+def _covered() -> BlockCondition:
+    return lambda plan, front, man: man.role in front.cover
+
+
+@_say("covered (?P<shade>inside|outside|head up)", "covered inside", "the man over me is shaded that way")
+def _shaded(shade: str) -> BlockCondition:
+    def test(plan: Plan, front: Front, man: Player) -> bool:
+        over = front.cover.get(man.role)
+        if over is None:
+            return False
+        if shade == "head up":
+            return abs(over[1]) <= HEAD_X
+        return over[1] < -HEAD_X if shade == "inside" else over[1] > HEAD_X
+
+    return test
+
+
+@_say("man inside", "man inside", "a man at the line between me and the next blocker inside")
+def _man_inside() -> BlockCondition:
+    def test(plan: Plan, front: Front, man: Player) -> bool:
+        side = 1 if man.x > 0 else -1
+        return any(0.15 < (man.x - m.x) * side < 1.45 for m in front.first)
+
+    return test
+
+
+@_say("man outside", "man outside", "a man at the line from my outside shoulder to a yard and a half outside")
+def _man_outside() -> BlockCondition:
+    def test(plan: Plan, front: Front, man: Player) -> bool:
+        side = 1 if man.x > 0 else -1
+        return any(0.15 < (m.x - man.x) * side < 1.65 for m in front.first)
+
+    return test
+
+
+@_say("end man inside the tight end", "end man inside the tight end", "play side: an attached man with no end man outside him")
+def _end_inside() -> BlockCondition:
+    def test(plan: Plan, front: Front, man: Player) -> bool:
+        attached, end = plan.offense.view(plan.play).attached, front.end[plan.play]
+        return bool(attached) and (end is None or (end.x - attached[-1].x) * plan.play < 0)
+
+    return test
+
+
+@_say("(?P<kind>odd|even) front", "odd front", "a man at the line over the centre, or none")
+def _odd(kind: str) -> BlockCondition:
+    def test(plan: Plan, front: Front, man: Player) -> bool:
+        return any(abs(m.x) < 0.6 for m in front.first) == (kind == "odd")
+
+    return test
+
+
+@_say("(?P<has>with|without) (?P<part>[a-z ]+)", "with kicker", "that part of the concept has somebody, or nobody")
+def _has(has: str, part: str) -> BlockCondition:
+    def test(plan: Plan, front: Front, man: Player) -> bool:
+        return (part in plan.parts) == (has == "with")
+
+    return test
+
+
+@_say("tight end on the (?P<where>play|back) side", "tight end on the play side", "an attached or wing man there")
+def _tight_end(where: str) -> BlockCondition:
+    def test(plan: Plan, front: Front, man: Player) -> bool:
+        return bool(plan.offense.view(plan.play if where == "play" else plan.play.other).attached)
+
+    return test
+
+
+@_say("(?P<where>play|back) side", "play side", "I stand on that side of the ball")
+def _where(where: str) -> BlockCondition:
+    return lambda plan, front, man: man.x * plan.play > 0 if where == "play" else man.x * plan.play < 0
+
+
+@_say("flag (?P<flag>[a-z-]+)", "flag read", "the concept or one of its options carries that word")
+def _flag(flag: str) -> BlockCondition:
+    return lambda plan, front, man: flag in plan.concept.flags

@@ -1,0 +1,117 @@
+"""Who blocks whom: a plan's rules played out against a front."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from fits.blocking.cast import Plan
+from fits.blocking.conditions import compile_block_when
+from fits.blocking.front import Front, Man
+from fits.blocking.verbs import VERBS, Verb, first_step, verb_side
+from fits.errors import NotRunnable
+from fits.field import Side
+from fits.offense.formation import Player
+
+EDGE_STEP = 0.9  # yards between men who end up beside each other at an edge
+
+
+@dataclass(slots=True)
+class Job:
+    """One man's resolved block. `end_x` is where he is at the fit point; `side` is the side a mover works to."""
+
+    man: Player
+    verb: Verb
+    step: str
+    on: Man | None
+    side: Side
+    end_x: float
+    counts: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Blocks:
+    """All jobs by role, and who is blocked by whom (defender -> offensive roles)."""
+
+    jobs: Mapping[str, Job]
+    on: Mapping[str, tuple[str, ...]]
+
+
+def resolve_blocks(plan: Plan, front: Front) -> Blocks:
+    """Each man's block. Raises NotRunnable when no rule of the concept holds for a man."""
+    verbs: list[tuple[Player, Verb, str | None]] = []
+    for man, rules in plan.rules:
+        for rule in rules:
+            if all(test(plan, front, man) for test in compile_block_when(rule.when)):
+                verbs.append((man, VERBS.compile(rule.does), rule.step))
+                break
+        else:
+            raise NotRunnable(f"{plan.concept.name}: no rule holds for {man.role} in {plan.offense.formation.name}")
+    verbs.sort(key=_order)
+    taken: dict[str, int] = {}
+    jobs: dict[str, Job] = {}
+    on: dict[str, tuple[str, ...]] = {}
+    for man, verb, step in verbs:
+        side = verb_side(verb, plan.play)
+        target = verb.choose(plan, front, man, side, taken)
+        if target is not None:
+            taken[target.name] = taken.get(target.name, 0) + 1
+            on[target.name] = (*on.get(target.name, ()), man.role)
+        jobs[man.role] = Job(man, verb, first_step(verb, step, man, target, plan.play), target, side, man.x, verb.counts)
+    _place(plan, front, jobs)
+    return Blocks(jobs, on)
+
+
+def _order(item: tuple[Player, Verb, str | None]) -> int:
+    return item[1].order
+
+
+def _place(plan: Plan, front: Front, jobs: dict[str, Job]) -> None:
+    """Where the movers end: outside the last man who stayed, by rank, or in the gap they lead or trap through."""
+    movers = [j for j in jobs.values() if j.verb.moves]
+    if not movers:
+        return
+    stay = [j.end_x for j in jobs.values() if j.counts and not j.verb.moves]
+    edges: dict[Side, list[Job]] = {}
+    for job in movers:
+        place, side = job.verb.place, job.side
+        if place == "edge":
+            edges.setdefault(side, []).append(job)
+        elif place == "away":
+            job.end_x = job.man.x + 3 * (1 if job.man.x > 0 else -1)
+        elif place == "bubble":
+            job.end_x = _gap_middle(plan, side, _bubble(plan, front, side))
+        elif place == "target":
+            job.end_x = _gap_middle(plan, side, 1 if job.on is None else _gap_at(plan, side, job.on.x))
+        else:
+            job.end_x = _gap_middle(plan, side, "ABCD".index(place))
+    for side, group in edges.items():
+        base = max(max(x * side for x in stay), 0.0)
+        group.sort(key=lambda j: (j.verb.rank, j.man.x * side))
+        for i, job in enumerate(group):
+            job.end_x = side * (base + EDGE_STEP * (i + 1))
+
+
+def _marks(plan: Plan, side: Side) -> list[float]:
+    marks = [0.0, *(p.x * side for p in plan.offense.view(side).surface)]
+    return [*marks, marks[-1] + 2.0]
+
+
+def _gap_middle(plan: Plan, side: Side, gap: int) -> float:
+    marks = _marks(plan, side)
+    gap = min(gap, len(marks) - 2)
+    return side * (marks[gap] + marks[gap + 1]) / 2
+
+
+def _gap_at(plan: Plan, side: Side, x: float) -> int:
+    marks = _marks(plan, side)
+    return next((i for i in range(len(marks) - 1) if x * side < marks[i + 1]), len(marks) - 2)
+
+
+def _bubble(plan: Plan, front: Front, side: Side) -> int:
+    """The first gap of that side, inside out, with no man at the line in it."""
+    marks = _marks(plan, side)
+    for i in range(len(marks) - 1):
+        if not any(marks[i] - 0.1 < m.x * side < marks[i + 1] - 0.1 for m in front.first if abs(m.x) > 0.3):
+            return i
+    return 1

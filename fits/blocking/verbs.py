@@ -1,0 +1,233 @@
+"""What blockers can do: each verb's first step, whom it takes and where it ends. Common practice.
+
+A concept names verbs; nothing here knows a concept.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from fits.blocking.cast import Plan
+from fits.blocking.front import Front, Man
+from fits.field import LEFT, RIGHT, Side
+from fits.notation.phrase import Vocabulary
+from fits.offense.formation import Player
+
+Taken = dict[str, int]
+Chooser = Callable[[Plan, Front, Player, Side, Taken], Man | None]
+
+
+@dataclass(frozen=True, slots=True)
+class Verb:
+    """One thing a blocker does.
+
+    step: the first step shown, or `zone` (out on the play side, in on the back side) or `toward` (by the man taken).
+    order: blockers act in this order, so that movers see who is left. counts: he is a run blocker.
+    moves: he leaves his place; edge: rank outside the last man there (None: not an edge block).
+    place: `edge`, `bubble`, `target`, a gap letter, `stay` or `away`.
+    """
+
+    text: str
+    step: str
+    order: int
+    counts: bool
+    moves: bool
+    place: str
+    rank: int
+    back_side: bool
+    choose: Chooser
+
+
+VERBS: Vocabulary[Verb] = Vocabulary("a block")
+
+
+def _nobody(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
+    return None
+
+
+def _best(men: list[Man], x: float, taken: Taken) -> Man | None:
+    """The nearest free man, else None."""
+    free = [m for m in men if m.name not in taken]
+    return min(free, key=lambda m: (abs(m.x - x), m.y), default=None)
+
+
+def _backer(plan: Plan, front: Front, man: Player, toward: int, taken: Taken) -> Man | None:
+    """The nearest free linebacker to a spot a yard and a half that way."""
+    return _best([m for m in front.second if abs(m.x - man.x) < 6.5], man.x + 1.5 * toward, taken)
+
+
+def _zone(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
+    play = int(plan.play)
+    over = front.cover.get(man.role)
+    if over and over[0].name not in taken:
+        return over[0]
+    gap = [m for m in front.first if 0.3 < (m.x - man.x) * play < 1.4]
+    return _best(gap, man.x, taken) or _backer(plan, front, man, play, taken)
+
+
+def _zone_off(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
+    return _backer(plan, front, man, int(plan.play), taken)
+
+
+def _base(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
+    over = front.cover.get(man.role)
+    if over and over[0].name not in taken:
+        return over[0]
+    return _best([m for m in front.first if abs(m.x - man.x) < 1.5], man.x, taken) or _backer(plan, front, man, 0, taken)
+
+
+def _inward(man: Player, plan: Plan) -> int:
+    if abs(man.x) < 0.25:
+        return -int(plan.play)
+    return -1 if man.x > 0 else 1
+
+
+def _down(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
+    way = _inward(man, plan)
+    inside = [m for m in front.first if 0.1 < (m.x - man.x) * way < 2.4]
+    found = _best(inside, man.x, taken)
+    if found is None and abs(man.x) > 0.25 and inside:  # a double-team on the way
+        near = min(inside, key=lambda m: abs(m.x - man.x))
+        found = near if abs(near.x - man.x) < 1.5 and taken.get(near.name, 0) < 2 else None
+    return found or _backer(plan, front, man, way, taken)
+
+
+def _back(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
+    play = int(plan.play)
+    found = _best([m for m in front.first if -2.8 < (m.x - man.x) * play <= 0.3], man.x - play, taken)
+    return found or _base(plan, front, man, side, taken)
+
+
+def _double(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
+    over = front.cover.get(man.role)
+    near = [over[0]] if over else [m for m in front.first if abs(m.x - man.x) < 1.7]
+    near = [m for m in near if taken.get(m.name, 0) < 2]
+    if near:
+        return min(near, key=lambda m: (abs(m.x - man.x), -m.x * plan.play))
+    return _backer(plan, front, man, 0, taken)
+
+
+def _outside(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
+    outside = [m for m in front.first if -0.5 < (m.x - man.x) * side < 2.6]
+    return _best(outside, man.x + side, taken) or _backer(plan, front, man, int(side), taken)
+
+
+def _end_man(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
+    tackle = plan.offense.view(side).surface[1].x
+    free = [m for m in front.first if m.name not in taken and (m.x - tackle) * side > -0.7]
+    if free:
+        return max(free, key=lambda m: m.x * side)
+    return _overhang(plan, front, man, side, taken)
+
+
+def _overhang(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
+    edge = plan.offense.view(side).surface[-1].x
+    free = [m for m in (*front.first, *front.second) if m.name not in taken and -0.2 < (m.x - edge) * side < 7]
+    return min(free, key=lambda m: (abs(m.x - edge), m.y), default=None)
+
+
+def _play_backer(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
+    tackle = plan.offense.view(side).surface[1].x
+    return _best([m for m in front.second if m.x * side > -2.5 and abs(m.x) < 7], tackle, taken)
+
+
+def _first_past_centre(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
+    free = [m for m in front.first if m.x * side > 0.3 and m.name not in taken]
+    return min(free, key=lambda m: m.x * side, default=None)
+
+
+def _interior(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
+    free = [m for m in front.first if abs(m.x) < 2.7 and m.name not in taken]
+    return min(free, key=lambda m: (abs(m.x), -m.x * plan.play), default=None)
+
+
+def _bubble_backer(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
+    return _best(list(front.second), 1.6 * side, taken)
+
+
+def _over_receiver(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
+    return _best([m for m in (*front.deep, *front.second) if abs(m.x - man.x) < 7], man.x, taken)
+
+
+def _crack_man(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
+    edge = plan.offense.view(side).surface[-1].x
+    inside = [m for m in (*front.first, *front.second) if m.name not in taken and (man.x - m.x) * side > 0.5]
+    return min((m for m in inside if (m.x - edge) * side > -0.6), key=lambda m: (m.y > 6.5, abs(m.x - edge)), default=None)
+
+
+_PLAIN = (
+    # text, step, order, counts, moves, place, rank, chooser, meaning
+    ("zone", "zone", 0, True, False, "stay", 0, _zone, "steps to the play side; covered takes his man, uncovered doubles and climbs"),
+    ("zone off", "zone", 1, True, False, "stay", 0, _zone_off, "the same step, leaving the man over him to somebody else; climbs"),
+    ("reach", "zone", 0, True, False, "stay", 0, _zone, "the same, flat and wide, for the outside shoulder"),
+    ("base", "straight", 0, True, False, "stay", 0, _base, "the man over him"),
+    ("block out", "out", 0, True, False, "stay", 0, _outside, "the man outside him"),
+    ("down", "in", 0, True, False, "stay", 0, _down, "the first man inside, else the backer inside"),
+    ("pin", "in", 0, True, False, "stay", 0, _down, "holds the man inside while others pull around"),
+    ("back", "in", 0, True, False, "stay", 0, _back, "the first man to the back side"),
+    ("double", "toward", 1, True, False, "stay", 0, _double, "two on one lineman, then the backer"),
+    ("hinge", "in", 1, True, False, "stay", 0, _base, "fills inside, then swings out on the back side"),
+    ("cut off", "in", 1, True, False, "stay", 0, _down, "keeps the back side man from following"),
+    ("set", "set", 1, True, False, "stay", 0, _base, "pass set, then lets his man go by"),
+    ("pull and kick", "pull", 3, True, True, "edge", 4, _end_man, "pulls and kicks out the end man"),
+    ("pull and wrap", "pull", 4, True, True, "edge", 1, _play_backer, "pulls and turns up inside the kick on the backer"),
+    ("pull around", "pull", 4, True, True, "edge", 2, _overhang, "pulls around everything blocked down"),
+    ("pull and lead", "pull", 4, True, True, "edge", 3, _overhang, "pulls wide and leads"),
+    ("pull and trap", "pull", 3, True, True, "target", 0, _first_past_centre, "traps the first free lineman past the centre"),
+    ("kick", "straight", 2, True, True, "edge", 5, _end_man, "kicks out the end man"),
+    ("cross and kick", "cross", 2, True, True, "edge", 5, _end_man, "crosses the formation and kicks out the end man"),
+    ("cross and wrap", "cross", 4, True, True, "edge", 1, _play_backer, "crosses and turns up inside the kick"),
+    ("cross and trap", "cross", 2, True, True, "target", 0, _interior, "crosses and traps the free man inside"),
+    ("lead through the bubble", "straight", 4, True, True, "bubble", 0, _bubble_backer, "leads through the first gap without a lineman"),
+    ("lead outside", "straight", 4, True, True, "edge", 3, _overhang, "leads around the end"),
+    ("crack", "crack", 1, True, True, "edge", 0, _crack_man, "a wide man blocks in on the force player"),
+    ("arc", "arc", 5, False, True, "away", 0, _overhang, "releases around the end to the perimeter: no longer a run blocker"),
+    ("release", "arc", 5, False, True, "away", 0, _nobody, "leaves on a route"),
+    ("stalk", "straight", 5, False, False, "stay", 0, _over_receiver, "blocks the man over him in space"),
+    ("route", "straight", 5, False, True, "away", 0, _nobody, "runs the route that goes with the run"),
+    ("fake", "straight", 5, False, False, "stay", 0, _nobody, "fakes and is gone"),
+    ("carry", "straight", 5, False, False, "stay", 0, _nobody, "has or may get the ball"),
+    ("read", "straight", 5, False, False, "stay", 0, _nobody, "reads the man left unblocked"),
+)  # fmt: skip
+
+
+def _register() -> None:
+    for text, step, order, counts, moves, place, rank, choose, meaning in _PLAIN:
+        _one(text, step, order, counts, moves, place, rank, choose, meaning)
+
+
+def _one(
+    text: str, step: str, order: int, counts: bool, moves: bool, place: str, rank: int, choose: Chooser, meaning: str
+) -> None:
+    @VERBS.phrase(f"{text}(?P<back> on the back side)?", text, meaning)
+    def build(back: str | None) -> Verb:
+        return Verb(text, step, order, counts, moves, place, rank, bool(back), choose)
+
+
+_register()
+
+
+@VERBS.phrase("lead through (?P<gap>[A-D])", "lead through B", "leads through that gap on the play side")
+def _lead_gap(gap: str) -> Verb:
+    return Verb(f"lead through {gap}", "straight", 4, True, True, gap, 0, False, _bubble_backer)
+
+
+def first_step(verb: Verb, override: str | None, man: Player, on: Man | None, play: Side) -> str:
+    """The step a defender sees. For the centre `out` is to the play side and `in` to the back side."""
+    if override:
+        return override
+    if verb.step == "zone":
+        return "out" if man.x * play > -0.25 else "in"
+    if verb.step == "toward":
+        if on is None or abs(on.x - man.x) < 0.25 or on.y > 2.2:
+            return "straight"
+        if abs(man.x) < 0.25:
+            return "out" if (on.x - man.x) * play > 0 else "in"
+        return "in" if abs(on.x) < abs(man.x) else "out"
+    return verb.step
+
+
+def verb_side(verb: Verb, play: Side) -> Side:
+    """The side a verb works to."""
+    return (LEFT if play is RIGHT else RIGHT) if verb.back_side else play

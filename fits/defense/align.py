@@ -1,0 +1,296 @@
+"""Where defenders line up: the phrases of `at`, and a whole call aligned to an offense."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from fits.blocking.front import Front, read_front
+from fits.defense.roles import ORDER, Group, Role
+from fits.defense.system import Call, FitRule
+from fits.defense.techniques import BACKER_DEPTH, LINE_DEPTH, man_x, technique_x
+from fits.errors import NoRule
+from fits.field import LEFT, RIGHT, Side
+from fits.notation.phrase import PhraseError, Vocabulary
+from fits.offense.formation import Offense, Player
+from fits.rules.conditions import Test, compile_when
+from fits.rules.situation import Aligned, Situation
+from fits.rules.targets import Alternative, compile_fit
+
+Placer = Callable[[Offense, Side | None], tuple[float, str]]
+LANDMARKS: Vocabulary[Placer] = Vocabulary("a landmark or technique")
+KEYS: Vocabulary[Callable[[Offense, Side | None, float], tuple[str, ...]]] = Vocabulary("a key")
+_AT = re.compile(
+    r"(?P<mark>.+?)(?: (?P<way>inside|outside) by (?P<by>\d+(?:\.\d+)?))?(?:, (?P<deep>\d+(?:\.\d+)?) deep)?"
+    r"(?: to (?P<to>strength|weak|run strength|run weak|field|boundary|back|away from back))?"
+)
+_TECHNIQUE = re.compile(r"\d{1,2}i?0?")
+
+
+def _edge_x(offense: Offense, side: Side) -> float:
+    return offense.view(side).surface[-1].x
+
+
+@LANDMARKS.phrase("apex", "apex", "half-way between the last man on the line and #2 (three yards outside when nobody is there)")
+def _apex() -> Placer:
+    def place(offense: Offense, side: Side | None) -> tuple[float, str]:
+        way = side or RIGHT
+        view, edge = offense.view(way), _edge_x(offense, way)
+        wide = [p for p in view.receivers if p not in view.attached]
+        x = (edge + wide[1].x) / 2 if len(wide) > 1 else edge + 3.0 * way
+        return x, "apex"
+
+    return place
+
+
+@LANDMARKS.phrase("over #(?P<n>[1-4])", "over #2", "over that receiver, outside in; the nearest one inside him when there are fewer")
+def _over(n: str) -> Placer:
+    def place(offense: Offense, side: Side | None) -> tuple[float, str]:
+        way = side or RIGHT
+        receivers = offense.view(way).receivers
+        if not receivers:
+            return _edge_x(offense, way) + 2.0 * way, f"over #{n}"
+        return receivers[min(int(n), len(receivers)) - 1].x, f"over #{n}"
+
+    return place
+
+
+@LANDMARKS.phrase("over (?P<man>centre|guard|tackle|tight end|end man)", "over tackle", "over that man of the surface (a ghost when he is not there)")
+def _over_man(man: str) -> Placer:
+    men = {"centre": -1, "guard": 0, "tackle": 1, "tight end": 2}
+
+    def place(offense: Offense, side: Side | None) -> tuple[float, str]:
+        way = side or RIGHT
+        x = _edge_x(offense, way) if man == "end man" else man_x(offense, way, men[man])
+        return x, f"over {man}"
+
+    return place
+
+
+@LANDMARKS.phrase("middle", "middle", "straight over the ball")
+def _middle() -> Placer:
+    return lambda offense, side: (0.0, "middle")
+
+
+@LANDMARKS.phrase("half", "half", "the middle of that half of the field, at least outside the tackle")
+def _half() -> Placer:
+    def place(offense: Offense, side: Side | None) -> tuple[float, str]:
+        way = side or RIGHT
+        return way * max(offense.book.room(offense.hash, way) * 0.45, 5.0), "half"
+
+    return place
+
+
+@dataclass(frozen=True, slots=True)
+class At:
+    """A compiled `at`: either a technique or a landmark, moved inside or outside, at a depth, on a side."""
+
+    technique: str | None
+    placer: Placer | None
+    shift: float
+    deep: float | None
+    to: str | None
+
+
+def compile_at(text: str) -> At:
+    """The meaning of an `at` phrase. Raises PhraseError."""
+    match = _AT.fullmatch(text.strip())
+    if not match:
+        raise PhraseError("an alignment", text, [e.example for e in LANDMARKS.entries][:3])
+    mark, by = match["mark"], float(match["by"] or 0)
+    shift = by if match["way"] == "outside" else -by
+    deep = float(match["deep"]) if match["deep"] else None
+    if _TECHNIQUE.fullmatch(mark):
+        return At(mark, None, shift, deep, match["to"])
+    return At(None, LANDMARKS.compile(mark), shift, deep, match["to"])
+
+
+@KEYS.phrase("guard he is over|guard", "guard", "the guard on his side, nearest to him from the middle")
+def _key_guard() -> Callable[[Offense, Side | None, float], tuple[str, ...]]:
+    return lambda o, side, x: (("LG",) if (side or (RIGHT if x >= 0 else LEFT)) is LEFT else ("RG",))
+
+
+@KEYS.phrase("centre", "centre", "the centre")
+def _key_centre() -> Callable[[Offense, Side | None, float], tuple[str, ...]]:
+    return lambda o, side, x: ("C",)
+
+
+@KEYS.phrase("both guards", "both guards", "the two guards")
+def _key_guards() -> Callable[[Offense, Side | None, float], tuple[str, ...]]:
+    return lambda o, side, x: ("LG", "RG")
+
+
+@KEYS.phrase("guard, centre, guard", "guard, centre, guard", "the triangle inside")
+def _key_triangle() -> Callable[[Offense, Side | None, float], tuple[str, ...]]:
+    return lambda o, side, x: ("LG", "C", "RG")
+
+
+@KEYS.phrase("tackle", "tackle", "the tackle on his side")
+def _key_tackle() -> Callable[[Offense, Side | None, float], tuple[str, ...]]:
+    return lambda o, side, x: (("LT",) if (side or (RIGHT if x >= 0 else LEFT)) is LEFT else ("RT",))
+
+
+@KEYS.phrase("guard through tackle", "guard through tackle", "the guard, then the tackle")
+def _key_guard_tackle() -> Callable[[Offense, Side | None, float], tuple[str, ...]]:
+    return lambda o, side, x: (("LG", "LT") if (side or (RIGHT if x >= 0 else LEFT)) is LEFT else ("RG", "RT"))
+
+
+@KEYS.phrase("tight end", "tight end", "the first attached man on his side")
+def _key_tight_end() -> Callable[[Offense, Side | None, float], tuple[str, ...]]:
+    return lambda o, side, x: tuple(p.role for p in o.view(side).attached[:1]) if side else ()
+
+
+@KEYS.phrase("end man", "end man", "the last man of the surface on his side")
+def _key_end_man() -> Callable[[Offense, Side | None, float], tuple[str, ...]]:
+    return lambda o, side, x: (o.view(side).surface[-1].role,) if side else ()
+
+
+@KEYS.phrase("#(?P<n>[1-4])", "#2", "that receiver, outside in, on his side")
+def _key_receiver(n: str) -> Callable[[Offense, Side | None, float], tuple[str, ...]]:
+    i = int(n) - 1
+    return lambda o, side, x: tuple(p.role for p in o.view(side).receivers[i : i + 1]) if side else ()
+
+
+@KEYS.phrase("back", "back", "the deepest back")
+def _key_back() -> Callable[[Offense, Side | None, float], tuple[str, ...]]:
+    return lambda o, side, x: tuple(p.role for p in sorted(o.backfield, key=lambda p: p.y)[:1])
+
+
+@KEYS.phrase("near back", "near back", "the back nearest to his side")
+def _key_near_back() -> Callable[[Offense, Side | None, float], tuple[str, ...]]:
+    def find(o: Offense, side: Side | None, x: float) -> tuple[str, ...]:
+        return tuple(p.role for p in sorted(o.backfield, key=lambda p: (abs(p.x - x), p.y))[:1])
+
+    return find
+
+
+@KEYS.phrase("quarterback", "quarterback", "the quarterback")
+def _key_quarterback() -> Callable[[Offense, Side | None, float], tuple[str, ...]]:
+    return lambda o, side, x: ("QB",)
+
+
+@dataclass(frozen=True, slots=True)
+class LiveRule:
+    """A fit rule whose formation phrases already hold in this alignment; `tests` are what is left to ask."""
+
+    rule: FitRule
+    tests: tuple[Test, ...]
+    alternatives: tuple[Alternative, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Alignment:
+    """A call lined up against an offense: eleven placed defenders, their remaining fit rules, the front they show."""
+
+    call: Call
+    offense: Offense
+    strength: Side
+    men: tuple[Aligned, ...]
+    rules: dict[str, tuple[LiveRule, ...]]
+    front: Front
+
+
+def align_call(call: Call, offense: Offense) -> Alignment:
+    """The call aligned to the offense. Raises NoRule when a defender has no alignment rule that holds."""
+    strength = call_strength(call, offense)
+    setting = Situation(offense, strength)
+    men = [align_man(call, role, setting) for role in call.roles]
+    men.sort(key=lambda d: (ORDER[d.group], abs(d.x), d.x * strength, d.y))
+    rules: dict[str, tuple[LiveRule, ...]] = {}
+    for d in men:
+        live = []
+        for rule in call.fits:
+            if concerns(rule.who, d.name, d.position):
+                conditions = compile_when(rule.when)
+                if all(c.test(setting, d) for c in conditions if not c.play):
+                    tests = tuple(c.test for c in conditions if c.play)
+                    live.append(LiveRule(rule, tests, compile_fit(rule.fit)))
+        rules[d.name] = tuple(live)
+    return Alignment(call, offense, strength, tuple(men), rules, read_front(men, offense))
+
+
+def call_strength(call: Call, offense: Offense) -> Side:
+    """The side the front is called to."""
+    from_back = next((p.side for p in sorted(offense.backfield, key=lambda p: p.y) if p.side), None)
+    table: dict[str, Side | None] = {
+        "passing": offense.passing, "run": offense.run, "field": offense.field,
+        "boundary": offense.field and offense.field.other, "back": from_back, "left": LEFT, "right": RIGHT,
+    }  # fmt: skip
+    return table[call.front.strength] or offense.passing
+
+
+def side_of(rule: str, strength: Side, offense: Offense) -> Side | None:
+    """The side a role belongs to in this look; None for the middle."""
+    tie = strength if offense.field is None else offense.field
+    back = next((p.side for p in sorted(offense.backfield, key=lambda p: p.y) if p.side), None) or strength
+    table: dict[str, Side | None] = {
+        "strength": strength, "weak": strength.other, "run strength": offense.run, "run weak": offense.run.other,
+        "field": tie, "boundary": tie.other, "left": LEFT, "right": RIGHT, "middle": None,
+        "back": back, "away from back": back.other,
+    }  # fmt: skip
+    return table[rule]
+
+
+def concerns(who: str, name: str, position: str) -> bool:
+    """True when a rule's `who` (one or more labels, comma separated) names this man."""
+    return who == position or who == name or any(w.strip() in (position, name) for w in who.split(","))
+
+
+def align_man(call: Call, role: Role, setting: Situation) -> Aligned:
+    """One defender in his place, with key and pass duty."""
+    offense, strength = setting.offense, setting.strength
+    side = side_of(role.side_rule, strength, offense)
+    d = Aligned(role.name, role.position, role.group, side, "", None, 0.0, 0.0, (), "", False)
+    for rule in call.align:
+        if concerns(rule.who, d.name, d.position) and all(c.test(setting, d) for c in compile_when(rule.when)):
+            _put(d, compile_at(rule.at), call, setting)
+            break
+    else:
+        raise NoRule(f"{call.name}: no alignment rule holds for {role.name} against {offense.formation.name}")
+    for key in call.keys:
+        if concerns(key.who, d.name, d.position) and all(c.test(setting, d) for c in compile_when(key.when)):
+            found = KEYS.compile(key.reads)(offense, d.side, d.x)
+            if found:
+                d.keys = found
+                break
+    for take in call.coverage.takes:
+        if concerns(take.who, d.name, d.position) and all(c.test(setting, d) for c in compile_when(take.when)):
+            d.takes = take.takes
+            break
+    d.force = any(
+        concerns(f.who, d.name, d.position) and all(c.test(setting, d) for c in compile_when(f.when))
+        for f in call.coverage.force
+    )
+    return d
+
+
+def _put(d: Aligned, at: At, call: Call, setting: Situation) -> None:
+    offense = setting.offense
+    if at.to:
+        d.side = side_of(at.to, setting.strength, offense)
+    if at.technique is not None:
+        found = call.scheme.look_up(at.technique)
+        if found is None:  # checked when the system is built
+            raise NoRule(f"{call.name}: technique {at.technique} is not in the scheme {call.scheme.name}")
+        technique, backer = found
+        d.x = technique_x(technique, offense, d.side)
+        d.y = at.deep if at.deep is not None else BACKER_DEPTH if backer or d.group is not Group.LINE else LINE_DEPTH
+        d.technique, d.gap = at.technique, technique.gap
+    else:
+        assert at.placer is not None
+        d.x, d.technique = at.placer(offense, d.side)
+        d.y = at.deep if at.deep is not None else BACKER_DEPTH
+    d.x += at.shift * (1 if d.x > 0 else -1 if d.x < 0 else (d.side or 0))
+    _inbounds(d, offense)
+
+
+def _inbounds(d: Aligned, offense: Offense) -> None:
+    book = offense.book
+    d.x = min(max(d.x, -(book.room(offense.hash, LEFT) - 1)), book.room(offense.hash, RIGHT) - 1)
+
+
+def receivers_of(offense: Offense, side: Side) -> tuple[Player, ...]:
+    """Detached receivers of that side, outside in."""
+    view = offense.view(side)
+    return tuple(p for p in view.receivers if p not in view.attached)

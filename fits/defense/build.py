@@ -1,0 +1,186 @@
+"""A system built from its file shape, every label and phrase checked."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from fits.defense.align import KEYS, compile_at
+from fits.defense.roles import SIDES, Group, Position, expand
+from fits.defense.system import (
+    LEVERAGES, STRENGTHS, AlignRule, Coverage, FitRule, ForceRule, Front, KeyRule, System, TakeRule,
+)  # fmt: skip
+from fits.defense.techniques import Scheme, build_scheme
+from fits.errors import FileError
+from fits.notation.phrase import PhraseError
+from fits.offense.entry import Entry
+from fits.rules.conditions import compile_when
+from fits.rules.targets import compile_fit
+
+MEN = 11
+
+
+def build_system(data: object, where: str = "system", schemes: Mapping[str, Scheme] | None = None) -> System:
+    """A system from its file shape; `schemes` are the technique schemes it may name. Raises FileError."""
+    top = Entry(data, where, "", ("system", "techniques", "role", "front", "coverage", "call"))
+    head = Entry(top.data.get("system"), where, "system", ("name", "label", "source", "techniques"))
+    scheme, inline = _scheme(top, head, schemes or {})
+    positions = _positions(top)
+    names = {r.name for p in positions for r in expand(p)} | {p.name for p in positions}
+    count = sum(len(expand(p)) for p in positions)
+    if count != MEN:
+        raise FileError(where, "role", f"eleven defenders (a role with side 'both' is two)", count)
+    check = _Checks(names, scheme)
+    fronts = _named(top, "front", lambda e: _front(e, check))
+    coverages = _named(top, "coverage", lambda e: _coverage(e, check))
+    calls = []
+    for i, item in enumerate(top.items("call")):
+        e = Entry(item, where, f"call[{i}]", ("name", "front", "coverage", "note"))
+        if e.text("front") not in fronts:
+            raise e.wrong("front", f"one of {', '.join(fronts)}")
+        if e.text("coverage") not in coverages:
+            raise e.wrong("coverage", f"one of {', '.join(coverages)}")
+        if e.text("name") in [c[0] for c in calls]:
+            raise e.wrong("name", "each call once")
+        call = (e.text("name"), e.text("front"), e.text("coverage"), e.text("note", ""))
+        _whole(e, positions, fronts[call[1]], coverages[call[2]])
+        calls.append(call)
+    label = head.text("label", head.text("name"))
+    return System(
+        head.text("name"), label, head.text("source", ""), scheme, inline, positions, fronts, coverages, tuple(calls)
+    )
+
+
+def _scheme(top: Entry, head: Entry, schemes: Mapping[str, Scheme]) -> tuple[Scheme, bool]:
+    if "techniques" in top:
+        return build_scheme(top.data["techniques"], top.where), True
+    name = head.text("techniques")
+    if name not in schemes:
+        raise head.wrong("techniques", f"one of {', '.join(schemes)}, or a [techniques] table")
+    return schemes[name], False
+
+
+def _positions(top: Entry) -> tuple[Position, ...]:
+    out: list[Position] = []
+    for i, item in enumerate(top.items("role")):
+        e = Entry(item, top.where, f"role[{i}]", ("name", "group", "side", "label", "v_yd_s", "tau_s"))
+        name, side = e.text("name"), e.text("side")
+        if name in [p.name for p in out]:
+            raise e.wrong("name", "each position once")
+        if side not in SIDES:
+            raise e.wrong("side", f"one of {', '.join(SIDES)}")
+        v = e.number("v_yd_s", 3, 14) if "v_yd_s" in e else None
+        tau = e.number("tau_s", 0.2, 2) if "tau_s" in e else None
+        out.append(Position(name, e.choice("group", Group), side, e.text("label", name), v, tau))
+    return tuple(out)
+
+
+class _Checks:
+    """Checks of rows against the labels and phrases this system may use."""
+
+    def __init__(self, names: set[str], scheme: Scheme) -> None:
+        self.names, self.scheme = names, scheme
+
+    def row(self, item: object, e: Entry, key: str, columns: tuple[str, ...]) -> Entry:
+        """One rule row with a known `who` and a `when` that compiles."""
+        row = Entry(item, e.where, f"{e.path}.{key}", columns)
+        for who in row.text("who").split(","):
+            if who.strip() not in self.names:
+                raise row.wrong("who", f"a position of this system: {', '.join(sorted(self.names))}")
+        self.phrase(row, "when", row.text("when", ""), compile_when)
+        return row
+
+    def phrase(self, row: Entry, key: str, value: str, compiler: Callable[[str], Any]) -> Any:
+        """What the phrase compiles to; a FileError that names the key otherwise."""
+        try:
+            return compiler(value)
+        except PhraseError as error:
+            raise row.wrong(key, str(error)) from None
+
+    def align(self, item: object, e: Entry, key: str) -> AlignRule:
+        row = self.row(item, e, key, ("who", "when", "at"))
+        at = self.phrase(row, "at", row.text("at"), compile_at)
+        if at.technique is not None and self.scheme.look_up(at.technique) is None:
+            raise row.wrong("at", f"a technique of the scheme {self.scheme.name}: {', '.join(self.scheme.techniques)}")
+        return AlignRule(row.text("who"), row.text("when", ""), row.text("at"))
+
+    def key(self, item: object, e: Entry, key: str) -> KeyRule:
+        row = self.row(item, e, key, ("who", "when", "reads"))
+        self.phrase(row, "reads", row.text("reads"), KEYS.compile)
+        return KeyRule(row.text("who"), row.text("when", ""), row.text("reads"))
+
+    def fit(self, item: object, e: Entry, key: str) -> FitRule:
+        row = self.row(item, e, key, ("id", "who", "when", "fit", "leverage", "say"))
+        self.phrase(row, "fit", row.text("fit"), compile_fit)
+        if row.text("leverage", "") not in LEVERAGES:
+            raise row.wrong("leverage", f"one of {', '.join(filter(None, LEVERAGES))}")
+        t = row.text
+        return FitRule(t("id"), t("who"), t("when", ""), t("fit"), t("leverage", ""), t("say", ""))
+
+    def take(self, item: object, e: Entry, key: str) -> TakeRule:
+        row = self.row(item, e, key, ("who", "when", "takes"))
+        return TakeRule(row.text("who"), row.text("when", ""), row.text("takes"))
+
+    def force(self, item: object, e: Entry, key: str) -> ForceRule:
+        row = self.row(item, e, key, ("who", "when"))
+        return ForceRule(row.text("who"), row.text("when", ""))
+
+
+def _rows(e: Entry, key: str, build: Callable[[object, Entry, str], Any]) -> tuple[Any, ...]:
+    items = e.data.get(key) or ()
+    if not isinstance(items, list | tuple):
+        raise e.wrong(key, "a list of rules")
+    return tuple(build(item, e, f"{key}[{i}]") for i, item in enumerate(items))
+
+
+def _named(top: Entry, noun: str, build: Callable[[Entry], Any]) -> dict[str, Any]:
+    out: dict[str, Any] = {}
+    columns = {
+        "front": ("name", "label", "strength", "align", "keys", "fits"),
+        "coverage": ("name", "label", "align", "keys", "fits", "takes", "force"),
+    }[noun]
+    for item in top.items(noun):
+        e = Entry.named(item, top.where, noun, columns)
+        if e.text("name") in out:
+            raise e.wrong("name", f"each {noun} once")
+        out[e.text("name")] = build(e)
+    return out
+
+
+def _unique_ids(e: Entry, fits: tuple[FitRule, ...]) -> tuple[FitRule, ...]:
+    seen: set[str] = set()
+    for i, rule in enumerate(fits):
+        if rule.id in seen:
+            raise FileError(e.where, f"{e.path}.fits[{i}].id", "each rule id once", rule.id)
+        seen.add(rule.id)
+    return fits
+
+
+def _front(e: Entry, check: _Checks) -> Front:
+    strength = e.text("strength")
+    if strength not in STRENGTHS:
+        raise e.wrong("strength", f"one of {', '.join(STRENGTHS)}")
+    fits = _unique_ids(e, _rows(e, "fits", check.fit))
+    return Front(
+        e.text("name"), e.text("label", e.text("name")), strength,
+        _rows(e, "align", check.align), _rows(e, "keys", check.key), fits,
+    )  # fmt: skip
+
+
+def _coverage(e: Entry, check: _Checks) -> Coverage:
+    fits = _unique_ids(e, _rows(e, "fits", check.fit))
+    return Coverage(
+        e.text("name"), e.text("label", e.text("name")), _rows(e, "align", check.align), _rows(e, "keys", check.key), fits,
+        _rows(e, "takes", check.take), _rows(e, "force", check.force),
+    )  # fmt: skip
+
+
+def _whole(e: Entry, positions: tuple[Position, ...], front: Front, coverage: Coverage) -> None:
+    """Every man must have an alignment and a fit rule that always holds, or some look would leave him without."""
+    for p in positions:
+        for role in expand(p):
+            mine = {p.name, role.name}
+            for what, rules in (("an alignment rule", front.align + coverage.align), ("a fit rule", front.fits + coverage.fits)):
+                found: list[Any] = [r for r in rules if mine & {w.strip() for w in r.who.split(",")}]
+                if not any(not r.when for r in found):
+                    raise FileError(e.where, f"{e.path} ({e.text('name')})", f"{what} for {role.name} with an empty 'when', last in the list")

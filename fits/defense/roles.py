@@ -1,0 +1,51 @@
+"""The staff's own labels for defenders, with the side each belongs to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from fits.field import LEFT, RIGHT, Side
+
+
+class Group(Enum):
+    """Position groups, front to back: also the order in which fits are derived."""
+
+    LINE = "line"
+    LINEBACKER = "linebacker"
+    SECONDARY = "secondary"
+
+
+ORDER = {Group.LINE: 0, Group.LINEBACKER: 1, Group.SECONDARY: 2}
+SIDES = ("both", "strength", "weak", "run strength", "run weak", "field", "boundary", "left", "right", "middle")
+
+
+@dataclass(frozen=True, slots=True)
+class Position:
+    """A label of the staff. `side` says where it belongs; `both` makes a left and a right man of it."""
+
+    name: str
+    group: Group
+    side: str
+    label: str = ""
+    v_yd_s: float | None = None
+    tau_s: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Role:
+    """One of the eleven: a position, or its left or right man."""
+
+    name: str
+    position: str
+    group: Group
+    side_rule: str
+    fixed: Side | None
+
+
+def expand(position: Position) -> tuple[Role, ...]:
+    """The men of a position: one, or a left and a right one."""
+    p = position
+    if p.side == "both":
+        return tuple(Role(f"{s.word} {p.name}", p.name, p.group, s.word, s) for s in (LEFT, RIGHT))
+    return (Role(p.name, p.name, p.group, p.side, None),)

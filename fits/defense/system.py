@@ -1,0 +1,172 @@
+"""A staff's whole system as values: positions, fronts, coverages, calls and their rules."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from fits.defense.roles import Position, Role, expand
+from fits.defense.techniques import Scheme
+
+STRENGTHS = ("passing", "run", "field", "boundary", "back", "left", "right")
+LEVERAGES = (
+    "", "inside", "outside", "head up", "gap", "spill", "box", "force", "alley", "cutback", "overlap", "hip", "pass", "squeeze",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class AlignRule:
+    """Where `who` lines up (`at`) when `when` holds; first match wins."""
+
+    who: str
+    when: str
+    at: str
+
+
+@dataclass(frozen=True, slots=True)
+class KeyRule:
+    """Whom `who` reads when `when` holds; first match with somebody to read wins."""
+
+    who: str
+    when: str
+    reads: str
+
+
+@dataclass(frozen=True, slots=True)
+class FitRule:
+    """Where `who` fits when `when` holds; `id` is permanent, `say` is the coach's own sentence for it."""
+
+    id: str
+    who: str
+    when: str
+    fit: str
+    leverage: str = ""
+    say: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class TakeRule:
+    """The pass duty of `who`: a receiver by number (`#2`) or a zone."""
+
+    who: str
+    when: str
+    takes: str
+
+
+@dataclass(frozen=True, slots=True)
+class ForceRule:
+    """`who` is the force player on his side when `when` holds."""
+
+    who: str
+    when: str
+
+
+@dataclass(frozen=True, slots=True)
+class Front:
+    """Alignment, key and fit rules of the men up front; `strength` is what it is called to."""
+
+    name: str
+    label: str
+    strength: str
+    align: tuple[AlignRule, ...]
+    keys: tuple[KeyRule, ...]
+    fits: tuple[FitRule, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Coverage:
+    """Alignment, key and fit rules of the men behind, pass duties and force players."""
+
+    name: str
+    label: str
+    align: tuple[AlignRule, ...]
+    keys: tuple[KeyRule, ...]
+    fits: tuple[FitRule, ...]
+    takes: tuple[TakeRule, ...]
+    force: tuple[ForceRule, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Call:
+    """A front and a coverage of one system, ready to derive. Compared by identity; `System` holds the data."""
+
+    name: str
+    system: str
+    front: Front
+    coverage: Coverage
+    scheme: Scheme
+    roles: tuple[Role, ...]
+    positions: Mapping[str, Position]
+    note: str = ""
+
+    @property
+    def align(self) -> tuple[AlignRule, ...]:
+        """Alignment rules, the front's first."""
+        return self.front.align + self.coverage.align
+
+    @property
+    def keys(self) -> tuple[KeyRule, ...]:
+        """Key rules, the front's first."""
+        return self.front.keys + self.coverage.keys
+
+    @property
+    def fits(self) -> tuple[FitRule, ...]:
+        """Fit rules, the front's first."""
+        return self.front.fits + self.coverage.fits
+
+
+@dataclass(frozen=True, slots=True)
+class System:
+    """Everything a staff calls by one name."""
+
+    name: str
+    label: str
+    source: str
+    scheme: Scheme
+    scheme_inline: bool
+    positions: tuple[Position, ...]
+    fronts: Mapping[str, Front]
+    coverages: Mapping[str, Coverage]
+    call_rows: tuple[tuple[str, str, str, str], ...]  # name, front, coverage, note
+
+    def calls(self) -> dict[str, Call]:
+        """The calls by name, in the file's order."""
+        roles = tuple(r for p in self.positions for r in expand(p))
+        by_name = {p.name: p for p in self.positions}
+        return {
+            name: Call(name, self.name, self.fronts[front], self.coverages[coverage], self.scheme, roles, by_name, note)
+            for name, front, coverage, note in self.call_rows
+        }
+
+    def as_dict(self) -> dict[str, Any]:
+        """The file shape of the whole system."""
+
+        def rows(items: tuple[Any, ...], names: tuple[str, ...]) -> list[dict[str, Any]]:
+            return [{n: getattr(i, n) for n in names if n in ("who", "when") or getattr(i, n) != ""} for i in items]
+
+        align, keys, fits = ("who", "when", "at"), ("who", "when", "reads"), ("id", "who", "when", "fit", "leverage", "say")
+        head: dict[str, Any] = {"name": self.name, "label": self.label, "source": self.source}
+        out: dict[str, Any] = {"system": head}
+        if self.scheme_inline:
+            out["techniques"] = self.scheme.as_dict()
+        else:
+            head["techniques"] = self.scheme.name
+        out["role"] = [
+            {"name": p.name, "group": p.group.value, "side": p.side, "label": p.label}
+            | ({"v_yd_s": p.v_yd_s} if p.v_yd_s else {})
+            | ({"tau_s": p.tau_s} if p.tau_s else {})
+            for p in self.positions
+        ]
+        out["front"] = [
+            {"name": f.name, "label": f.label, "strength": f.strength, "align": rows(f.align, align),
+             "keys": rows(f.keys, keys), "fits": rows(f.fits, fits)}
+            for f in self.fronts.values()
+        ]  # fmt: skip
+        out["coverage"] = [
+            {"name": c.name, "label": c.label, "align": rows(c.align, align), "keys": rows(c.keys, keys),
+             "fits": rows(c.fits, fits), "takes": rows(c.takes, ("who", "when", "takes")), "force": rows(c.force, ("who", "when"))}
+            for c in self.coverages.values()
+        ]  # fmt: skip
+        out["call"] = [{"name": n, "front": f, "coverage": c, "note": note} for n, f, c, note in self.call_rows]
+        return out

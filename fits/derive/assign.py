@@ -1,0 +1,111 @@
+"""Pass: every defender's fit. Linemen first, then keyed linebackers, keyed secondary, two-gap men, scrapers,
+free players, crack replacement; inside a phase from the ball outwards, play side first."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from fits.defense.align import Alignment, LiveRule
+from fits.defense.roles import ORDER
+from fits.errors import NoRule
+from fits.rules.situation import Aligned, Situation
+from fits.rules.targets import NO_LANE, REPLACE, TWO_GAP, Alternative, two_gap_lanes
+
+
+@dataclass(frozen=True, slots=True)
+class Assigned:
+    """A rule that fired for a man: lane index or None, and the alternative of it that was had."""
+
+    live: LiveRule
+    target: Alternative
+    lane: int | None
+
+
+def assign_fits(alignment: Alignment, s: Situation) -> dict[str, Assigned]:
+    """Each defender's assignment. Fills `s.owners`. Raises NoRule when a man is left without a rule."""
+    play = int(s.play or 1)
+    men = sorted(alignment.men, key=lambda d: (ORDER[d.group], abs(d.x), -d.x * play, d.y))
+    done: dict[str, Assigned] = {}
+    waiting = [(d, 0, 0) for d in men]
+    for phase in range(REPLACE + 1):
+        rest: list[tuple[Aligned, int, int]] = []
+        for d, rule, alternative in waiting:
+            if phase < ORDER[d.group]:
+                rest.append((d, rule, alternative))
+                continue
+            left = _advance(alignment, s, d, rule, alternative, phase, done)
+            if left is not None:
+                rest.append(left)
+        if phase == TWO_GAP:
+            _settle_two_gap(s, men, done)
+        waiting = rest
+        if not waiting:
+            break
+    for d, _, _ in waiting:
+        raise NoRule(f"{alignment.call.name}: no fit rule holds for {d.name} against {_look(s)}")
+    return done
+
+
+def _look(s: Situation) -> str:
+    assert s.plan is not None
+    return f"{s.plan.concept.name} to the {s.plan.play.word} from {s.offense.formation.name}"
+
+
+def _advance(
+    alignment: Alignment, s: Any, d: Aligned, rule: int, alternative: int, phase: int, done: dict[str, Assigned]
+) -> tuple[Aligned, int, int] | None:
+    rules = alignment.rules[d.name]
+    for i in range(rule, len(rules)):
+        live = rules[i]
+        if alternative or all(test(s, d) for test in live.tests):
+            targets = live.alternatives
+            for k in range(alternative, len(targets)):
+                target = targets[k]
+                if target.phase > phase:
+                    return d, i, k
+                lane = target.find(s, d)
+                if lane is not None:
+                    _own(s, d, live, target, lane, done)
+                    return None
+        alternative = 0
+    raise NoRule(f"{alignment.call.name}: no fit rule holds for {d.name} against {_look(s)}")
+
+
+def _own(s: Any, d: Aligned, live: LiveRule, target: Alternative, lane: int, done: dict[str, Assigned]) -> None:
+    if lane == NO_LANE:
+        done[d.name] = Assigned(live, target, None)
+    else:
+        done[d.name] = Assigned(live, target, lane)
+        s.owners[lane].append(d.name)
+        s.lane_of[d.name] = lane
+    s.leverage_of[d.name] = live.rule.leverage or target.leverage
+
+
+def _settle_two_gap(s: Any, men: list[Aligned], done: dict[str, Assigned]) -> None:
+    """Two-gap men share out the lanes beside them so that as many as possible are owned (augmenting paths)."""
+    two = [d for d in men if (a := done.get(d.name)) and a.target.duty == "two-gap"]
+    if not two:
+        return
+    for d in two:
+        s.owners[s.lane_of.pop(d.name)].remove(d.name)
+    holder: dict[int, Aligned] = {}
+
+    def place(d: Aligned, seen: set[int]) -> bool:
+        for lane in two_gap_lanes(s, d):
+            if lane not in seen and not s.owners[lane]:
+                seen.add(lane)
+                if lane not in holder or place(holder[lane], seen):
+                    holder[lane] = d
+                    return True
+        return False
+
+    for d in two:
+        place(d, set())
+    lanes = {d.name: lane for lane, d in holder.items()}
+    for d in two:
+        lane = lanes.get(d.name, two_gap_lanes(s, d)[0])
+        s.lane_of[d.name] = lane
+        done[d.name] = Assigned(done[d.name].live, done[d.name].target, lane)
+    for d in two:
+        s.owners[s.lane_of[d.name]].append(d.name)

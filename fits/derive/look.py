@@ -1,0 +1,45 @@
+"""The result of a derivation: one look, with everything a coach asks of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fits.audit.finding import UNSOUND, Finding
+from fits.derive.parts import Block, Defender, Lane, PassSide, Threat
+from fits.field import Hash, Side
+from fits.offense.formation import Player
+
+__all__ = ["Block", "Defender", "Finding", "Lane", "Look", "PassSide", "Threat"]
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """Call x formation x concept, derived, audited and explained."""
+
+    call: str
+    formation: str
+    concept: str
+    to: Side
+    flip: bool
+    hash: Hash
+    motion: str | None
+    options: tuple[str, ...]
+    first_steps: tuple[tuple[str, str], ...]
+    strength: Side
+    eyes: Side | None
+    offense: tuple[Player, ...]
+    blocks: tuple[Block, ...]
+    lanes: tuple[Lane, ...]
+    threats: tuple[Threat, ...]
+    defenders: tuple[Defender, ...]
+    passes: tuple[PassSide, ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def sound(self) -> bool:
+        """True when no finding makes the look unsound."""
+        return not any(f.severity == UNSOUND for f in self.findings)
+
+    def defender(self, role: str) -> Defender | None:
+        """The defender with that role, or None."""
+        return next((d for d in self.defenders if d.role == role), None)

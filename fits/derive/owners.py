@@ -1,0 +1,44 @@
+"""Pass: who has each threat. One man can have one ball carrier."""
+
+from __future__ import annotations
+
+from fits.defense.align import Alignment
+from fits.derive.parts import Defender, PassSide, Threat
+from fits.derive.threats import Course
+
+
+def own_threats(
+    courses: tuple[Course, ...], owners: list[list[str]], defenders: tuple[Defender, ...], alignment: Alignment,
+    passes: tuple[PassSide, ...],
+) -> tuple[Threat, ...]:  # fmt: skip
+    """Threats with their owners.
+
+    The quarterback and the pitch go to men with that duty, then to owners of the lane, then (pitch) to a free force
+    player on that side; a man already on another option threat is not counted twice. A receiver belongs to the pass
+    defenders of his side, a ball carrier to the owners of the lane he attacks.
+    """
+    used: set[str] = set()
+    out: dict[int, Threat] = {}
+    order = sorted(range(len(courses)), key=lambda i: {"keep": 0, "pitch": 1}.get(courses[i].kind, 2))
+    option = sum(c.kind in ("keep", "pitch") for c in courses) > 1
+    force = {d.name for d in alignment.men if d.force}
+    for i in order:
+        c = courses[i]
+        if c.kind == "route":
+            who = next((p.defenders for p in passes if p.side is c.side), ())
+        elif c.kind in ("keep", "pitch"):
+            duty = "quarterback" if c.kind == "keep" else "pitch"
+            ranked = [d.role for d in defenders if d.duty == duty]
+            ranked += sorted(owners[c.lane]) if c.lane is not None else []
+            if c.kind == "pitch":
+                ranked += [
+                    d.role for d in defenders
+                    if d.lane is None and d.side is c.side and (d.role in force or d.leverage in ("force", "overlap", "alley"))
+                ]  # fmt: skip
+            free = [r for r in dict.fromkeys(ranked) if r not in used]
+            who = tuple(free[:1]) if option else tuple(free)
+            used.update(who[:1])
+        else:
+            who = tuple(sorted(owners[c.lane])) if c.lane is not None else ()
+        out[i] = Threat(c.kind, c.role, c.lane, c.side, c.time_s, who)
+    return tuple(out[i] for i in range(len(courses)))

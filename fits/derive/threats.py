@@ -1,0 +1,31 @@
+"""Pass: where each ball carrier goes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fits.blocking.cast import Plan
+from fits.blocking.lane_phrases import LANE_PHRASES
+from fits.blocking.lanes import LaneMap
+from fits.blocking.resolve import Blocks
+from fits.field import Side
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """A threat before anybody has it: its lane (None outside the run), side and time at the line in seconds."""
+
+    kind: str
+    role: str
+    lane: int | None
+    side: Side | None
+    time_s: float
+
+
+def place_threats(plan: Plan, blocks: Blocks, lanes: LaneMap) -> tuple[Course, ...]:
+    """Each threat of the plan in its lane; the first is the ball carrier."""
+    out = []
+    for rule, role in plan.threats:
+        lane, side = LANE_PHRASES.compile(rule.where)(plan, blocks, lanes)
+        out.append(Course(rule.kind, role, lane, side, rule.time_s or plan.concept.time_s))
+    return tuple(out)

@@ -1,0 +1,170 @@
+"""An offense placed on the field: players, the surface they form, strengths and receiver counts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from dataclasses import field as field_
+from enum import Enum
+from typing import Any
+
+from fits.field import LEFT, RIGHT, Hash, RuleBook, Side, field_side
+
+SPLIT = 1.6  # yards centre to centre
+LINE_Y = -0.6
+ON_LINE_Y = -1.0  # a man at or in front of this is on the line
+ATTACH_X = 2.0  # farthest lateral step from the last attached man
+ATTACH_Y = -2.2  # deepest a wing may stand
+BACKFIELD_X = 4.0  # a man inside this and off the line is in the backfield
+LINE_ROLES = ("LT", "LG", "C", "RG", "RT")
+SWAP = {"LT": "RT", "LG": "RG", "RG": "LG", "RT": "LT"}
+
+
+class Kind(Enum):
+    """What an offensive player is; decides personnel and eligibility."""
+
+    LINE = "line"
+    QUARTERBACK = "quarterback"
+    BACK = "back"
+    TIGHT_END = "tight end"
+    RECEIVER = "receiver"
+
+
+@dataclass(frozen=True, slots=True)
+class Player:
+    """One offensive player at (x, y) in yards."""
+
+    role: str
+    kind: Kind
+    x: float
+    y: float
+
+    @property
+    def on_line(self) -> bool:
+        """True within a yard of the line of scrimmage."""
+        return self.y >= ON_LINE_Y
+
+    @property
+    def side(self) -> Side | None:
+        """The side of the ball, or None straight behind it."""
+        if abs(self.x) < 0.25:
+            return None
+        return RIGHT if self.x > 0 else LEFT
+
+
+@dataclass(frozen=True, slots=True)
+class Formation:
+    """Eleven players as drawn. `drawn` is the side a tie in strength falls to (right as drawn; a flip turns it)."""
+
+    name: str
+    personnel: str
+    players: tuple[Player, ...]
+    note: str = ""
+    source: str = ""
+    drawn: Side = RIGHT
+
+    def player(self, role: str) -> Player | None:
+        """The player with that role, or None."""
+        return next((p for p in self.players if p.role == role), None)
+
+    def mirrored(self) -> Formation:
+        """The same formation seen in a mirror; linemen change sides and names."""
+        players = tuple(replace(p, role=SWAP.get(p.role, p.role), x=0.0 - p.x) for p in self.players)
+        return replace(self, players=in_order(players), drawn=self.drawn.other)
+
+    def placed(self, hash_: Hash, book: RuleBook) -> Formation:
+        """The same formation with wide men held two yards inside the sidelines of that hash."""
+        left, right = -(book.room(hash_, LEFT) - 2), book.room(hash_, RIGHT) - 2
+        players = tuple(p if left <= p.x <= right else replace(p, x=min(max(p.x, left), right)) for p in self.players)
+        return self if players == self.players else replace(self, players=players)
+
+    def as_dict(self) -> dict[str, Any]:
+        """The file shape of this formation."""
+        players = [{"role": p.role, "kind": p.kind.value, "x": p.x, "y": p.y} for p in self.players]
+        drawn = {} if self.drawn is RIGHT else {"drawn": self.drawn.word}
+        words = {"name": self.name, "personnel": self.personnel, "note": self.note, "source": self.source}
+        return {**words, **drawn, "players": players}
+
+
+def in_order(players: tuple[Player, ...]) -> tuple[Player, ...]:
+    """Players from left to right, then front to back: the order the file lists them in never matters."""
+    return tuple(sorted(players, key=lambda p: (p.x, -p.y, p.role)))
+
+
+@dataclass(frozen=True, slots=True)
+class SideView:
+    """One side of the offense, inside out.
+
+    `surface`: blockers from the guard outwards (guard, tackle, attached and wing men).
+    `receivers`: eligibles outside the tackle from the outside in, so `receivers[0]` is #1.
+    """
+
+    side: Side
+    surface: tuple[Player, ...]
+    receivers: tuple[Player, ...]
+
+    @property
+    def attached(self) -> tuple[Player, ...]:
+        """Attached and wing men, inside out."""
+        return self.surface[2:]
+
+
+@dataclass(frozen=True, slots=True)
+class Offense:
+    """A formation read the way a defense reads it, with the strengths decided.
+
+    Ties in strength fall to the field, then to the side the formation is drawn strong to.
+    """
+
+    formation: Formation
+    hash: Hash
+    book: RuleBook
+    left: SideView
+    right: SideView
+    backfield: tuple[Player, ...]
+    passing: Side
+    run: Side
+    field: Side | None
+    motion: str | None
+    by_role: Mapping[str, Player] = field_(compare=False)
+
+    def view(self, side: Side) -> SideView:
+        """That side of the offense."""
+        return self.left if side is LEFT else self.right
+
+
+def read_offense(formation: Formation, hash_: Hash, book: RuleBook, motion: str | None = None) -> Offense:
+    """The offense as a defense counts it; `motion` is the role of the man who moved last."""
+    formation = formation.placed(hash_, book)
+    by_role = {p.role: p for p in formation.players}
+    left, right = _view(formation, by_role, LEFT), _view(formation, by_role, RIGHT)
+    taken = {p.role for v in (left, right) for p in (*v.surface, *v.receivers)}
+    backs = tuple(p for p in formation.players if p.kind is not Kind.LINE and p.role not in taken and p.kind is not Kind.QUARTERBACK)
+    wide = field_side(hash_)
+    tie = wide if wide is not None else formation.drawn
+
+    def stronger(a: int, b: int) -> Side:
+        return LEFT if a > b else RIGHT if b > a else tie
+
+    return Offense(
+        formation, hash_, book, left, right, backs,
+        stronger(len(left.receivers), len(right.receivers)),
+        stronger(len(left.attached), len(right.attached)),
+        wide, motion, by_role,
+    )  # fmt: skip
+
+
+def _view(formation: Formation, by_role: Mapping[str, Player], side: Side) -> SideView:
+    letter = "L" if side is LEFT else "R"
+    surface = [by_role[letter + "G"], by_role[letter + "T"]]
+    others = sorted(
+        (p for p in formation.players if p.kind not in (Kind.LINE, Kind.QUARTERBACK) and p.x * side > 0),
+        key=lambda p: (p.x * side, -p.y),
+    )
+    for p in others:
+        step = (p.x - surface[-1].x) * side
+        if p.y >= ATTACH_Y and 0 < step <= ATTACH_X:
+            surface.append(p)
+    edge = surface[-1].x * side
+    outside = [p for p in others if p in surface or p.x * side > edge + ATTACH_X]
+    return SideView(side, tuple(surface), tuple(reversed(outside)))

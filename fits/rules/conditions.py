@@ -1,0 +1,311 @@
+"""When a defensive rule applies: the phrases of `when`, seen from the defender.
+
+Formation phrases can be answered before the snap; play phrases need the blocks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from fits.blocking.cast import back_side
+from fits.blocking.resolve import Job
+from fits.field import LEFT, RIGHT, Side
+from fits.notation.phrase import Vocabulary
+from fits.offense.formation import Kind
+from fits.rules.situation import Aligned, Situation
+
+Test = Callable[[Any, Aligned], bool]
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """A test and whether it needs the play."""
+
+    test: Test
+    play: bool
+
+
+CONDITIONS: Vocabulary[Condition] = Vocabulary("a condition")
+_say = CONDITIONS.phrase
+STEP_WORDS = "in|out|straight|pull|cross|arc|crack|set"
+IN_PLACE = frozenset({"in", "out", "straight", "set"})
+
+
+def compile_when(text: str) -> tuple[Condition, ...]:
+    """The conditions of a `when`, all of which must hold; empty text always holds. Raises PhraseError."""
+    out = []
+    for atom in filter(None, (a.strip() for a in text.split(" and "))):
+        condition = CONDITIONS.compile(atom.removeprefix("not "))
+        if atom.startswith("not "):
+            condition = Condition(_negate(condition.test), condition.play)
+        out.append(condition)
+    return tuple(out)
+
+
+def _negate(test: Test) -> Test:
+    return lambda s, d: not test(s, d)
+
+
+def _before(test: Test) -> Condition:
+    return Condition(test, play=False)
+
+
+def _after(test: Test) -> Condition:
+    return Condition(test, play=True)
+
+
+# --- before the snap -------------------------------------------------------------------------------------------------
+
+
+@_say("(?P<n>a|two)? ?tight ends?(?P<where> on my side| on the other side)?", "tight end on my side", "an attached or wing man there; anywhere without a side")
+def _tight_end(n: str | None, where: str | None) -> Condition:
+    need = 2 if n == "two" else 1
+
+    def test(s: Situation, d: Aligned) -> bool:
+        if where is None:
+            return len(s.offense.left.attached) + len(s.offense.right.attached) >= need
+        if d.side is None:
+            return False
+        side = d.side if where == " on my side" else d.side.other
+        return len(s.offense.view(side).attached) >= need
+
+    return _before(test)
+
+
+@_say("wing on my side", "wing on my side", "an attached man off the line on my side")
+def _wing() -> Condition:
+    return _before(lambda s, d: d.side is not None and any(not p.on_line for p in s.offense.view(d.side).attached))
+
+
+@_say("#(?P<n>[1-4]) attached", "#2 attached", "that receiver, outside in on my side, is attached")
+def _attached(n: str) -> Condition:
+    i = int(n) - 1
+
+    def test(s: Situation, d: Aligned) -> bool:
+        if d.side is None:
+            return False
+        view = s.offense.view(d.side)
+        return i < len(view.receivers) and view.receivers[i] in view.attached
+
+    return _before(test)
+
+
+@_say("(?P<n>\\d) ?(?P<more>or more|or fewer)? receivers? on (?P<where>my|the other) side", "3 or more receivers on my side", "eligibles outside the tackle on that side")
+def _receivers(n: str, more: str | None, where: str) -> Condition:
+    need = int(n)
+
+    def test(s: Situation, d: Aligned) -> bool:
+        if d.side is None:
+            return False
+        have = len(s.offense.view(d.side if where == "my" else d.side.other).receivers)
+        return have >= need if more == "or more" else have <= need if more == "or fewer" else have == need
+
+    return _before(test)
+
+
+@_say("(?P<n>\\d) ?(?P<more>or more|or fewer)? backs?", "2 or more backs", "backs and offset men in the backfield")
+def _backs(n: str, more: str | None) -> Condition:
+    need = int(n)
+
+    def test(s: Situation, d: Aligned) -> bool:
+        have = len(s.offense.backfield)
+        return have >= need if more == "or more" else have <= need if more == "or fewer" else have == need
+
+    return _before(test)
+
+
+@_say("back (?P<where>on my side|away from me|behind the quarterback)", "back on my side", "where the deepest back lines up")
+def _back(where: str) -> Condition:
+    def test(s: Situation, d: Aligned) -> bool:
+        side = back_side(s.offense)
+        if where == "behind the quarterback":
+            return side is None and bool(s.offense.backfield)
+        return side is not None and d.side is not None and (side is d.side) == (where == "on my side")
+
+    return _before(test)
+
+
+@_say("to the (?P<where>strength|field|boundary|run strength)", "to the field", "I line up on that side")
+def _to(where: str) -> Condition:
+    def test(s: Situation, d: Aligned) -> bool:
+        o = s.offense
+        side = {"strength": s.strength, "field": o.field, "boundary": o.field and o.field.other, "run strength": o.run}[where]
+        return d.side is not None and side is d.side
+
+    return _before(test)
+
+
+@_say("I play (?P<label>[^ ]+)", "I play 4i", "my technique in this look")
+def _i_play(label: str) -> Condition:
+    return _before(lambda s, d: d.technique == label)
+
+
+@_say("(?P<how>gun|under centre)", "gun", "where the quarterback lines up")
+def _gun(how: str) -> Condition:
+    def test(s: Situation, d: Aligned) -> bool:
+        qb = next(p for p in s.offense.formation.players if p.kind is Kind.QUARTERBACK)
+        return (qb.y < -2.5) == (how == "gun")
+
+    return _before(test)
+
+
+@_say("motion(?P<where> to my side| away from me)?", "motion to my side", "a man moved before the snap, and ended there")
+def _motion(where: str | None) -> Condition:
+    def test(s: Situation, d: Aligned) -> bool:
+        if s.offense.motion is None or where is None:
+            return s.offense.motion is not None
+        side = s.offense.by_role[s.offense.motion].side
+        return d.side is not None and side is not None and (side is d.side) == (where == " to my side")
+
+    return _before(test)
+
+
+# --- after the snap --------------------------------------------------------------------------------------------------
+
+
+def _men(who: str, d: Aligned) -> tuple[str, ...]:
+    if who == "key":
+        return d.keys[:1]
+    if who == "centre":
+        return ("C",)
+    letter = "G" if who == "guard" else "T"
+    if d.side is None:
+        return ("L" + letter, "R" + letter)
+    return (("L" if d.side is LEFT else "R") + letter,)
+
+
+@_say(f"(?P<who>key|centre|guard|tackle) steps (?P<steps>(?:{STEP_WORDS})(?: or (?:{STEP_WORDS}))*)", "key steps in", "the first step that man shows")
+def _steps(who: str, steps: str) -> Condition:
+    wanted = frozenset(steps.split(" or "))
+
+    def test(s: Any, d: Aligned) -> bool:
+        return any(s.steps.get(r) in wanted for r in _men(who, d))
+
+    return _after(test)
+
+
+@_say("key (?P<what>pulls|crosses|arcs|cracks|blocks)", "key blocks", "my key pulls, crosses, arcs (releases), cracks, or blocks where he stands")
+def _key(what: str) -> Condition:
+    wanted = IN_PLACE if what == "blocks" else frozenset({{"crosses": "cross"}.get(what, what[:-1])})
+
+    def test(s: Any, d: Aligned) -> bool:
+        if not d.keys or s.steps.get(d.keys[0]) not in wanted:
+            return False
+        return what != "blocks" or s.blocks.jobs[d.keys[0]].counts
+
+    return _after(test)
+
+
+@_say("guards flow together", "guards flow together", "both guards step the same way: one out, one in")
+def _flow() -> Condition:
+    return _after(lambda s, d: {s.steps["LG"], s.steps["RG"]} == {"in", "out"})
+
+
+@_say("a (?P<who>guard|lineman) pulls(?P<where> to my side| away)?", "a guard pulls to my side", "a pull seen, and which way it goes")
+def _pull(who: str, where: str | None) -> Condition:
+    roles = ("LG", "RG") if who == "guard" else ("LG", "RG", "LT", "RT", "C")
+
+    def test(s: Any, d: Aligned) -> bool:
+        for role in roles:
+            if s.steps[role] == "pull":
+                if where is None:
+                    return True
+                job: Job = s.blocks.jobs[role]
+                side = job.side if job.verb.moves else (RIGHT if role[0] == "L" else LEFT)
+                if d.side is not None and (side is d.side) == (where == " to my side"):
+                    return True
+        return False
+
+    return _after(test)
+
+
+KINDS: dict[str, Callable[[Job], bool]] = {
+    "puller": lambda j: j.verb.step == "pull",
+    "lead": lambda j: j.verb.step == "straight",
+    "crosser": lambda j: j.verb.step == "cross",
+    "crack": lambda j: j.verb.step == "crack",
+    "mover": lambda j: True,
+    "kick": lambda j: "kick" in j.verb.text,
+    "wrap": lambda j: "wrap" in j.verb.text,
+}
+
+
+def moving(s: Any, kind: str, d: Aligned, where: str | None) -> list[Job]:
+    """The movers of that kind, on the asked side of the defender, the man nearest the ball first."""
+    wanted = KINDS[kind]
+    found = []
+    for job in s.movers:
+        if wanted(job):
+            side: Side = RIGHT if job.end_x > 0 else LEFT
+            if where is None or (d.side is not None and (side is d.side) == (where == " to my side")):
+                found.append(job)
+    return found
+
+
+@_say("(?:a |the )?(?P<kind>puller|lead|crosser|crack|mover|kick|wrap)(?P<where> to my side| away)?", "lead to my side", "a run blocker who leaves his place, and where he ends up")
+def _mover(kind: str, where: str | None) -> Condition:
+    return _after(lambda s, d: bool(moving(s, kind, d, where)))
+
+
+@_say("kicked", "kicked", "a man who moves blocks me")
+def _kicked() -> Condition:
+    def test(s: Any, d: Aligned) -> bool:
+        return any(s.blocks.jobs[r].verb.moves for r in s.blocks.on.get(d.name, ()))
+
+    return _after(test)
+
+
+@_say("cracked", "cracked", "a wide man cracks me")
+def _cracked() -> Condition:
+    return _after(lambda s, d: any(s.steps[r] == "crack" for r in s.blocks.on.get(d.name, ())))
+
+
+@_say("doubled", "doubled", "two men block me")
+def _doubled() -> Condition:
+    return _after(lambda s, d: len(s.blocks.on.get(d.name, ())) > 1)
+
+
+@_say("unblocked", "unblocked", "nobody blocks me")
+def _unblocked() -> Condition:
+    return _after(lambda s, d: d.name not in s.blocks.on)
+
+
+@_say("run (?P<where>to my side|away)", "run to my side", "the side the run goes to")
+def _run(where: str) -> Condition:
+    return _after(lambda s, d: d.side is not None and (s.play is d.side) == (where == "to my side"))
+
+
+@_say("(?P<kind>run-pass option|quarterback read|quarterback run|pitch|pass set|option)(?P<where> on my side| away)?", "run-pass option on my side", "what the play carries, and whether the eyes are on my side")
+def _kind(kind: str, where: str | None) -> Condition:
+    flags = {
+        "run-pass option": {"rpo"}, "quarterback read": {"read"}, "quarterback run": {"quarterback"},
+        "pitch": {"pitch"}, "pass set": {"draw"}, "option": {"rpo", "read"},
+    }[kind]  # fmt: skip
+
+    def test(s: Any, d: Aligned) -> bool:
+        if not s.flags & flags:
+            return False
+        if where is None:
+            return True
+        side = s.play if kind == "pitch" or s.plan.eyes is None else s.plan.eyes
+        return d.side is not None and (side is d.side) == (where == " on my side")
+
+    return _after(test)
+
+
+@_say("option (?P<name>[a-z-]+) chosen", "option box chosen", "a staff option is switched on for this look")
+def _chosen(name: str) -> Condition:
+    return _after(lambda s, d: name in s.flags)
+
+
+@_say("my gap is (?P<what>open|owned)", "my gap is open", "whether anybody fits my gap already")
+def _my_gap(what: str) -> Condition:
+    def test(s: Any, d: Aligned) -> bool:
+        if d.side is None or d.gap is None:
+            return False
+        lane = s.lanes.gap(d.side, d.gap)
+        return lane is not None and bool(s.owners[lane]) == (what == "owned")
+
+    return _after(test)

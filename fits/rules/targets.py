@@ -1,0 +1,277 @@
+"""Where a defender fits: the phrases of `fit`, resolved against the lanes and who owns them already.
+
+Alternatives are joined by ` else `: the first that can be had wins. Each kind of target has a phase, because some
+fits depend on what others do: keyed fits by group first, then two-gap men, scrapers, free players, crack replacement.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from fits.field import RIGHT, Side
+from fits.notation.phrase import Vocabulary
+from fits.rules.conditions import moving
+from fits.rules.situation import Aligned
+
+NO_LANE = -1
+KEYED, TWO_GAP, SCRAPE, FREE, REPLACE = 0, 3, 4, 5, 6
+Find = Callable[[Any, Aligned], int | None]
+
+
+@dataclass(frozen=True, slots=True)
+class Alternative:
+    """One target: `find` gives a lane index, NO_LANE (a duty without a lane) or None (cannot be had)."""
+
+    find: Find
+    duty: str
+    leverage: str
+    phase: int
+    words: str
+    receiver: int | None = None
+
+
+TARGETS: Vocabulary[Alternative] = Vocabulary("a fit")
+_say = TARGETS.phrase
+
+
+def compile_fit(text: str) -> tuple[Alternative, ...]:
+    """The alternatives of a `fit`. Raises PhraseError."""
+    return tuple(TARGETS.compile(part.strip()) for part in text.split(" else "))
+
+
+@_say("my gap", "my gap", "the lane that holds the gap of my technique")
+def _my_gap() -> Alternative:
+    def find(s: Any, d: Aligned) -> int | None:
+        if d.gap is None:
+            return s.lanes.at(d.x)  # type: ignore[no-any-return]
+        side = d.side or (RIGHT if d.x >= 0 else s.play)
+        return s.lanes.gap(side, d.gap)  # type: ignore[no-any-return]
+
+    return Alternative(find, "gap", "gap", KEYED, "")
+
+
+@_say("(?P<part>inner |outer )?(?P<letter>[A-E]) gap(?P<away> away)?", "C gap", "that gap on my side (or the other side); a mover splits it into an inner and an outer part")
+def _gap(part: str | None, letter: str, away: str | None) -> Alternative:
+    outer = part == "outer "
+
+    def find(s: Any, d: Aligned) -> int | None:
+        side = d.side or (RIGHT if d.x >= 0 else s.play)
+        return s.lanes.gap(side.other if away else side, letter, outer)  # type: ignore[no-any-return]
+
+    return Alternative(find, "gap", "gap", KEYED, "")
+
+
+@_say("(?P<where>frontside|backside) (?P<letter>[A-E])", "frontside A", "that gap on the side the run goes to, or behind it")
+def _front(where: str, letter: str) -> Alternative:
+    def find(s: Any, d: Aligned) -> int | None:
+        side = s.play if where == "frontside" else s.play.other
+        return s.lanes.gap(side, letter)  # type: ignore[no-any-return]
+
+    return Alternative(find, "gap", "cutback" if where == "backside" else "gap", KEYED, "")
+
+
+@_say("(?P<way>inside|outside) (?:the )?key", "outside key", "the lane just inside or outside the man I read")
+def _key(way: str) -> Alternative:
+    outside = way == "outside"
+
+    def find(s: Any, d: Aligned) -> int | None:
+        return s.lanes.beside(d.keys[0], outside, s.play) if d.keys else None
+
+    return Alternative(find, "gap", way, KEYED, "")
+
+
+@_say("(?P<way>inside|outside) (?:the )?(?P<kind>puller|lead|crosser|crack|mover|kick|wrap)(?P<where> to my side)?", "inside the puller", "beside that mover, where he ends up; inside means the innermost, outside the outermost of them")
+def _mover(way: str, kind: str, where: str | None) -> Alternative:
+    outside = way == "outside"
+
+    def find(s: Any, d: Aligned) -> int | None:
+        found = moving(s, kind, d, where)
+        if not found:
+            return None
+        pick = max if outside else min
+        job = pick(found, key=lambda j: abs(j.end_x))
+        return s.lanes.beside(job.man.role, outside, s.play)  # type: ignore[no-any-return]
+
+    return Alternative(find, "gap", "outside" if outside else "spill", KEYED, "")
+
+
+@_say("off (?:the )?(?P<kind>lead|crosser|kick|mover|wrap)", "off the crosser", "opposite the man who takes him on: outside a spill, inside a box")
+def _off(kind: str) -> Alternative:
+    def find(s: Any, d: Aligned) -> int | None:
+        found = moving(s, kind, d, None)
+        if not found:
+            return None
+        job = found[0]
+        role = job.man.role
+        inside, outside = s.lanes.beside(role, False, s.play), s.lanes.beside(role, True, s.play)
+        lane = s.lane_of.get(job.on.name) if job.on else None
+        if lane == outside:
+            return inside  # type: ignore[no-any-return]
+        if lane == inside or not s.owners[outside]:
+            return outside  # type: ignore[no-any-return]
+        return inside  # type: ignore[no-any-return]
+
+    return Alternative(find, "gap", "overlap", KEYED, "")
+
+
+def _blocker_side(outside: bool) -> Find:
+    def find(s: Any, d: Aligned) -> int | None:
+        on = [r for r in s.blocks.on.get(d.name, ()) if r in s.lanes.place]
+        on.sort(key=lambda r: not s.blocks.jobs[r].verb.moves)
+        return s.lanes.beside(on[0], outside, s.play) if on else None
+
+    return find
+
+
+@_say("spill", "spill", "inside the man who blocks me, so that the ball bounces")
+def _spill() -> Alternative:
+    return Alternative(_blocker_side(False), "gap", "spill", KEYED, "")
+
+
+@_say("box", "box", "outside the man who blocks me, so that the ball stays in")
+def _box() -> Alternative:
+    return Alternative(_blocker_side(True), "gap", "box", KEYED, "")
+
+
+@_say("two-gap", "two-gap", "hold the blocker in front; end in the lane beside him that is not taken, play side first")
+def _two_gap() -> Alternative:
+    def find(s: Any, d: Aligned) -> int | None:
+        lanes = two_gap_lanes(s, d)
+        return next((lane for lane in lanes if not s.owners[lane]), lanes[0])
+
+    return Alternative(find, "two-gap", "head up", TWO_GAP, "")
+
+
+def two_gap_lanes(s: Any, d: Aligned) -> tuple[int, ...]:
+    """The lanes a two-gap man may end in, play side first."""
+    roles = sorted(s.lanes.place, key=lambda r: abs(s.blocks.jobs[r].man.x - d.x))
+    job = s.blocks.jobs[roles[0]]
+    if abs(job.man.x - d.x) > 1.0 or job.verb.moves:
+        return (s.lanes.at(d.x),)
+    i = s.lanes.place[roles[0]]
+    return (i + 1, i) if s.play is RIGHT else (i, i + 1)
+
+
+@_say("scrape", "scrape", "over the top to the first unowned lane to the play side; none open, free")
+def _scrape() -> Alternative:
+    def find(s: Any, d: Aligned) -> int | None:
+        play = int(s.play)
+        n = len(s.lanes.spaces)
+        for lane in range(n) if play > 0 else range(n - 1, -1, -1):
+            if s.lanes.spaces[lane].x * play > -0.3 and not s.owners[lane]:
+                return lane
+        return NO_LANE
+
+    return Alternative(find, "scrape", "inside", SCRAPE, "free")
+
+
+@_say("open lane", "open lane", "the unowned lane nearest to the ball; none open, the near hip of the ball carrier, free")
+def _open_lane() -> Alternative:
+    def find(s: Any, d: Aligned) -> int | None:
+        lanes = [i for i, who in enumerate(s.owners) if not who]
+        if not lanes:
+            return NO_LANE
+        return min(lanes, key=lambda i: (abs(s.lanes.spaces[i].x - s.aim_x), -s.lanes.spaces[i].x * s.play))
+
+    return Alternative(find, "free", "hip", FREE, "free")
+
+
+@_say("open edge", "open edge", "the outermost lane on my side if nobody has it")
+def _open_edge() -> Alternative:
+    def find(s: Any, d: Aligned) -> int | None:
+        if d.side is None:
+            return None
+        lane = s.lanes.edge(d.side)
+        return None if s.owners[lane] else lane
+
+    return Alternative(find, "force", "force", KEYED, "")
+
+
+@_say("open gap on my side", "open gap on my side", "the unowned lane on my side, outside in")
+def _open_side() -> Alternative:
+    def find(s: Any, d: Aligned) -> int | None:
+        if d.side is None:
+            return None
+        lanes = [i for i, who in enumerate(s.owners) if not who and s.lanes.spaces[i].x * d.side > 0]
+        return max(lanes, key=lambda i: s.lanes.spaces[i].x * d.side, default=None)
+
+    return Alternative(find, "gap", "inside", KEYED, "")
+
+
+@_say("force", "force", "the outermost lane on my side: nothing crosses my face outside")
+def _force() -> Alternative:
+    return Alternative(lambda s, d: None if d.side is None else s.lanes.edge(d.side), "force", "force", KEYED, "")
+
+
+@_say("cutback", "cutback", "the outermost lane behind the ball")
+def _cutback() -> Alternative:
+    return Alternative(lambda s, d: s.lanes.edge(s.play.other), "cutback", "cutback", KEYED, "")
+
+
+@_say("quarterback", "quarterback", "the quarterback if he keeps it, in the lane he would take")
+def _quarterback() -> Alternative:
+    def find(s: Any, d: Aligned) -> int | None:
+        lane = s.threat_lanes.get("keep")
+        if lane is not None:
+            return lane  # type: ignore[no-any-return]
+        return None if s.plan.eyes is None else s.lanes.edge(s.plan.eyes)
+
+    return Alternative(find, "quarterback", "outside", KEYED, "quarterback, ")
+
+
+@_say("pitch", "pitch", "the pitch man, in his lane")
+def _pitch() -> Alternative:
+    return Alternative(lambda s, d: s.threat_lanes.get("pitch"), "pitch", "outside", KEYED, "pitch, ")
+
+
+@_say("stay in conflict", "stay in conflict", "slow-play: pass first, feet still, no lane")
+def _conflict() -> Alternative:
+    return Alternative(lambda s, d: NO_LANE, "conflict", "pass", KEYED, "in conflict")
+
+
+@_say("man on (?P<who>key|#[1-4])", "man on key", "with that receiver, out of the fit")
+def _man(who: str) -> Alternative:
+    if who == "key":
+        return Alternative(lambda s, d: NO_LANE if d.keys else None, "man", "pass", KEYED, "man on key", receiver=0)
+    i = int(who[1:])
+
+    def find(s: Any, d: Aligned) -> int | None:
+        return NO_LANE if d.side is not None and len(s.offense.view(d.side).receivers) >= i else None
+
+    return Alternative(find, "man", "pass", KEYED, "man on " + who, receiver=i)
+
+
+@_say("replace the crack", "replace the crack", "after contact, at the hip of the crack: outside him, as force")
+def _replace() -> Alternative:
+    def find(s: Any, d: Aligned) -> int | None:
+        found = moving(s, "crack", d, " to my side")
+        return s.lanes.edge(d.side) if found else None
+
+    return Alternative(find, "replace", "force", REPLACE, "replaces the crack, ")
+
+
+@_say("alley", "alley", "inside out off the force on my side, no lane of his own")
+def _alley() -> Alternative:
+    return Alternative(lambda s, d: NO_LANE, "alley", "alley", KEYED, "alley")
+
+
+@_say("overlap", "overlap", "outside everything on my side, ready for a bounce, no lane of his own")
+def _overlap() -> Alternative:
+    return Alternative(lambda s, d: NO_LANE, "overlap", "overlap", KEYED, "overlap")
+
+
+@_say("pass first", "pass first", "in coverage, no lane")
+def _pass() -> Alternative:
+    return Alternative(lambda s, d: NO_LANE, "pass", "pass", KEYED, "pass first")
+
+
+@_say("free", "free", "no lane: to the ball, inside out")
+def _free() -> Alternative:
+    return Alternative(lambda s, d: NO_LANE, "free", "hip", KEYED, "free")
+
+
+def side_word(side: Side) -> str:
+    """`left` or `right`."""
+    return side.word
