@@ -7,10 +7,11 @@ Source: rule digests of the three bodies. Check your governing body's current ru
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 from enum import Enum
 from math import hypot
+from types import MappingProxyType
 
 from fits.errors import IllegalFormation
 from fits.field import LEFT, RIGHT, Hash, RuleBook
@@ -21,6 +22,26 @@ NEUTRAL_Y = -0.3  # the length of the ball; only the snapper may be in it
 TOO_CLOSE = 0.6  # two men cannot stand nearer than this, centre to centre
 OVER_BALL = 0.25
 DEEPEST_Y = -25.0  # not a rule: farther back is a slip of the hand
+
+
+# Every rule id with what it asks for. Ids are permanent.
+RULES: Mapping[str, str] = MappingProxyType({
+    "eleven-men": "eleven men",
+    "one-of-each": "each man once",
+    "one-quarterback": "one quarterback",
+    "five-linemen": "LT, LG, C, RG and RT",
+    "line-order": "the five linemen in order",
+    "centre-over-ball": "the centre over the ball",
+    "neutral-zone": "nobody but the snapper in the neutral zone",
+    "line-minimum": "enough men on the line",
+    "backs-maximum": "not too many men off the line",
+    "off-field": "everybody on the field",
+    "out-of-bounds": "everybody inside the sidelines of this hash (warning)",
+    "overlap": "no two men in one spot",
+    "covered-eligible": "nobody who must catch a pass covered on the line (else a warning)",
+    "motion-forward": "the man in motion not moving forward at the snap",
+    "motion-on-line": "the man in motion off the line",
+})  # fmt: skip
 
 
 class Severity(Enum):
