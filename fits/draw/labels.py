@@ -15,6 +15,7 @@ _ADVANCE = (
     65, 92, 65, 65, 58, 71, 37, 71, 84,
 )  # fmt: skip
 _REGULAR = 0.93  # the regular cut is narrower
+CLOSE = 5.0  # a label nearer than this to a second symbol is ambiguous
 ASCENT, DESCENT = 0.78, 0.22  # of the font size, above and below the baseline
 
 
@@ -102,8 +103,12 @@ class Places:
                 x1, y1 = ax + (bx - ax) * (n + 1) / steps, ay + (by - ay) * (n + 1) / steps
                 self._strokes.append(Rect(min(x0, x1) - 0.6, min(y0, y1) - 0.6, max(x0, x1) + 0.6, max(y0, y1) + 0.6))
 
-    def find(self, around: Rect, width: float, height: float) -> Rect:
-        """A free box of that size near `around`: beside it if possible, else in widening rings. It is then taken."""
+    def find(self, around: Rect, width: float, height: float, first: int = -1) -> Rect:
+        """A free box of that size near `around`: beside it if possible, else in widening rings. It is then taken.
+
+        `first` is the side tried first: -1 above, 1 below. A place next to another box is a last choice: it could be
+        read as that one's label.
+        """
         cx, cy = (around.left + around.right) / 2, (around.top + around.bottom) / 2
         half_w, half_h = (around.right - around.left) / 2, (around.bottom - around.top) / 2
         for ring in range(40):
@@ -118,11 +123,13 @@ class Places:
             strokes = [s for s in self._strokes if s.overlaps(reach)]
             best: tuple[float, Rect] | None = None
             for rank, (dx, dy) in enumerate(_DIRECTIONS):
-                x, y = cx + dx * (half_w + off + width / 2), cy + dy * (half_h + off + height / 2)
+                x, y = cx + dx * (half_w + off + width / 2), cy - dy * first * (half_h + off + height / 2)
                 box = Rect(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
                 if not self._inside(box) or any(box.overlaps(other) for other in boxes):
                     continue
+                close = box.grown(CLOSE)
                 cost = rank * 0.3 + sum(box.overlaps(stroke) for stroke in strokes)
+                cost += 4 * (sum(close.overlaps(other) for other in boxes) - close.overlaps(around))
                 if best is None or cost < best[0]:
                     best = cost, box
             if best is not None:

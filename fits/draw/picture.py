@@ -329,7 +329,7 @@ class _Layout:
                 continue
             width = text_width(p.man.tag, TAG_SIZE, True)
             grown = p.box.grown(3.4) if p.man.role == self.scene.chief else p.box
-            box = self.places.find(grown, width + 1.0, height)
+            box = self.places.find(grown, width + 1.0, height, -self.frame.turn)
             ink = INK if p.man.focus else faded(INK)
             x, y = (box.left + box.right) / 2, box.top + 0.8 * height
             middle = (box.top + box.bottom) / 2
@@ -379,7 +379,7 @@ class _Layout:
         if route.way is Way.BLOCK:
             return [tuple(points), _bar(points)]
         colour = PENS[route.way][0]
-        head, neck = _arrow(points, 6.5 if route.way in (Way.FIT, Way.BALL) else 5.5)
+        head, neck = _HEADS[route.way](points, 6.5 if route.way is Way.FIT else 5.5)
         fill = colour if route.focus else faded(colour)
         self.heads.append(Polygon(head, fill, PAPER, 0.6, kind=f"{route.way.value} head", role=route.role))
         return [(*points[:-1], neck)]
@@ -556,7 +556,7 @@ def _reach_out(points: list[Point], p: Placed) -> list[Point]:
         return points
     ux, uy = dx / length, dy / length
     edge = _edge_point(p, ux, uy)
-    least = math.hypot(edge.x - p.x, edge.y - p.y) + 7.5
+    least = math.hypot(edge.x - p.x, edge.y - p.y) + 8.5
     return points if length >= least else [a, Point(a.x + ux * least, a.y + uy * least)]
 
 
@@ -586,7 +586,35 @@ def _arrow(points: Sequence[Point], size: float) -> tuple[tuple[Point, ...], Poi
     return head, Point(tip.x - u.x * size * 0.8, tip.y - u.y * size * 0.8)
 
 
+def _spear(points: Sequence[Point], size: float) -> tuple[tuple[Point, ...], Point]:
+    """A ball at the end of a ball carrier's line: two arcs that meet in points, half again as long as an arrowhead."""
+    tip, u = points[-1], _direction(points)
+    length, half = size * 2.0, size * 0.62
+    shape = ((0.0, 0.0), (0.22, 0.72), (0.5, 1.0), (0.78, 0.72), (1.0, 0.0), (0.78, -0.72), (0.5, -1.0), (0.22, -0.72))
+    corners = tuple(
+        Point(tip.x - u.x * a * length - u.y * b * half, tip.y - u.y * a * length + u.x * b * half) for a, b in shape
+    )
+    return corners, Point(tip.x - u.x * length * 0.9, tip.y - u.y * length * 0.9)
+
+
+def _kite(points: Sequence[Point], size: float) -> tuple[tuple[Point, ...], Point]:
+    """A diamond at the end of an eye line."""
+    tip, u = points[-1], _direction(points)
+    half = size * 0.5
+    middle = Point(tip.x - u.x * half, tip.y - u.y * half)
+    tail = Point(tip.x - u.x * size, tip.y - u.y * size)
+    return (
+        tip,
+        Point(middle.x - u.y * half, middle.y + u.x * half),
+        tail,
+        Point(middle.x + u.y * half, middle.y - u.x * half),
+    ), tail
+
+
 def _bar(points: Sequence[Point]) -> tuple[Point, Point]:
     """The bar across the end of a block."""
     tip, u = points[-1], _direction(points)
     return Point(tip.x - u.y * 5, tip.y + u.x * 5), Point(tip.x + u.y * 5, tip.y - u.x * 5)
+
+
+_HEADS = {Way.FIT: _arrow, Way.COVER: _arrow, Way.BALL: _spear, Way.READ: _spear, Way.EYES: _kite}

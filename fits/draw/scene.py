@@ -15,7 +15,7 @@ from fits.field import COLLEGE, Hash, RuleBook
 from fits.offense.formation import Formation, Kind, Player
 
 INNER_DEPTH = 6.5  # a defender nearer than this belongs to the inner part of the picture
-REACH_Y = 1.7  # how far through the line a lane and a ball path are drawn
+REACH_Y = 1.4  # how far through the line a ball path is drawn
 PULL_Y = -1.9  # the depth at which a puller or crosser runs behind the line
 
 

@@ -16,7 +16,9 @@ def offense(**others: tuple[Kind, float, float]) -> tuple[Player, ...]:
     return tuple(sorted(men, key=lambda p: (p.x, -p.y)))
 
 
-def block(role: str, step: str, does: str, on: str | None, x: float, y: float, start: tuple[float, float], mover: bool = False) -> Block:
+def block(
+    role: str, step: str, does: str, on: str | None, x: float, y: float, start: tuple[float, float], mover: bool = False
+) -> Block:
     return Block(role, step, does, on, x, y, start[0], start[1], mover, True)
 
 
@@ -30,17 +32,45 @@ def man(
 ) -> Defender:  # fmt: skip
     side = LEFT if role.startswith("left ") else RIGHT if role.startswith("right ") else None
     position = role.split(" ")[-1]
-    return Defender(role, position, group, side, technique, *at, key, saw, fit, lane, leverage, duty, "r1", f"{key} {saw}", margin_s, *to)
+    return Defender(
+        role,
+        position,
+        group,
+        side,
+        technique,
+        *at,
+        key,
+        saw,
+        fit,
+        lane,
+        leverage,
+        duty,
+        "r1",
+        f"{key} {saw}",
+        margin_s,
+        *to,
+    )
 
 
-def lane(index: int, name: str, left: str | None, right: str | None, x: float, *owners: str, threats: tuple[str, ...] = ()) -> Lane:
+def lane(
+    index: int, name: str, left: str | None, right: str | None, x: float, *owners: str, threats: tuple[str, ...] = ()
+) -> Lane:
     gaps = () if name.startswith(("inside", "outside")) else tuple(name.split(" ")[1].split("+"))
     return Lane(index, name, gaps, left, right, x, owners, threats)
 
 
 GUN, BACK, END, WIDE = Kind.QUARTERBACK, Kind.BACK, Kind.TIGHT_END, Kind.RECEIVER
-DOUBLES_10 = offense(QB=(GUN, 0, -5), T=(BACK, 1.6, -5), X=(WIDE, -18, -0.6), R=(WIDE, -11, -1.6), K=(WIDE, 11, -1.6), Z=(WIDE, 18, -0.6))
-DOUBLES_11 = offense(QB=(GUN, 0, -5), T=(BACK, -1.6, -5), Y=(END, 4.8, -0.6), X=(WIDE, 15, -1.6), R=(WIDE, -10, -1.6), Z=(WIDE, -17, -0.6))
+DOUBLES_10 = offense(
+    QB=(GUN, 0, -5), T=(BACK, 1.6, -5), X=(WIDE, -18, -0.6), R=(WIDE, -11, -1.6), K=(WIDE, 11, -1.6), Z=(WIDE, 18, -0.6)
+)
+DOUBLES_11 = offense(
+    QB=(GUN, 0, -5),
+    T=(BACK, -1.6, -5),
+    Y=(END, 4.8, -0.6),
+    X=(WIDE, 15, -1.6),
+    R=(WIDE, -10, -1.6),
+    Z=(WIDE, -17, -0.6),
+)
 
 
 def _look(concept: str, to: Side, hash_: Hash, men: tuple[Player, ...], **rest: object) -> Look:
@@ -77,8 +107,15 @@ def inside_zone_rpo() -> Look:
         man("left CB", "secondary", "off", (-17, 7), "X", "blocks", "#1", None, "", (-17, 7), None),
         man("right CB", "secondary", "off", (17, 7), "Z", "blocks", "#1", None, "", (17, 7), None),
     )  # fmt: skip
-    threats = (Threat("dive", "T", 2, LEFT, 1.5, ("M",)), Threat("keep", "QB", 5, RIGHT, 1.9, ("MS",)), Threat("bubble", "K", None, RIGHT, 1.4, ("SS",)))
-    passes = (PassSide(LEFT, ("BS", "left CB"), ("X", "R"), (), "two for two"), PassSide(RIGHT, ("S", "SS", "right CB"), ("Z", "K"), ("S",), "three for two"))
+    threats = (
+        Threat("dive", "T", 2, LEFT, 1.5, ("M",)),
+        Threat("keep", "QB", 5, RIGHT, 1.9, ("MS",)),
+        Threat("bubble", "K", None, RIGHT, 1.4, ("SS",)),
+    )
+    passes = (
+        PassSide(LEFT, ("BS", "left CB"), ("X", "R"), (), "two for two"),
+        PassSide(RIGHT, ("S", "SS", "right CB"), ("Z", "K"), ("S",), "three for two"),
+    )
     return _look("inside-zone-rpo", LEFT, Hash.MIDDLE, DOUBLES_10, formation="10-doubles", eyes=RIGHT, options=("bubble",),
                  blocks=blocks, lanes=lanes, defenders=defenders, threats=threats, passes=passes)  # fmt: skip
 
@@ -143,4 +180,13 @@ def split_zone() -> Look:
         man("left CB", "secondary", "off", (-17, 7), "Z", "blocks", "#1", None, "", (-17, 7), None),
         man("right CB", "secondary", "off", (14.5, 7), "X", "blocks", "#1", None, "", (14.5, 7), None),
     )  # fmt: skip
-    return _look("split-zone", RIGHT, Hash.RIGHT, DOUBLES_11, blocks=blocks, lanes=lanes, defenders=defenders, threats=(Threat("run", "T", 4, RIGHT, 1.5, ("W",)),))
+    return _look(
+        "split-zone",
+        RIGHT,
+        Hash.RIGHT,
+        DOUBLES_11,
+        blocks=blocks,
+        lanes=lanes,
+        defenders=defenders,
+        threats=(Threat("run", "T", 4, RIGHT, 1.5, ("W",)),),
+    )
