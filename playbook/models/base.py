@@ -93,13 +93,14 @@ def known(field: str, choices: type[models.TextChoices], name: str) -> models.Ch
 def bumps(table: str, where: str) -> pgtrigger.Trigger:
     """Returns a trigger that raises `revision` of the parent rows found by `where` (SQL that may use OLD and NEW).
 
-    What is built from many rows can then be kept by (key, revision) and is never stale, whoever changed a row.
+    What is built from many rows can then be kept by (key, revision) and is never stale, whoever changed a row. The
+    numbers come from a sequence, so that one given out in a transaction that was rolled back is never used again.
     """
     return pgtrigger.Trigger(
         name=f"bump_{table.removeprefix('playbook_')}",
         operation=pgtrigger.Insert | pgtrigger.Update | pgtrigger.Delete,
         when=pgtrigger.After,
-        func=f"UPDATE {table} SET revision = revision + 1 WHERE {where}; RETURN NULL;",
+        func=f"UPDATE {table} SET revision = nextval('playbook_revision') WHERE {where}; RETURN NULL;",
     )
 
 
@@ -110,5 +111,5 @@ def own_revision(*fields: str) -> pgtrigger.Trigger:
         operation=pgtrigger.Update,
         when=pgtrigger.Before,
         condition=pgtrigger.AnyChange(*fields),
-        func="NEW.revision = OLD.revision + 1; RETURN NEW;",
+        func="NEW.revision = nextval('playbook_revision'); RETURN NEW;",
     )

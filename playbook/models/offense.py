@@ -33,7 +33,7 @@ class OffenseEntry(Versioned):
     )
     name = models.SlugField(max_length=60)
     source = models.CharField(max_length=300, blank=True)
-    revision = models.PositiveIntegerField(default=1, editable=False)
+    revision = models.PositiveBigIntegerField(default=0, editable=False)
 
     class Meta:
         abstract = True

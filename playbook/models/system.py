@@ -114,7 +114,7 @@ class System(Versioned):
     source = models.CharField(max_length=200, blank=True)
     scheme = models.ForeignKey(TechniqueScheme, on_delete=models.PROTECT, related_name="systems")
     base = models.ForeignKey("self", null=True, blank=True, on_delete=models.SET_NULL, related_name="variants")
-    revision = models.PositiveIntegerField(default=1, editable=False)
+    revision = models.PositiveBigIntegerField(default=0, editable=False)
 
     class Meta:
         ordering = ["name"]
