@@ -2,6 +2,7 @@
 
 import os
 import re
+import sys
 
 import psycopg
 import pytest
@@ -37,6 +38,28 @@ def _lives(pid: int) -> bool:
     except PermissionError:
         return True
     return True
+
+
+@pytest.fixture(autouse=True)
+def _nothing_kept():
+    """Each test starts with nothing kept of what the last one built from rows."""
+    yield
+    convert = sys.modules.get("playbook.convert")
+    if convert:
+        convert.forget()
+
+
+@pytest.fixture
+def run_jobs(transactional_db):
+    """Returns a function that works the queue until it is empty."""
+
+    def run():
+        from procrastinate.contrib.django import app
+
+        with app.replace_connector(app.connector.get_worker_connector()) as worker:
+            worker.run_worker(wait=False, install_signal_handlers=False, listen_notify=False)
+
+    return run
 
 
 @pytest.fixture

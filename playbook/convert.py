@@ -1,0 +1,423 @@
+"""The only bridge between rows and `fits`: rows to the shape of the documented files, to engine values, and back.
+
+Everything the engine builds from rows is kept by (row, revision); revisions are given out by the database and rise
+with every change below the row, so what is kept is never stale.
+"""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any, TypeVar
+
+from django.db import models, transaction
+from django.db.models import F, ProtectedError
+
+import fits
+from playbook.models import (
+    AlignRule,
+    BlockRule,
+    Call,
+    CastPart,
+    Concept,
+    Coverage,
+    FitRule,
+    ForceRule,
+    Formation,
+    FormationPlayer,
+    Front,
+    KeyRule,
+    Motion,
+    Opponent,
+    Option,
+    Position,
+    System,
+    TakeRule,
+    Technique,
+    TechniqueScheme,
+    ThreatRule,
+)
+
+Value = TypeVar("Value")
+KEPT = 2048
+
+_kept: OrderedDict[tuple[str, int, int], Any] = OrderedDict()
+
+
+class InUse(Exception):
+    """The file leaves out something that a week still uses; the text names it."""
+
+
+# Rows to the shape of the files
+
+
+def system_dict(system: System) -> dict[str, Any]:
+    """Returns the whole system in the shape of its file."""
+    head: dict[str, Any] = {"name": system.name, "label": system.label, "source": system.source}
+    out: dict[str, Any] = {"system": head}
+    if system.scheme.inline:
+        out["techniques"] = _scheme_dict(system.scheme)
+    else:
+        head["techniques"] = system.scheme.name
+    out["role"] = [
+        _row(p, "name", "group", "side", "label") | _filled(p, "v_yd_s", "tau_s") for p in system.positions.all()
+    ]
+    shared = ("alignrules", "keyrules", "fitrules")
+    fronts = system.fronts.prefetch_related(*shared)
+    out["front"] = [_row(f, "name", "label", "strength") | _shared_rules(f) for f in fronts]
+    out["coverage"] = [
+        _row(c, "name", "label")
+        | _filled(c, "shell")
+        | _shared_rules(c)
+        | {
+            "takes": [_row(r, "who", "when", "takes") for r in c.takerules.all()],
+            "force": [_row(r, "who", "when") for r in c.forcerules.all()],
+        }
+        for c in system.coverages.prefetch_related(*shared, "takerules", "forcerules")
+    ]
+    out["call"] = [
+        {"name": c.name, "front": c.front.name, "coverage": c.coverage.name, "note": c.note}
+        for c in system.calls.select_related("front", "coverage")
+    ]
+    return out
+
+
+def _scheme_dict(scheme: TechniqueScheme) -> dict[str, Any]:
+    rows = [_row(t, "label", "man", "shade") | _filled(t, "gap") for t in scheme.techniques.all()]
+    return {"name": scheme.name, "source": scheme.source, "technique": rows}
+
+
+def _shared_rules(owner: Front | Coverage) -> dict[str, Any]:
+    return {
+        "align": [_row(r, "who", "when", "at") for r in owner.alignrules.all()],
+        "keys": [_row(r, "who", "when", "reads") for r in owner.keyrules.all()],
+        "fits": [
+            {"id": r.rule_id} | _row(r, "who", "when", "fit") | _filled(r, "leverage", "say")
+            for r in owner.fitrules.all()
+        ],
+    }
+
+
+def formation_dict(formation: Formation) -> dict[str, Any]:
+    """Returns the formation in the shape of its file entry."""
+    players = [_row(p, "role", "kind", "x", "y") for p in formation.players.all()]
+    return _row(formation, "name", "personnel", "note", "source") | {"players": players}
+
+
+def motion_dict(motion: Motion) -> dict[str, Any]:
+    """Returns the motion in the shape of its file entry."""
+    place: dict[str, Any] = {"mirror": True} if motion.mirror else _row(motion, "x", "x_of")
+    if not motion.mirror and motion.y is not None:
+        place |= _row(motion, "y", "y_of")
+    if motion.balance:
+        place["balance"] = True
+    return _row(motion, "name", "kind", "who") | place | _row(motion, "note", "source")
+
+
+def concept_dict(concept: Concept) -> dict[str, Any]:
+    """Returns the concept in the shape of its file entry."""
+    head = _row(concept, "name", "family", "label", "source", "to", "time_s")
+    return head | _filled(concept, "aim", "flags", "eyes", "motion") | _concept_rows(concept)
+
+
+def option_dict(option: Option) -> dict[str, Any]:
+    """Returns the option in the shape of its file entry."""
+    return _row(option, "name", "side", "label", "source") | _filled(option, "flags", "eyes") | _concept_rows(option)
+
+
+def _concept_rows(owner: Concept | Option) -> dict[str, Any]:
+    return {
+        "cast": [{"part": p.part, "from": list(p.candidates), "required": p.required} for p in owner.castparts.all()],
+        "rules": [_row(r, "who", "when", "does") | _filled(r, "step") for r in owner.blockrules.all()],
+        "threats": [_row(t, "kind", "who", "where") | _filled(t, "time_s") for t in owner.threatrules.all()],
+    }
+
+
+def _row(row: models.Model, *names: str) -> dict[str, Any]:
+    return {name: getattr(row, name) for name in names}
+
+
+def _filled(row: models.Model, *names: str) -> dict[str, Any]:
+    return {name: value for name in names if (value := getattr(row, name)) not in ("", None, [])}
+
+
+# Rows to engine values
+
+
+def system_value(system: System) -> fits.System:
+    """Returns the engine's system. Raises fits.FileError when a rule says what the engine does not understand."""
+    return _keep(system, lambda: fits.build_system(system_dict(system), system.name))
+
+
+def calls_of(system: System) -> Mapping[str, fits.Call]:
+    """Returns the engine's calls of a system by name."""
+    value = system_value(system)
+    return _keep(system, value.calls, kind="calls")
+
+
+def call_value(call: Call) -> fits.Call:
+    """Returns the engine's call."""
+    return calls_of(call.system)[call.name]
+
+
+def formation_value(formation: Formation) -> fits.Formation:
+    """Returns the engine's formation."""
+    return _keep(formation, lambda: fits.build_formation(formation_dict(formation), formation.name))
+
+
+def motion_value(motion: Motion) -> fits.Motion:
+    """Returns the engine's motion."""
+    return _keep(motion, lambda: fits.build_motion(motion_dict(motion), motion.name))
+
+
+def concept_value(concept: Concept) -> fits.Concept:
+    """Returns the engine's concept."""
+    return _keep(concept, lambda: fits.build_concept(concept_dict(concept), concept.name))
+
+
+def option_value(option: Option) -> fits.Option:
+    """Returns the engine's option."""
+    return _keep(option, lambda: fits.build_option(option_dict(option), option.name))
+
+
+def forget() -> None:
+    """Drops everything kept."""
+    _kept.clear()
+
+
+def _keep(row: Any, build: Callable[[], Value], kind: str = "") -> Value:
+    key = (f"{row._meta.model_name}{kind}", row.pk, row.revision)
+    if key not in _kept:
+        value = build()
+        _kept[key] = value
+        while len(_kept) > KEPT:
+            _kept.popitem(last=False)
+    return _kept[key]  # type: ignore[no-any-return]
+
+
+# Files
+
+
+def export_system(system: System) -> str:
+    """Returns the whole system as one file, which `python -m fits check` accepts."""
+    return fits.format_system(system_value(system))
+
+
+@transaction.atomic
+def import_system(text: str, where: str) -> System:
+    """Writes a system file's content: a new system, or the one of that name changed to what the file says.
+
+    Raises fits.FileError, which names the line or the key, and InUse; then nothing is changed.
+    """
+    data = fits.read_system(text, where).as_dict()
+    existing = System.objects.select_for_update().filter(name=data["system"]["name"]).first()
+    try:
+        return write_system(data, existing)
+    except ProtectedError as error:
+        names = ", ".join(sorted({str(row) for row in error.protected_objects}))
+        raise InUse(f"{where} leaves out something that is still in use by: {names}. Nothing was changed.") from error
+
+
+# The shape of the files to rows
+
+
+@transaction.atomic
+def write_system(data: Mapping[str, Any], system: System | None = None, base: System | None = None) -> System:
+    """Returns the system made of, or changed to, what the data says. Rows that stay the same are not touched."""
+    head = data["system"]
+    scheme = _write_scheme(head, data.get("techniques"))
+    fields = {"label": head.get("label", ""), "source": head.get("source", ""), "scheme": scheme}
+    if system is None:
+        system = System.objects.create(name=head["name"], base=base, **fields)
+    else:
+        _change(system, fields)
+    positions = [_picked(p, "name", "group", "side", "label", "v_yd_s", "tau_s") for p in data["role"]]
+    surplus = _sync(Position, {"system": system}, positions, key="name")
+    fronts = [_picked(f, "name", "label", "strength") for f in data["front"]]
+    surplus += _sync(Front, {"system": system}, fronts, key="name")
+    coverages = [_picked(c, "name", "label", "shell") for c in data["coverage"]]
+    surplus += _sync(Coverage, {"system": system}, coverages, key="name")
+    front_rows = {front.name: front for front in system.fronts.all()}
+    coverage_rows = {coverage.name: coverage for coverage in system.coverages.all()}
+    for front in data["front"]:
+        _write_shared_rules({"front": front_rows[front["name"]]}, front)
+    for coverage in data["coverage"]:
+        owner = {"coverage": coverage_rows[coverage["name"]]}
+        _write_shared_rules(owner, coverage)
+        _sync_all(TakeRule, owner, [_picked(r, "who", "when", "takes") for r in coverage.get("takes", ())])
+        _sync_all(ForceRule, owner, [_picked(r, "who", "when") for r in coverage.get("force", ())])
+    calls = [
+        {
+            "name": call["name"],
+            "front": front_rows[call["front"]],
+            "coverage": coverage_rows[call["coverage"]],
+            "note": call.get("note", ""),
+        }
+        for call in data["call"]
+    ]
+    _sync_all(Call, {"system": system}, calls, key="name")
+    for row in surplus:
+        row.delete()
+    system.refresh_from_db()
+    return system
+
+
+@transaction.atomic
+def copy_system(system: System, name: str, label: str) -> System:
+    """Returns a new system with the same rules, marked as a variant of the first."""
+    data = system_dict(system)
+    data["system"] |= {"name": name, "label": label}
+    return write_system(data, base=system.base or system)
+
+
+def _write_scheme(head: Mapping[str, Any], inline: Any) -> TechniqueScheme:
+    """Returns the scheme; one that travels in the file gets a name of its system's own when its name is taken."""
+    if not isinstance(inline, Mapping):
+        return TechniqueScheme.objects.get_or_create(name=head.get("techniques") or "standard")[0]
+    name = inline.get("name") or head["name"]
+    taken = TechniqueScheme.objects.filter(name=name).exclude(inline=True, systems__name=head["name"]).exists()
+    scheme, _ = TechniqueScheme.objects.get_or_create(
+        name=f"{head['name']}: {name}" if taken else name, defaults={"inline": True}
+    )
+    _change(scheme, {"source": inline.get("source", ""), "inline": True})
+    rows = [_picked(t, "label", "man", "shade", "gap") for t in inline["technique"]]
+    _sync_all(Technique, {"scheme": scheme}, rows, key="label")
+    return scheme
+
+
+def _write_shared_rules(owner: dict[str, Any], data: Mapping[str, Any]) -> None:
+    _sync_all(AlignRule, owner, [_picked(r, "who", "when", "at") for r in data.get("align", ())])
+    _sync_all(KeyRule, owner, [_picked(r, "who", "when", "reads") for r in data.get("keys", ())])
+    rules = [{"rule_id": r["id"]} | _picked(r, "who", "when", "fit", "leverage", "say") for r in data.get("fits", ())]
+    _sync_all(FitRule, owner, rules, key="rule_id")
+
+
+def write_formation(data: Mapping[str, Any], opponent: Opponent | None = None) -> Formation:
+    """Returns the formation of that name and owner, made or changed to what the data says."""
+    with transaction.atomic():
+        fields = _picked(data, "personnel", "note", "source")
+        formation = _write_entry(Formation, data["name"], opponent, fields)
+        players = [_picked(p, "role", "kind", "x", "y") for p in data["players"]]
+        _sync_all(FormationPlayer, {"formation": formation}, players, key="role", ordered=False)
+        formation.refresh_from_db()
+        return formation
+
+
+def write_motion(data: Mapping[str, Any], opponent: Opponent | None = None) -> Motion:
+    """Returns the motion of that name and owner, made or changed to what the data says."""
+    names = ("kind", "who", "mirror", "x", "x_of", "y", "y_of", "balance", "note", "source")
+    return _write_entry(Motion, data["name"], opponent, _picked(data, *names))
+
+
+def write_concept(data: Mapping[str, Any], opponent: Opponent | None = None) -> Concept:
+    """Returns the concept of that name and owner, made or changed to what the data says."""
+    with transaction.atomic():
+        names = ("family", "label", "source", "to", "time_s", "aim", "flags", "eyes", "motion")
+        concept = _write_entry(Concept, data["name"], opponent, _picked(data, *names))
+        _write_concept_rows({"concept": concept}, data)
+        concept.refresh_from_db()
+        return concept
+
+
+def write_option(data: Mapping[str, Any], opponent: Opponent | None = None) -> Option:
+    """Returns the option of that name and owner, made or changed to what the data says."""
+    with transaction.atomic():
+        names = ("side", "label", "source", "flags", "eyes")
+        option = _write_entry(Option, data["name"], opponent, _picked(data, *names))
+        _write_concept_rows({"option": option}, data)
+        option.refresh_from_db()
+        return option
+
+
+def _write_concept_rows(owner: dict[str, Any], data: Mapping[str, Any]) -> None:
+    cast = [
+        {"part": p["part"], "candidates": list(p["from"]), "required": p.get("required", False)}
+        for p in data.get("cast", ())
+    ]
+    _sync_all(CastPart, owner, cast)
+    _sync_all(BlockRule, owner, [_picked(r, "who", "when", "does", "step") for r in data.get("rules", ())])
+    _sync_all(ThreatRule, owner, [_picked(t, "kind", "who", "where", "time_s") for t in data.get("threats", ())])
+
+
+def load_library() -> None:
+    """Writes what the engine ships and the database does not have yet; what is there is left as the staff made it."""
+    library = fits.load_library()
+    shelves: list[tuple[type[models.Model], Mapping[str, Any], Callable[..., Any]]] = [
+        (Formation, library.formations, write_formation),
+        (Motion, library.motions, write_motion),
+        (Concept, library.concepts, write_concept),
+        (Option, library.options, write_option),
+    ]
+    with transaction.atomic():
+        for model, values, write in shelves:
+            there = set(model._default_manager.filter(opponent=None).values_list("name", flat=True))
+            for name, value in values.items():
+                if name not in there:
+                    write(value.as_dict())
+        there = set(System.objects.values_list("name", flat=True))
+        for name, value in library.systems.items():
+            if name not in there:
+                write_system(value.as_dict())
+
+
+# Rows changed to what is wanted, and no more than that
+
+
+def _picked(data: Mapping[str, Any], *names: str) -> dict[str, Any]:
+    return {name: data[name] for name in names if name in data}
+
+
+def _write_entry(model: type[Any], name: str, opponent: Opponent | None, fields: dict[str, Any]) -> Any:
+    row, made = model.objects.get_or_create(name=name, opponent=opponent, defaults=fields)
+    if not made:
+        _change(row, {**_blank(model), **fields})
+    row.refresh_from_db()
+    return row
+
+
+def _change(row: Any, fields: Mapping[str, Any]) -> None:
+    """Writes the fields that differ, if any, and counts the version."""
+    changes = {name: value for name, value in fields.items() if getattr(row, name) != value}
+    if changes:
+        version = {"version": F("version") + 1} if hasattr(row, "version") else {}
+        type(row)._default_manager.filter(pk=row.pk).update(**changes, **version)
+        row.refresh_from_db()
+
+
+def _blank(model: type[models.Model]) -> dict[str, Any]:
+    """Returns what each field holds when a file does not name it."""
+    skipped = ("id", "version", "revision", "order", "name", "opponent", "base")
+    return {
+        field.name: field.get_default() if field.has_default() or not field.null else None
+        for field in model._meta.concrete_fields
+        if field.name not in skipped and not field.is_relation and (field.has_default() or field.blank)
+    }
+
+
+def _sync(
+    model: type[Any], owner: dict[str, Any], wanted: Iterable[Mapping[str, Any]], key: str = "", ordered: bool = True
+) -> list[models.Model]:
+    """Makes and changes rows so that the owner's list is as wanted; returns the rows that are too many.
+
+    A row is found again by `key`, or by its place in the list.
+    """
+    existing = list(model.objects.filter(**owner))
+    found = {getattr(row, key): row for row in existing} if key else dict(enumerate(existing))
+    fresh = []
+    for place, fields in enumerate(wanted):
+        whole = {**_blank(model), **fields} | ({"order": place} if ordered else {})
+        row = found.pop(fields[key] if key else place, None)
+        if row is None:
+            fresh.append(model(**owner, **whole))
+        else:
+            _change(row, whole)
+    model.objects.bulk_create(fresh)
+    return list(found.values())
+
+
+def _sync_all(
+    model: type[Any], owner: dict[str, Any], wanted: Iterable[Mapping[str, Any]], key: str = "", ordered: bool = True
+) -> None:
+    """Like `_sync`, and deletes what is too many."""
+    for row in _sync(model, owner, wanted, key, ordered):
+        row.delete()
