@@ -34,7 +34,7 @@ def known_label(label: str, parts: frozenset[str]) -> bool:
 
 def build_concept(data: object, where: str = "concept") -> Concept:
     """A concept from its file shape. Raises FileError (file, key, what was expected)."""
-    keys = ("name", "family", "label", "source", "to", "time_s", "flags", "eyes", "motion", *_ROWS)
+    keys = ("name", "family", "label", "source", "to", "time_s", "flags", "eyes", *_ROWS)
     e = Entry.named(data, where, "concept", keys)
     to = tuple(_word(e, f"to[{i}]", t, DIRECTIONS) for i, t in enumerate(e.items("to")))
     cast = _cast(e)
@@ -49,7 +49,7 @@ def build_concept(data: object, where: str = "concept") -> Concept:
         raise e.wrong("threats", "at least one threat, the ball carrier first")
     return Concept(
         e.text("name"), e.text("family", ""), e.text("label", e.text("name")), e.text("source", ""), to,
-        e.number("time_s", 0.3, 6.0), cast, rules, threats, _flags(e), eyes, e.text("motion", "") or None,
+        e.number("time_s", 0.3, 6.0), cast, rules, threats, _flags(e), eyes,
     )  # fmt: skip
 
 

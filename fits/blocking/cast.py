@@ -55,12 +55,15 @@ def plan_concept(concept: Concept, offense: Offense, to: Side | None) -> Plan:
     for player, found in rules:
         if not found:
             raise NotRunnable(f"{concept.name} has no rule for {player.role} in {offense.formation.name}")
+    casting = {part.name for part in concept.cast}
     threats = []
     for threat in concept.threats:
         who = threat.who
         if who.startswith("eyes ") and (side := eyes_side(concept, offense, play)):
             who = ("play" if side is play else "back") + who[4:]
         men = labels_of(table, who)
+        if not men and who in casting:
+            continue  # a part that nobody had to take
         if not men:
             raise NotRunnable(f"{concept.name} cannot be run from {offense.formation.name}: nobody is the {threat.who}")
         threats.append((threat, men[0]))
@@ -101,7 +104,7 @@ def choose_direction(concept: Concept, offense: Offense) -> Side:
         "pass strength": offense.passing, "pass weak": offense.passing.other,
         "to back": back, "away from back": back and back.other,
         "field": offense.field, "boundary": offense.field and offense.field.other,
-        "to motion": mover or None, "left": LEFT, "right": RIGHT,
+        "to motion": mover or None, "away from motion": mover.other if mover else None, "left": LEFT, "right": RIGHT,
     }  # fmt: skip
     return next((side for rule in concept.to if (side := table[rule]) is not None), offense.run)
 
@@ -129,7 +132,8 @@ def label_men(offense: Offense, play: Side) -> dict[str, list[str]]:
         out[man.role] = ["back", "tailback" if i == 0 else "fullback", *_sided("back man", man, play)]
     for man in sorted(offense.backfield, key=lambda p: (-p.x * play, p.y)):
         if man.role not in out:
-            out[man.role] = ["offset", *_sided("offset", man, play)]
+            attached = man.kind is Kind.TIGHT_END
+            out[man.role] = ["offset", *_sided("offset", man, play)] if attached else ["receiver"]
     for man in offense.formation.players:
         if man.kind is Kind.QUARTERBACK:
             out[man.role] = ["quarterback"]

@@ -8,7 +8,7 @@ from typing import Any
 
 STEPS = ("in", "out", "straight", "pull", "cross", "arc", "crack", "set")
 DIRECTIONS = ("run strength", "run weak", "pass strength", "pass weak", "to back", "away from back", "field", "boundary",
-              "to motion", "left", "right")  # fmt: skip
+              "to motion", "away from motion", "left", "right")  # fmt: skip
 THREATS = ("dive", "run", "sweep", "keep", "pitch", "route")
 EYES = ("back", "away", "play", "backside")
 
@@ -60,14 +60,13 @@ class Concept:
     threats: tuple[ThreatRule, ...]
     flags: frozenset[str]
     eyes: str
-    motion: str | None
 
     def as_dict(self) -> dict[str, Any]:
         """The file shape of this concept."""
         return {
             "name": self.name, "family": self.family, "label": self.label, "source": self.source,
             "to": list(self.to), "time_s": self.time_s, "flags": sorted(self.flags), "eyes": self.eyes,
-        } | ({"motion": self.motion} if self.motion else {}) | _rows(self.cast, self.rules, self.threats)  # fmt: skip
+        } | _rows(self.cast, self.rules, self.threats)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +112,7 @@ def with_options(concept: Concept, options: tuple[Option, ...]) -> Concept:
         flags, eyes = flags | option.flags, option.eyes or eyes
     return Concept(
         concept.name, concept.family, concept.label, concept.source, concept.to, concept.time_s,
-        cast, rules, threats, flags, eyes, concept.motion,
+        cast, rules, threats, flags, eyes,
     )  # fmt: skip
 
 

@@ -4,21 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
+from operator import attrgetter
 
 from fits.blocking.cast import Plan
 from fits.blocking.resolve import Blocks, Job
-from fits.field import LEFT, RIGHT, Side
+from fits.field import Side
 
 LETTERS = "ABCDEF"
 EDGE_WIDTH = 1.2  # how far outside the last blocker an edge lane is fitted
+FAR = 99.0
+OVERLAP = 0.2  # a lane holds a gap when it shares more than this with it
+
+_END = attrgetter("end_x")
 
 
 @dataclass(frozen=True, slots=True)
 class Space:
-    """One lane before anybody owns it."""
+    """One lane before anybody owns it. `gaps` are the static gaps it spans, as words."""
 
     name: str
-    gaps: tuple[tuple[Side, str], ...]
+    gaps: tuple[str, ...]
     left: str | None
     right: str | None
     x: float
@@ -26,25 +32,30 @@ class Space:
 
 @dataclass(frozen=True, slots=True)
 class LaneMap:
-    """Lanes left to right, and the look-ups that fit targets need. All look-ups give lane indexes."""
+    """Lanes left to right, and the look-ups that fit targets need. All look-ups give lane indexes.
+
+    Static gaps are numbered from left to right; `left_gaps` of them lie left of the centre. `first` and `last` give
+    the lanes a gap lies in.
+    """
 
     spaces: tuple[Space, ...]
     line_up: tuple[str, ...]  # run blockers left to right; blocker i stands between lanes i and i + 1
     place: Mapping[str, int]
-    gap_lanes: Mapping[tuple[Side, str], tuple[int, ...]]
     end_x: Mapping[str, float]
+    left_gaps: int
+    first: Mapping[int, int]
+    last: Mapping[int, int]
 
     def gap(self, side: Side, letter: str, outer: bool = False) -> int | None:
         """The lane of a static gap; when a mover split it, the inner part or the outer."""
-        lanes = self.gap_lanes.get((side, letter))
-        if not lanes:
-            return None
-        inner, outermost = (lanes[-1], lanes[0]) if side is LEFT else (lanes[0], lanes[-1])
-        return outermost if outer else inner
+        n = LETTERS.index(letter)
+        if side < 0:
+            return (self.first if outer else self.last).get(self.left_gaps - 1 - n)
+        return (self.last if outer else self.first).get(self.left_gaps + n)
 
     def edge(self, side: Side) -> int:
         """The outermost lane of that side."""
-        return 0 if side is LEFT else len(self.spaces) - 1
+        return 0 if side < 0 else len(self.spaces) - 1
 
     def beside(self, role: str, outside: bool, play: Side) -> int | None:
         """The lane just inside or outside a run blocker; None when he is not one."""
@@ -52,73 +63,80 @@ class LaneMap:
         if i is None:
             return None
         x = self.end_x[role]
-        side = play if abs(x) < 0.25 else (RIGHT if x > 0 else LEFT)
-        return i + 1 if (side is RIGHT) == outside else i
+        right = play > 0 if -0.25 < x < 0.25 else x > 0
+        return i + 1 if right == outside else i
 
     def at(self, x: float) -> int:
         """The lane that holds that x."""
-        return sum(1 for role in self.line_up if self.end_x[role] < x)
+        return sum([1 for role in self.line_up if self.end_x[role] < x])
 
 
 def make_lanes(plan: Plan, blocks: Blocks) -> LaneMap:
     """The lanes between the run blockers by where they end up."""
-    counted = sorted((j for j in blocks.jobs.values() if j.counts), key=_end)
-    bounds = [-99.0, *(j.end_x for j in counted), 99.0]
-    intervals = gap_intervals(plan)
-    spaces = []
-    gap_lanes: dict[tuple[Side, str], list[int]] = {}
-    for i in range(len(counted) + 1):
-        left, right = (counted[i - 1] if i else None), (counted[i] if i < len(counted) else None)
-        low, high = bounds[i], bounds[i + 1]
-        gaps = tuple(g for g, (a, b) in intervals if min(high, b) - max(low, a) > 0.2)
-        for g in gaps:
-            gap_lanes.setdefault(g, []).append(i)
-        x = (low + high) / 2
-        if left is None:
-            x = high - EDGE_WIDTH
-        elif right is None:
-            x = low + EDGE_WIDTH
-        spaces.append(Space(_name(gaps, left, right, plan.play), gaps, left and left.man.role, right and right.man.role, x))
-    line_up = tuple(j.man.role for j in counted)
+    counted = sorted([j for j in blocks.jobs.values() if j.counts], key=_END)
+    left_gaps, marks = gap_marks(plan)
+    gaps = len(marks) - 1
+    spaces: list[Space] = []
+    first: dict[int, int] = {}
+    last: dict[int, int] = {}
+    left: Job | None = None
+    low, start, lanes = -FAR, 0, len(counted)
+    for i in range(lanes + 1):
+        right = counted[i] if i < lanes else None
+        high = FAR if right is None else right.end_x
+        while start < gaps and marks[start + 1] - low <= OVERLAP:
+            start += 1
+        stop = start
+        while stop < gaps and high - marks[stop] > OVERLAP:
+            if min(high, marks[stop + 1]) - max(low, marks[stop]) <= OVERLAP:
+                break
+            first.setdefault(stop, i)
+            last[stop] = i
+            stop += 1
+        words, name = gap_words(left_gaps, start, stop)
+        if (left is not None and left.verb.moves) or (right is not None and right.verb.moves):
+            name = _beside_movers(left, right, plan.play)
+        elif not words:
+            name = f"between {left and left.man.role} and {right and right.man.role}"
+        x = high - EDGE_WIDTH if left is None else low + EDGE_WIDTH if right is None else (low + high) / 2
+        spaces.append(Space(name, words, left and left.man.role, right and right.man.role, x))
+        left, low = right, high
+    line_up = tuple([j.man.role for j in counted])
     return LaneMap(
-        tuple(spaces), line_up, {r: i for i, r in enumerate(line_up)},
-        {g: tuple(lanes) for g, lanes in gap_lanes.items()}, {j.man.role: j.end_x for j in counted},
+        tuple(spaces), line_up, {r: i for i, r in enumerate(line_up)}, {j.man.role: j.end_x for j in counted},
+        left_gaps, first, last,
     )  # fmt: skip
 
 
-def _end(job: Job) -> float:
-    return job.end_x
+def gap_marks(plan: Plan) -> tuple[int, list[float]]:
+    """How many static gaps lie left of the centre, and the bounds of all of them from left to right."""
+    offense = plan.offense
+    left, right = [p.x for p in offense.left.surface], [p.x for p in offense.right.surface]
+    return len(left) + 1, [-90.0, *reversed(left), 0.0, *right, 90.0]
 
 
-def gap_intervals(plan: Plan) -> list[tuple[tuple[Side, str], tuple[float, float]]]:
-    """Static gaps left to right, each with its x from and to."""
-    out = []
-    for side in (LEFT, RIGHT):
-        marks = [0.0, *(p.x * side for p in plan.offense.view(side).surface), 90.0]
-        found = []
-        for i in range(len(marks) - 1):
-            a, b = side * marks[i], side * marks[i + 1]
-            found.append(((side, LETTERS[min(i, 5)]), (min(a, b), max(a, b))))
-        out += found[::-1] if side is LEFT else found
-    return out
-
-
-def _name(gaps: tuple[tuple[Side, str], ...], left: Job | None, right: Job | None, play: Side) -> str:
-    """`right A+B` between men who stayed; beside a mover `inside LG` or `outside LG`."""
-    names = [_beside(job, job is right) for job in (left, right) if job is not None and job.verb.moves]
-    if names:
-        inside = [n for n in names if n.startswith("inside")]
-        if len(inside) == 2:  # between movers of both sides: the play side names it
-            return next(n for j, n in zip((left, right), names, strict=True) if j is not None and j.end_x * play > 0)
-        return inside[0] if inside else names[0]
-    if not gaps:
-        return f"between {left and left.man.role} and {right and right.man.role}"
-    words: list[str] = []
-    for side in (LEFT, RIGHT):
-        letters = sorted(letter for s, letter in gaps if s is side)
+@lru_cache(maxsize=1024)
+def gap_words(left_gaps: int, start: int, stop: int) -> tuple[tuple[str, ...], str]:
+    """Gaps from start up to stop as (`left A`, `right A`), and as the name of a lane (`left A+right A`)."""
+    names: list[tuple[str, str]] = []
+    for i in range(start, stop):
+        n = left_gaps - 1 - i if i < left_gaps else i - left_gaps
+        names.append(("left" if i < left_gaps else "right", LETTERS[min(n, 5)]))
+    sides = []
+    for word in ("left", "right"):
+        letters = sorted(letter for side, letter in names if side == word)
         if letters:
-            words.append(f"{side.word} {'+'.join(letters)}")
-    return "+".join(words)
+            sides.append(f"{word} {'+'.join(letters)}")
+    return tuple(f"{side} {letter}" for side, letter in names), "+".join(sides)
+
+
+def _beside_movers(left: Job | None, right: Job | None, play: Side) -> str:
+    """`inside LG` or `outside LG`; between two movers inside wins, and the play side names a lane inside both."""
+    names = [(_beside(job, job is right), job) for job in (left, right) if job is not None and job.verb.moves]
+    inside = [(n, job) for n, job in names if n.startswith("inside")]
+    if len(inside) == 2:
+        return next((n for n, job in inside if job.end_x * play > 0), inside[0][0])
+    return inside[0][0] if inside else names[0][0]
 
 
 def _beside(job: Job, lane_is_left_of_him: bool) -> str:

@@ -70,6 +70,10 @@ def _zone_off(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -
     return _backer(plan, front, man, int(plan.play), taken)
 
 
+def _climb(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
+    return _backer(plan, front, man, _inward(man, plan), taken)
+
+
 def _base(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
     over = front.cover.get(man.role)
     if over and over[0].name not in taken:
@@ -160,6 +164,7 @@ _PLAIN = (
     # text, step, order, counts, moves, place, rank, chooser, meaning
     ("zone", "zone", 0, True, False, "stay", 0, _zone, "steps to the play side; covered takes his man, uncovered doubles and climbs"),
     ("zone off", "zone", 1, True, False, "stay", 0, _zone_off, "the same step, leaving the man over him to somebody else; climbs"),
+    ("climb", "in", 1, True, False, "stay", 0, _climb, "leaves the line alone and goes up to the backer inside"),
     ("reach", "zone", 0, True, False, "stay", 0, _zone, "the same, flat and wide, for the outside shoulder"),
     ("base", "straight", 0, True, False, "stay", 0, _base, "the man over him"),
     ("block out", "out", 0, True, False, "stay", 0, _outside, "the man outside him"),

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Generic, Protocol, TypeVar
 
 from fits.blocking.front import Front, read_front
 from fits.defense.roles import ORDER, Group, Role
@@ -20,12 +22,25 @@ from fits.rules.targets import Alternative, compile_fit
 
 Placer = Callable[[Offense, Side | None], tuple[float, str]]
 LANDMARKS: Vocabulary[Placer] = Vocabulary("a landmark or technique")
-KEYS: Vocabulary[Callable[[Offense, Side | None, float], tuple[str, ...]]] = Vocabulary("a key")
+KeyReader = Callable[[Offense, Side | None, float], tuple[str, ...]]
+KEYS: Vocabulary[KeyReader] = Vocabulary("a key")
 _AT = re.compile(
     r"(?P<mark>.+?)(?: (?P<way>inside|outside) by (?P<by>\d+(?:\.\d+)?))?(?:, (?P<deep>\d+(?:\.\d+)?) deep)?"
     r"(?: to (?P<to>strength|weak|run strength|run weak|field|boundary|back|away from back))?"
 )
 _TECHNIQUE = re.compile(r"\d{1,2}i?0?")
+T = TypeVar("T")
+
+
+class Rule(Protocol):
+    """Any rule about somebody."""
+
+    @property
+    def who(self) -> str:
+        """Labels, comma separated."""
+
+
+R = TypeVar("R", bound=Rule)
 
 
 def _edge_x(offense: Offense, side: Side) -> float:
@@ -107,58 +122,58 @@ def compile_at(text: str) -> At:
 
 
 @KEYS.phrase("guard he is over|guard", "guard", "the guard on his side, nearest to him from the middle")
-def _key_guard() -> Callable[[Offense, Side | None, float], tuple[str, ...]]:
+def _key_guard() -> KeyReader:
     return lambda o, side, x: (("LG",) if (side or (RIGHT if x >= 0 else LEFT)) is LEFT else ("RG",))
 
 
 @KEYS.phrase("centre", "centre", "the centre")
-def _key_centre() -> Callable[[Offense, Side | None, float], tuple[str, ...]]:
+def _key_centre() -> KeyReader:
     return lambda o, side, x: ("C",)
 
 
 @KEYS.phrase("both guards", "both guards", "the two guards")
-def _key_guards() -> Callable[[Offense, Side | None, float], tuple[str, ...]]:
+def _key_guards() -> KeyReader:
     return lambda o, side, x: ("LG", "RG")
 
 
 @KEYS.phrase("guard, centre, guard", "guard, centre, guard", "the triangle inside")
-def _key_triangle() -> Callable[[Offense, Side | None, float], tuple[str, ...]]:
+def _key_triangle() -> KeyReader:
     return lambda o, side, x: ("LG", "C", "RG")
 
 
 @KEYS.phrase("tackle", "tackle", "the tackle on his side")
-def _key_tackle() -> Callable[[Offense, Side | None, float], tuple[str, ...]]:
+def _key_tackle() -> KeyReader:
     return lambda o, side, x: (("LT",) if (side or (RIGHT if x >= 0 else LEFT)) is LEFT else ("RT",))
 
 
 @KEYS.phrase("guard through tackle", "guard through tackle", "the guard, then the tackle")
-def _key_guard_tackle() -> Callable[[Offense, Side | None, float], tuple[str, ...]]:
+def _key_guard_tackle() -> KeyReader:
     return lambda o, side, x: (("LG", "LT") if (side or (RIGHT if x >= 0 else LEFT)) is LEFT else ("RG", "RT"))
 
 
 @KEYS.phrase("tight end", "tight end", "the first attached man on his side")
-def _key_tight_end() -> Callable[[Offense, Side | None, float], tuple[str, ...]]:
+def _key_tight_end() -> KeyReader:
     return lambda o, side, x: tuple(p.role for p in o.view(side).attached[:1]) if side else ()
 
 
 @KEYS.phrase("end man", "end man", "the last man of the surface on his side")
-def _key_end_man() -> Callable[[Offense, Side | None, float], tuple[str, ...]]:
+def _key_end_man() -> KeyReader:
     return lambda o, side, x: (o.view(side).surface[-1].role,) if side else ()
 
 
 @KEYS.phrase("#(?P<n>[1-4])", "#2", "that receiver, outside in, on his side")
-def _key_receiver(n: str) -> Callable[[Offense, Side | None, float], tuple[str, ...]]:
+def _key_receiver(n: str) -> KeyReader:
     i = int(n) - 1
     return lambda o, side, x: tuple(p.role for p in o.view(side).receivers[i : i + 1]) if side else ()
 
 
 @KEYS.phrase("back", "back", "the deepest back")
-def _key_back() -> Callable[[Offense, Side | None, float], tuple[str, ...]]:
+def _key_back() -> KeyReader:
     return lambda o, side, x: tuple(p.role for p in sorted(o.backfield, key=lambda p: p.y)[:1])
 
 
 @KEYS.phrase("near back", "near back", "the back nearest to his side")
-def _key_near_back() -> Callable[[Offense, Side | None, float], tuple[str, ...]]:
+def _key_near_back() -> KeyReader:
     def find(o: Offense, side: Side | None, x: float) -> tuple[str, ...]:
         return tuple(p.role for p in sorted(o.backfield, key=lambda p: (abs(p.x - x), p.y))[:1])
 
@@ -166,7 +181,7 @@ def _key_near_back() -> Callable[[Offense, Side | None, float], tuple[str, ...]]
 
 
 @KEYS.phrase("quarterback", "quarterback", "the quarterback")
-def _key_quarterback() -> Callable[[Offense, Side | None, float], tuple[str, ...]]:
+def _key_quarterback() -> KeyReader:
     return lambda o, side, x: ("QB",)
 
 
@@ -181,7 +196,10 @@ class LiveRule:
 
 @dataclass(frozen=True, slots=True)
 class Alignment:
-    """A call lined up against an offense: eleven placed defenders, their remaining fit rules, the front they show."""
+    """A call lined up against an offense: eleven placed defenders, their remaining fit rules, the front they show.
+
+    `turns` is the order in which fits are derived on a run to that side: from the ball outwards, play side first.
+    """
 
     call: Call
     offense: Offense
@@ -189,25 +207,88 @@ class Alignment:
     men: tuple[Aligned, ...]
     rules: dict[str, tuple[LiveRule, ...]]
     front: Front
+    turns: Mapping[Side, tuple[Aligned, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class _Branch(Generic[T]):
+    """A rule of one man, compiled: what it asks of the formation, and what follows."""
+
+    tests: tuple[Test, ...]
+    then: T
+
+
+@dataclass(frozen=True, slots=True)
+class _Fit:
+    """A fit rule of one man, compiled."""
+
+    before: tuple[Test, ...]
+    live: LiveRule
+
+
+@dataclass(frozen=True, slots=True)
+class _Drill:
+    """All rules of a call that concern one role, compiled once."""
+
+    role: Role
+    align: tuple[_Branch[At], ...]
+    keys: tuple[_Branch[KeyReader], ...]
+    takes: tuple[_Branch[str], ...]
+    force: tuple[_Branch[None], ...]
+    fits: tuple[_Fit, ...]
+
+
+@lru_cache(maxsize=256)
+def _drills(call: Call) -> tuple[_Drill, ...]:
+    """The rules of a call by role; a call never changes, so they are compiled once."""
+    return tuple(_drill(call, role) for role in call.roles)
+
+
+def _drill(call: Call, role: Role) -> _Drill:
+    def mine(rules: Iterable[R]) -> list[R]:
+        return [r for r in rules if concerns(r.who, role.name, role.position)]
+
+    fits = []
+    for rule in mine(call.fits):
+        conditions = compile_when(rule.when)
+        live = LiveRule(rule, tuple(c.test for c in conditions if c.play), compile_fit(rule.fit))
+        fits.append(_Fit(tuple(c.test for c in conditions if not c.play), live))
+    return _Drill(
+        role,
+        tuple(_Branch(_tests(r.when), compile_at(r.at)) for r in mine(call.align)),
+        tuple(_Branch(_tests(r.when), KEYS.compile(r.reads)) for r in mine(call.keys)),
+        tuple(_Branch(_tests(r.when), r.takes) for r in mine(call.coverage.takes)),
+        tuple(_Branch(_tests(r.when), None) for r in mine(call.coverage.force)),
+        tuple(fits),
+    )
+
+
+def _tests(when: str) -> tuple[Test, ...]:
+    return tuple(c.test for c in compile_when(when))
+
+
+def _hold(tests: tuple[Test, ...], setting: Situation, d: Aligned) -> bool:
+    for test in tests:  # noqa: SIM110 - a generator costs more than the tests
+        if not test(setting, d):
+            return False
+    return True
 
 
 def align_call(call: Call, offense: Offense) -> Alignment:
     """The call aligned to the offense. Raises NoRule when a defender has no alignment rule that holds."""
     strength = call_strength(call, offense)
     setting = Situation(offense, strength)
-    men = [align_man(call, role, setting) for role in call.roles]
-    men.sort(key=lambda d: (ORDER[d.group], abs(d.x), d.x * strength, d.y))
+    men = []
     rules: dict[str, tuple[LiveRule, ...]] = {}
-    for d in men:
-        live = []
-        for rule in call.fits:
-            if concerns(rule.who, d.name, d.position):
-                conditions = compile_when(rule.when)
-                if all(c.test(setting, d) for c in conditions if not c.play):
-                    tests = tuple(c.test for c in conditions if c.play)
-                    live.append(LiveRule(rule, tests, compile_fit(rule.fit)))
-        rules[d.name] = tuple(live)
-    return Alignment(call, offense, strength, tuple(men), rules, read_front(men, offense))
+    for drill in _drills(call):
+        d = _align_man(call, drill, setting)
+        rules[d.name] = tuple([f.live for f in drill.fits if _hold(f.before, setting, d)])
+        men.append(d)
+    men.sort(key=lambda d: (d.turn, abs(d.x), d.x * strength, d.y))
+    turns = {
+        play: tuple(sorted(men, key=lambda d: (d.turn, abs(d.x), -d.x * play, d.y))) for play in (LEFT, RIGHT)
+    }
+    return Alignment(call, offense, strength, tuple(men), rules, read_front(men, offense), turns)
 
 
 def call_strength(call: Call, offense: Offense) -> Side:
@@ -237,31 +318,23 @@ def concerns(who: str, name: str, position: str) -> bool:
     return who == position or who == name or any(w.strip() in (position, name) for w in who.split(","))
 
 
-def align_man(call: Call, role: Role, setting: Situation) -> Aligned:
+def _align_man(call: Call, drill: _Drill, setting: Situation) -> Aligned:
     """One defender in his place, with key and pass duty."""
-    offense, strength = setting.offense, setting.strength
-    side = side_of(role.side_rule, strength, offense)
-    d = Aligned(role.name, role.position, role.group, side, "", None, 0.0, 0.0, (), "", False)
-    for rule in call.align:
-        if concerns(rule.who, d.name, d.position) and all(c.test(setting, d) for c in compile_when(rule.when)):
-            _put(d, compile_at(rule.at), call, setting)
+    offense, role = setting.offense, drill.role
+    side = side_of(role.side_rule, setting.strength, offense)
+    d = Aligned(role.name, role.position, role.group, side, "", None, 0.0, 0.0, (), "", False, ORDER[role.group])
+    for place in drill.align:
+        if _hold(place.tests, setting, d):
+            _put(d, place.then, call, setting)
             break
     else:
         raise NoRule(f"{call.name}: no alignment rule holds for {role.name} against {offense.formation.name}")
-    for key in call.keys:
-        if concerns(key.who, d.name, d.position) and all(c.test(setting, d) for c in compile_when(key.when)):
-            found = KEYS.compile(key.reads)(offense, d.side, d.x)
-            if found:
-                d.keys = found
-                break
-    for take in call.coverage.takes:
-        if concerns(take.who, d.name, d.position) and all(c.test(setting, d) for c in compile_when(take.when)):
-            d.takes = take.takes
+    for key in drill.keys:
+        if _hold(key.tests, setting, d) and (found := key.then(offense, d.side, d.x)):
+            d.keys = found
             break
-    d.force = any(
-        concerns(f.who, d.name, d.position) and all(c.test(setting, d) for c in compile_when(f.when))
-        for f in call.coverage.force
-    )
+    d.takes = next((take.then for take in drill.takes if _hold(take.tests, setting, d)), "")
+    d.force = any(_hold(force.tests, setting, d) for force in drill.force)
     return d
 
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from fits.defense.align import Alignment, LiveRule
-from fits.defense.roles import ORDER
 from fits.errors import NoRule
+from fits.field import RIGHT
 from fits.rules.situation import Aligned, Situation
 from fits.rules.targets import NO_LANE, REPLACE, TWO_GAP, Alternative, two_gap_lanes
 
@@ -24,14 +24,14 @@ class Assigned:
 
 def assign_fits(alignment: Alignment, s: Situation) -> dict[str, Assigned]:
     """Each defender's assignment. Fills `s.owners`. Raises NoRule when a man is left without a rule."""
-    play = int(s.play or 1)
-    men = sorted(alignment.men, key=lambda d: (ORDER[d.group], abs(d.x), -d.x * play, d.y))
+    play = s.play or RIGHT
+    men = alignment.turns[play]
     done: dict[str, Assigned] = {}
     waiting = [(d, 0, 0) for d in men]
     for phase in range(REPLACE + 1):
         rest: list[tuple[Aligned, int, int]] = []
         for d, rule, alternative in waiting:
-            if phase < ORDER[d.group]:
+            if phase < d.turn:
                 rest.append((d, rule, alternative))
                 continue
             left = _advance(alignment, s, d, rule, alternative, phase, done)
@@ -58,18 +58,27 @@ def _advance(
     rules = alignment.rules[d.name]
     for i in range(rule, len(rules)):
         live = rules[i]
-        if alternative or all(test(s, d) for test in live.tests):
-            targets = live.alternatives
-            for k in range(alternative, len(targets)):
-                target = targets[k]
-                if target.phase > phase:
-                    return d, i, k
-                lane = target.find(s, d)
-                if lane is not None:
-                    _own(s, d, live, target, lane, done)
-                    return None
+        if not alternative and not holds(live, s, d):
+            continue
+        targets = live.alternatives
+        for k in range(alternative, len(targets)):
+            target = targets[k]
+            if target.phase > phase:
+                return d, i, k
+            lane = target.find(s, d)
+            if lane is not None:
+                _own(s, d, live, target, lane, done)
+                return None
         alternative = 0
     raise NoRule(f"{alignment.call.name}: no fit rule holds for {d.name} against {_look(s)}")
+
+
+def holds(live: LiveRule, s: Any, d: Aligned) -> bool:
+    """True when everything the rule asks of the play is so."""
+    for test in live.tests:  # noqa: SIM110 - a generator costs more than the tests
+        if not test(s, d):
+            return False
+    return True
 
 
 def _own(s: Any, d: Aligned, live: LiveRule, target: Alternative, lane: int, done: dict[str, Assigned]) -> None:
@@ -82,7 +91,7 @@ def _own(s: Any, d: Aligned, live: LiveRule, target: Alternative, lane: int, don
     s.leverage_of[d.name] = live.rule.leverage or target.leverage
 
 
-def _settle_two_gap(s: Any, men: list[Aligned], done: dict[str, Assigned]) -> None:
+def _settle_two_gap(s: Any, men: tuple[Aligned, ...], done: dict[str, Assigned]) -> None:
     """Two-gap men share out the lanes beside them so that as many as possible are owned (augmenting paths)."""
     two = [d for d in men if (a := done.get(d.name)) and a.target.duty == "two-gap"]
     if not two:

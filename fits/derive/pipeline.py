@@ -97,7 +97,7 @@ def derive_play(
         if t.lane is not None:
             in_lane[t.lane].append(t.kind)
     made = tuple([
-        Lane(i, p.name, tuple([f"{g[0].word} {g[1]}" for g in p.gaps]), p.left, p.right, p.x, tuple(sorted(s.owners[i])), tuple(in_lane[i]))
+        Lane(i, p.name, p.gaps, p.left, p.right, p.x, tuple(sorted(s.owners[i])), tuple(in_lane[i]))
         for i, p in enumerate(lanes.spaces)
     ])  # fmt: skip
     on = blocks.on

@@ -5,12 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 
 from fits.errors import BadRequest
 from fits.field import LEFT, RIGHT, Hash, RuleBook, Side
 
 WIDTH = 360.0  # picture units; one unit is one pixel on a narrow phone
 MARGIN = 14.0
+SIDELINE_GAP = 12.0  # picture units from the outermost man to the sideline, when it is in view
 CORE_MIN, CORE_MAX = 5.6, 9.2  # yards from the ball drawn at full scale
 DEEP = 7.5  # yards; beyond this, depth is drawn shorter
 DEEP_SCALE = 0.62
@@ -64,6 +66,11 @@ class Frame:
             units += (size - edge.core) * (edge.zone / span if edge.broken else self.scale)
         return units if yards >= 0 else -units
 
+    def sideline(self, side: Side) -> float:
+        """Picture x of that sideline, where the edge shows it: a step outside the outermost man."""
+        edge = self.right if side is RIGHT else self.left
+        return self.x(side * edge.outer) + self.turn * side * SIDELINE_GAP
+
     def y(self, yards: float) -> float:
         """Picture y of a distance from the line of scrimmage."""
         return self.ball_y - self.turn * deep(yards) * self.y_scale
@@ -87,11 +94,16 @@ def fit_frame(inner: Iterable[float], outer: Iterable[float], hash_: Hash, book:
         raise BadRequest(f"expected up to be one of {', '.join(ORIENTATIONS)}, got {up!r}")
     inner, outer = list(inner), list(outer)
     left, right = (_edge(side, inner, outer, book.room(hash_, side)) for side in (LEFT, RIGHT))
-    room = WIDTH - 2 * MARGIN - left.zone - right.zone
+    room = WIDTH - _margin(left) - _margin(right) - left.zone - right.zone
     scale = room / (_full(left) + _full(right))
     turn = 1 if up == "offense" else -1
-    start = MARGIN + (left.zone + _full(left) * scale if turn > 0 else right.zone + _full(right) * scale)
+    near = left if turn > 0 else right
+    start = _margin(near) + near.zone + _full(near) * scale
     return Frame(left, right, scale, min(max(scale * 1.18, 17.5), 22.0), start, 0.0, turn)
+
+
+def _margin(edge: Edge) -> float:
+    return MARGIN + (SIDELINE_GAP if edge.sideline else 0.0)
 
 
 def _full(edge: Edge) -> float:
@@ -104,11 +116,9 @@ def _edge(side: Side, inner: list[float], outer: list[float], room: float) -> Ed
     wide = sorted({round(x * side, 1) for x in outer if x * side > core})
     far = wide[-1] if wide else core
     sideline = room - far <= 3.0
-    if sideline:
-        far = room
     if far - core <= 1.6:
         return Edge(far, max(far, core), 0.0, sideline)
     columns = 1
-    for a, b in zip(wide, wide[1:], strict=False):
+    for a, b in pairwise(wide):
         columns += b - a > 1.5
     return Edge(core, far, 16.0 + 22.0 * min(columns, 3), sideline)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise
 
 # Advance widths in hundredths of the font size, bold; a wide sans, so that narrower ones fit too.
 # Source: measured from DejaVu Sans Bold 2.37, characters 32 to 126.
@@ -96,7 +97,7 @@ class Places:
 
     def take_line(self, points: Sequence[tuple[float, float]]) -> None:
         """Mark a drawn line as better left uncovered, in short steps."""
-        for (ax, ay), (bx, by) in zip(points, points[1:], strict=False):
+        for (ax, ay), (bx, by) in pairwise(points):
             steps = max(1, int(max(abs(bx - ax), abs(by - ay)) / 9))
             for n in range(steps):
                 x0, y0 = ax + (bx - ax) * n / steps, ay + (by - ay) * n / steps
@@ -124,6 +125,8 @@ class Places:
             best: tuple[float, Rect] | None = None
             for rank, (dx, dy) in enumerate(_DIRECTIONS):
                 x, y = cx + dx * (half_w + off + width / 2), cy - dy * first * (half_h + off + height / 2)
+                if abs(dx) < 1:  # above or below: slide inwards at the edge of the picture
+                    x = min(max(x, self.bounds.left + width / 2), self.bounds.right - width / 2)
                 box = Rect(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
                 if not self._inside(box) or any(box.overlaps(other) for other in boxes):
                     continue

@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from fits.draw.frame import WIDTH, Frame, deep, fit_frame
 from fits.draw.labels import Places, Rect, text_box, text_width, wrap_text
 from fits.draw.scene import INNER_DEPTH, LaneMark, Man, Route, Scene, Shape, Way
+from fits.field import LEFT, RIGHT
 
 # Okabe and Ito's palette (2002), with a paper and an ink of our own.
 PAPER, INK, QUIET, TURF = "#FCFBF7", "#1A1A1A", "#5A5F63", "#C9CDC6"
@@ -215,9 +217,9 @@ class _Layout:
         yield Strokes(((Point(4, f.y(0)), Point(WIDTH - 4, f.y(0))),), QUIET, 1.0, "7 3", kind="line of scrimmage")
         yield Strokes(tuple(self._hashes(low, high)), QUIET, 1.1, kind="hash marks")
         yield from self._breaks(low, high)
-        for edge, sign in ((f.left, -1), (f.right, 1)):
+        for edge, side in ((f.left, LEFT), (f.right, RIGHT)):
             if edge.sideline:
-                x = min(max(f.x(sign * edge.outer), 3.0), WIDTH - 3.0)
+                x = f.sideline(side)
                 yield Strokes(((Point(x, low), Point(x, high)),), QUIET, 2.4, kind="sideline")
         yield Oval(Point(f.x(0), f.y(-0.08)), 2.4, 3.8, "#7A4A21", kind="ball")
 
@@ -372,9 +374,11 @@ class _Layout:
 
     def _route(self, route: Route, p: Placed) -> list[tuple[Point, ...]]:
         points = [Point(p.x, p.y), *(Point(*self.frame.at(t.x, t.y)) for t in route.turns)]
-        if route.way is Way.EYES:
+        if route.to:
             points[-1] = _stop_short(points[-2], self.men[route.to])
         points = _reach_out(points, p)
+        if route.way is not Way.BLOCK:
+            points[-1] = self._clear_of_men(points, p)
         self.places.take_line([(q.x, q.y) for q in points])
         if route.way is Way.BLOCK:
             return [tuple(points), _bar(points)]
@@ -383,6 +387,17 @@ class _Layout:
         fill = colour if route.focus else faded(colour)
         self.heads.append(Polygon(head, fill, PAPER, 0.6, kind=f"{route.way.value} head", role=route.role))
         return [(*points[:-1], neck)]
+
+    def _clear_of_men(self, points: Sequence[Point], own: Placed) -> Point:
+        """The end of a line, drawn back until its head lies over no other man's symbol."""
+        tip, u = points[-1], _direction(points)
+        for man in self.men.values():
+            box = man.box.grown(1.5)
+            for _ in range(20):
+                if man is own or not (box.left < tip.x < box.right and box.top < tip.y < box.bottom):
+                    break
+                tip = Point(tip.x - u.x * 2, tip.y - u.y * 2)
+        return tip
 
     # words around the field
 
@@ -491,7 +506,7 @@ def _column(lane: LaneMark, size: float) -> Column:
 
 def _spaced(wanted: Sequence[float], widths: Sequence[float]) -> list[float]:
     """Centres in order, each as near to the wanted place as the widths allow, inside the picture."""
-    gaps = [(a + b) / 2 for a, b in zip(widths, widths[1:], strict=False)]
+    gaps = [(a + b) / 2 for a, b in pairwise(widths)]
     low, high = 4 + widths[0] / 2, WIDTH - 4 - widths[-1] / 2
 
     def forward(values: list[float]) -> list[float]:

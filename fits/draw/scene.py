@@ -108,7 +108,7 @@ class Turn:
 
 @dataclass(frozen=True, slots=True)
 class Route:
-    """Where a man goes: from his place through the turns. `to` names the man an eye line ends at."""
+    """Where a man goes: from his place through the turns. `to` names the man whose symbol stops the line."""
 
     way: Way
     role: str
@@ -250,17 +250,25 @@ def _caption(look: Look, role: str | None) -> tuple[str, ...]:
 
 
 def _blocks(look: Look, focus: frozenset[str] | None) -> Iterable[Route]:
+    """A mover runs behind the line to where he ends; any other blocker goes straight at his man."""
+    spots = {d.role: Turn(d.x, d.y) for d in look.defenders}
     for b in look.blocks:
         x, y = finite(b.x, f"{b.role}'s block"), finite(b.y, f"{b.role}'s block")
         sx, sy = finite(b.start_x, f"{b.role}'s start"), finite(b.start_y, f"{b.role}'s start")
+        lit = focus is None or b.role in focus
         if abs(x - sx) + abs(y - sy) < 0.2:
+            if b.on in spots and b.counts:
+                yield Route(Way.BLOCK, b.role, (spots[b.on],), b.on, lit)
+            elif b.on in spots:  # a block in space: only the start of it, to leave the field clear
+                man = spots[b.on]
+                yield Route(Way.BLOCK, b.role, (Turn(sx + (man.x - sx) * 0.4, sy + (man.y - sy) * 0.4),), "", lit)
             continue
-        behind = min(PULL_Y, sy - 0.9) if sy > -2.5 else sy
         turns: tuple[Turn, ...] = (Turn(x, y),)
         if b.mover and abs(x - sx) > 1.0 and sy > -2.5:
-            turn = 0.45 if x > sx else -0.45
-            turns = (Turn(sx + turn, behind), Turn(x - turn, behind), Turn(x, y))
-        yield Route(Way.BLOCK, b.role, turns, "", focus is None or b.role in focus)
+            corner = 0.45 if x > sx else -0.45
+            behind = min(PULL_Y, sy - 0.9)
+            turns = (Turn(sx + corner, behind), Turn(x - corner, behind), Turn(x, y))
+        yield Route(Way.BLOCK, b.role, turns, "", lit)
 
 
 def _balls(look: Look, threats: list[Threat], focus: frozenset[str] | None) -> Iterable[Route]:
@@ -305,7 +313,8 @@ def _step(b: Block, focus: frozenset[str] | None) -> Step | None:
         "in": (inward, 0.7), "out": (out, 0.7), "straight": (0.0, 1.0), "pull": (toward, -0.8), "cross": (toward, -0.3),
         "arc": (out, -0.2), "crack": (inward, 0.25), "set": (0.0, -1.0),
     }  # fmt: skip
-    if b.step not in ways:
+    idle = b.step == "straight" and b.on is None and not b.mover  # a man who carries or fakes shows no block
+    if b.step not in ways or idle:
         return None
     dx, dy = ways[b.step]
     return Step(b.role, dx, dy, b.step == "set", focus is None or b.role in focus)

@@ -30,7 +30,8 @@ def draw_look(look: Look, role: str | None = None, up: str = "offense", book: Ru
     """A look as SVG text. With a role, that man and his key come first and the others step back.
 
     `up` is the unit that plays up the page: the offense (seen from behind it) or the defense.
-    Raises UnknownName for a role that is not in the look, BadRequest for an unknown orientation or a place that is no number.
+    Raises UnknownName for a role that is not in the look, BadRequest for an unknown orientation or a place
+    that is no number.
     """
     return draw_scene(look_scene(look, role, book), up)
 
@@ -50,7 +51,10 @@ def draw_front(
     up: str = "offense",
     book: RuleBook = COLLEGE,
 ) -> str:
-    """An alignment without a play as SVG text: the offense, and defenders by role, technique and place. Raises BadRequest."""
+    """An alignment without a play as SVG text: the offense, and defenders by role, technique and place.
+
+    Raises BadRequest.
+    """
     players = offense.players if isinstance(offense, Formation) else offense
     name = title or (f"Front against {offense.name}" if isinstance(offense, Formation) else "Front")
     return draw_scene(front_scene(players, defenders, name, hash, book), up)

@@ -31,7 +31,7 @@ def describe_look(look: Look, role: str | None = None) -> str:
         first = look.defender(role)
         blocker = next((b for b in look.blocks if b.role == role), None)
         if first is not None:
-            parts.insert(0, f"{_man_words(look, first)}")
+            parts.insert(0, f"{_man_words(look, first)} {first.why}")
         elif blocker is not None:
             parts.insert(0, _block_words(blocker))
     parts.append("Lanes from left to right: " + "; ".join(_lane_words(lane) for lane in look.lanes) + ".")
@@ -43,10 +43,11 @@ def describe_look(look: Look, role: str | None = None) -> str:
 
 def paragraph_lines(look: Look, role: str | None) -> tuple[str, ...]:
     """What stands under a drawing: one man's assignment if asked, the verdict with its reasons, the pass numbers."""
-    lines = []
+    lines: list[str] = []
     man = look.defender(role) if role else None
     if man is not None:
-        lines.append(_man_words(look, man))
+        lines.append(f"{man.role} ({man.technique}), key {man.key or 'none'}. Fit: {_fit_words(look, man)}")
+        lines.append(man.why)
     if role is None:
         found = [f.text for f in look.findings]
         lines.append("Sound: every lane and threat has an owner." if look.sound else "Not sound.")
@@ -168,14 +169,18 @@ def _setting(look: Look) -> str:
 
 
 def _man_words(look: Look, d: Defender) -> str:
-    words = f"{d.role} ({d.technique})"
-    words += f" keys {d.key}" if d.key else ""
+    words = f"{d.role} ({d.technique}) keys {d.key}" if d.key else f"{d.role} ({d.technique})"
     words += f", saw {d.saw}" if d.saw else ""
-    words += f": {d.fit}" if d.fit else ""
+    return f"{words}: {_fit_words(look, d)}"
+
+
+def _fit_words(look: Look, d: Defender) -> str:
     lane = _lane_name(look, d.lane)
-    words += f", lane {lane}" if d.lane is not None and lane not in d.fit else ""
-    words += f", {d.leverage}" if d.leverage else ""
-    return words + (f", {d.margin_s:+.2f} seconds to spare." if d.margin_s is not None else ".")
+    words = d.fit if d.lane is None or d.fit == lane else f"{d.fit}, lane {lane}"
+    words += f", {d.leverage}" if d.leverage and d.leverage != d.fit else ""
+    if d.margin_s is None:
+        return words + "."
+    return words + (f", {d.margin_s:.2f} s to spare." if d.margin_s >= 0 else f", {-d.margin_s:.2f} s late.")
 
 
 def _block_words(b: Block) -> str:

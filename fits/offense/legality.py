@@ -40,7 +40,6 @@ RULES: Mapping[str, str] = MappingProxyType({
     "overlap": "no two men in one spot",
     "covered-eligible": "nobody who must catch a pass covered on the line (else a warning)",
     "motion-forward": "the man in motion not moving forward at the snap",
-    "motion-on-line": "the man in motion off the line",
 })  # fmt: skip
 
 

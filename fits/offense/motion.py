@@ -121,7 +121,7 @@ def apply_motion(formation: Formation, motion: Motion, toward: Side | None = Non
     `toward` is the side he goes to; None takes whoever can go towards the side the formation is drawn strong to,
     else the other side. A man in motion leaves from off the line and never moves forward; a shifted man is set
     again. The rule book is not asked here: check what comes back.
-    Raises NotRunnable when the formation has nobody for it, IllegalFormation (`motion-forward`, `motion-on-line`).
+    Raises NotRunnable when the formation has nobody for it, IllegalFormation (`motion-forward`).
     """
     sides = (toward,) if toward is not None else (formation.drawn, formation.drawn.other)
     for side in sides:
@@ -155,13 +155,9 @@ def _find_mover(formation: Formation, motion: Motion, toward: Side) -> Player | 
 def _move(formation: Formation, motion: Motion, mover: Player, toward: Side) -> Formation:
     rest = tuple(p for p in formation.players if p.role != mover.role)
     moved = _mirrored_place(rest, mover, toward) if motion.mirror else _place(rest, motion, mover, toward)
-    if motion.kind is MotionKind.MOTION:
-        if moved.y > mover.y:
-            text = f"In {motion.name}, {mover.role} would move forward at the snap."
-            raise IllegalFormation(formation.name, "motion-forward", text)
-        if moved.on_line:
-            text = f"In {motion.name}, {mover.role} would be on the line and not set."
-            raise IllegalFormation(formation.name, "motion-on-line", text)
+    if motion.kind is MotionKind.MOTION and moved.y > mover.y:  # so he cannot end up on the line either
+        text = f"In {motion.name}, {mover.role} would move forward at the snap."
+        raise IllegalFormation(formation.name, "motion-forward", text)
     men = (*rest, moved)
     if motion.balance:
         men = _balanced(men)

@@ -16,7 +16,10 @@ from fits.offense.formation import Offense
 
 @dataclass(slots=True)
 class Aligned:
-    """A defender in his place. `keys` are offensive roles in reading order; `gap` is his technique's gap letter."""
+    """A defender in his place. `keys` are offensive roles in reading order; `gap` is his technique's gap letter.
+
+    `turn` is his group's place in the order of derivation.
+    """
 
     name: str
     position: str
@@ -29,6 +32,7 @@ class Aligned:
     keys: tuple[str, ...]
     takes: str
     force: bool
+    turn: int
 
 
 @dataclass(slots=True)
