@@ -1,6 +1,8 @@
 """The tables, one file per noun."""
 
 from playbook.models.base import Ordered, StaleVersion, Versioned
+from playbook.models.export import Document, Export, ExportState
+from playbook.models.grade import Effort, FitGrade
 from playbook.models.offense import (
     BlockRule,
     CastPart,
@@ -14,6 +16,7 @@ from playbook.models.offense import (
 )
 from playbook.models.opponent import Opponent
 from playbook.models.people import Player, Role, RosterSpot, User
+from playbook.models.quiz import Ask, QuizAnswer
 from playbook.models.season import (
     BookName,
     ContactLevel,
@@ -46,6 +49,7 @@ from playbook.models.system import (
 
 __all__ = [
     "AlignRule",
+    "Ask",
     "BlockRule",
     "BookName",
     "Call",
@@ -54,7 +58,12 @@ __all__ = [
     "ContactLevel",
     "Coverage",
     "Day",
+    "Document",
+    "Effort",
     "ExpectedLook",
+    "Export",
+    "ExportState",
+    "FitGrade",
     "FitRule",
     "ForceRule",
     "Formation",
@@ -73,6 +82,7 @@ __all__ = [
     "PlayerKind",
     "Position",
     "PositionSide",
+    "QuizAnswer",
     "Role",
     "RosterSpot",
     "Season",
