@@ -97,15 +97,19 @@ def make_lanes(plan: Plan, blocks: Blocks) -> LaneMap:
         if (left is not None and left.verb.moves) or (right is not None and right.verb.moves):
             name = _beside_movers(left, right, plan.play)
         elif not words:
-            name = f"between {left and left.man.role} and {right and right.man.role}"
+            name = f"between {_role(left)} and {_role(right)}"
         x = high - EDGE_WIDTH if left is None else low + EDGE_WIDTH if right is None else (low + high) / 2
-        spaces.append(Space(name, words, left and left.man.role, right and right.man.role, x))
+        spaces.append(Space(name, words, _role(left), _role(right), x))
         left, low = right, high
     line_up = tuple([j.man.role for j in counted])
     return LaneMap(
         tuple(spaces), line_up, {r: i for i, r in enumerate(line_up)}, {j.man.role: j.end_x for j in counted},
         left_gaps, first, last,
     )  # fmt: skip
+
+
+def _role(job: Job | None) -> str | None:
+    return None if job is None else job.man.role
 
 
 def gap_marks(plan: Plan) -> tuple[int, list[float]]:

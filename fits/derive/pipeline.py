@@ -78,13 +78,7 @@ def derive_play(
     first_steps: Mapping[str, str] | None = None, pace: Pace = DEFAULT_PACE, roster: Mapping[str, Speed] | None = None,
 ) -> Look:  # fmt: skip
     """The look of a plan against an alignment of the same offense. Raises NotRunnable, NoRule, BadRequest."""
-    blocks = resolve_blocks(plan, alignment.front)
-    steps = {role: job.step for role, job in blocks.jobs.items()}
-    if first_steps:
-        _what_if(steps, first_steps)
-    lanes = make_lanes(plan, blocks)
-    courses = place_threats(plan, blocks, lanes)
-    s = _situation(alignment, plan, blocks, lanes, courses, steps)
+    s, blocks, lanes, courses, steps = prepare_play(alignment, plan, first_steps)
     done = assign_fits(alignment, s)
     assert s.owners is not None
     passes = count_pass(alignment, plan.offense, blocks, done)
@@ -113,6 +107,19 @@ def derive_play(
         tuple(sorted((first_steps or {}).items())), alignment.strength, plan.eyes, plan.offense.formation.players,
         tuple([_block(blocks, role, steps) for role in blocks.jobs]), made, threats, defenders, passes, audit(evidence),
     )  # fmt: skip
+
+
+def prepare_play(
+    alignment: Alignment, plan: Plan, first_steps: Mapping[str, str] | None
+) -> tuple[Situation, Blocks, LaneMap, tuple[Course, ...], dict[str, str]]:
+    """The play before any defender moves: blocks, lanes, threats and the steps the defense sees."""
+    blocks = resolve_blocks(plan, alignment.front)
+    steps = {role: job.step for role, job in blocks.jobs.items()}
+    if first_steps:
+        _what_if(steps, first_steps)
+    lanes = make_lanes(plan, blocks)
+    courses = place_threats(plan, blocks, lanes)
+    return _situation(alignment, plan, blocks, lanes, courses, steps), blocks, lanes, courses, steps
 
 
 def _what_if(steps: dict[str, str], first_steps: Mapping[str, str]) -> None:
