@@ -16,6 +16,7 @@ _ADVANCE = (
     65, 92, 65, 65, 58, 71, 37, 71, 84,
 )  # fmt: skip
 _REGULAR = 0.93  # the regular cut is narrower
+RANK_COST = 0.3  # of each later side, against 1 for a line struck and 4 for a neighbour
 CLOSE = 5.0  # a label nearer than this to a second symbol is ambiguous
 ASCENT, DESCENT = 0.78, 0.22  # of the font size, above and below the baseline
 
@@ -124,6 +125,8 @@ class Places:
             strokes = [s for s in self._strokes if s.overlaps(reach)]
             best: tuple[float, Rect] | None = None
             for rank, (dx, dy) in enumerate(_DIRECTIONS):
+                if best is not None and best[0] <= rank * RANK_COST:
+                    break
                 x, y = cx + dx * (half_w + off + width / 2), cy - dy * first * (half_h + off + height / 2)
                 if abs(dx) < 1:  # above or below: slide inwards at the edge of the picture
                     x = min(max(x, self.bounds.left + width / 2), self.bounds.right - width / 2)
@@ -131,7 +134,7 @@ class Places:
                 if not self._inside(box) or any(box.overlaps(other) for other in boxes):
                     continue
                 close = box.grown(CLOSE)
-                cost = rank * 0.3 + sum(box.overlaps(stroke) for stroke in strokes)
+                cost = rank * RANK_COST + sum(box.overlaps(stroke) for stroke in strokes)
                 cost += 4 * (sum(close.overlaps(other) for other in boxes) - close.overlaps(around))
                 if best is None or cost < best[0]:
                     best = cost, box

@@ -163,6 +163,7 @@ class _Layout:
         self.notes = [line for note in scene.notes for line in wrap_text(note, WIDTH - 2 * 10, NOTE_SIZE)]
         self.height = self.field_end + (6 + len(self.notes) * NOTE_SIZE * 1.3 if self.notes else 0) + 6
         self.men = {p.man.role: p for p in _spread([self._place(m) for m in scene.men])}
+        self.grown = {role: p.box.grown(1.5) for role, p in self.men.items()}
         self.places = Places(Rect(1, self.field_top, WIDTH - 1, self.field_end))
         self.heads: list[Polygon] = []
 
@@ -172,6 +173,9 @@ class _Layout:
         symbols = [mark for p in self._painted() for mark in self._symbol(p)]
         for p in self.men.values():
             self.places.take(p.box.grown(1.0))
+        for head in self.heads:
+            xs, ys = [q.x for q in head.points], [q.y for q in head.points]
+            self.places.take(Rect(min(xs), min(ys), max(xs), max(ys)).grown(-0.5))
         tags = list(self._tags())
         marks = [
             paper,
@@ -391,10 +395,11 @@ class _Layout:
     def _clear_of_men(self, points: Sequence[Point], own: Placed) -> Point:
         """The end of a line, drawn back until its head lies over no other man's symbol."""
         tip, u = points[-1], _direction(points)
-        for man in self.men.values():
-            box = man.box.grown(1.5)
+        for role, box in self.grown.items():
+            if role == own.man.role:
+                continue
             for _ in range(20):
-                if man is own or not (box.left < tip.x < box.right and box.top < tip.y < box.bottom):
+                if not (box.left < tip.x < box.right and box.top < tip.y < box.bottom):
                     break
                 tip = Point(tip.x - u.x * 2, tip.y - u.y * 2)
         return tip
