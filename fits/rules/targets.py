@@ -167,6 +167,25 @@ def _scrape() -> Alternative:
     return Alternative(find, "scrape", "inside", SCRAPE, "free")
 
 
+@_say("scrape or cutback", "scrape or cutback", "over the top to the first unowned lane to the play side; none open, the first one behind the ball")
+def _scrape_or_cutback() -> Alternative:
+    def find(s: Any, d: Aligned) -> int | None:
+        lanes = sorted((i for i, who in enumerate(s.owners) if not who), key=lambda i: s.lanes.spaces[i].x * s.play)
+        ahead = [i for i in lanes if s.lanes.spaces[i].x * s.play > -0.3]
+        return ahead[0] if ahead else lanes[-1] if lanes else NO_LANE
+
+    return Alternative(find, "scrape", "inside", SCRAPE, "free")
+
+
+@_say("open lane on my side", "open lane on my side", "when the others have theirs, the unowned lane on my side nearest to the ball; none open, the alley")
+def _open_lane_side() -> Alternative:
+    def find(s: Any, d: Aligned) -> int | None:
+        lanes = [i for i, who in enumerate(s.owners) if not who and d.side and s.lanes.spaces[i].x * d.side > 0]
+        return min(lanes, key=lambda i: (abs(s.lanes.spaces[i].x - s.aim_x), i * d.side), default=NO_LANE)
+
+    return Alternative(find, "free", "alley", FREE, "alley")
+
+
 @_say("open lane", "open lane", "the unowned lane nearest to the ball; none open, the near hip of the ball carrier, free")
 def _open_lane() -> Alternative:
     def find(s: Any, d: Aligned) -> int | None:
