@@ -23,12 +23,13 @@ from fits.offense.build import build_formation
 from fits.offense.formation import Formation, Kind, Player
 from fits.offense.legality import Violation, check_formation
 from fits.offense.motion import Motion, build_motion
+from fits.repair import Reach, Repair, could_reach, repair_look, with_rules
 from fits.timing import Speed, speed_from_splits
 
 __all__ = [
     "COLLEGE", "LEFT", "RIGHT", "RULE_BOOKS", "UNSOUND", "WARNING", "BadRequest", "Block", "Call", "Concept", "Defender",
     "FileError", "Finding", "FitsError", "Formation", "Hash", "IllegalFormation", "Kind", "Lane", "Library", "Look", "Motion",
-    "NoRule", "NotRunnable", "Option", "PassSide", "Player", "RuleBook", "Side", "Speed", "System", "Threat", "UnknownName",
+    "NoRule", "NotRunnable", "Option", "PassSide", "Player", "Reach", "Repair", "RuleBook", "Side", "Speed", "System", "Threat", "UnknownName",
     "Violation", "build_concept", "build_formation", "build_motion", "build_option", "build_system", "check_formation",
-    "derive_look", "format_toml", "load_library", "look_json", "read_system", "speed_from_splits",
+    "could_reach", "derive_look", "format_toml", "load_library", "look_json", "read_system", "repair_look", "speed_from_splits", "with_rules",
 ]  # fmt: skip

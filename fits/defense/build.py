@@ -33,7 +33,7 @@ def build_system(data: object, where: str = "system", schemes: Mapping[str, Sche
     check = _Checks(names, scheme)
     fronts = _named(top, "front", lambda e: _front(e, check))
     coverages = _named(top, "coverage", lambda e: _coverage(e, check))
-    calls = []
+    calls: list[tuple[str, str, str, str]] = []
     for i, item in enumerate(top.items("call")):
         e = Entry(item, where, f"call[{i}]", ("name", "front", "coverage", "note"))
         if e.text("front") not in fronts:

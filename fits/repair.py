@@ -1,0 +1,350 @@
+"""The smallest legal changes that make a look sound, each derived again and proven; and whether any fit could be.
+
+A change is one more fit rule in front of a man's own (fold, slant, swap, other leverage or duty), or another call of
+the same system. Changes are tried by size; a change is legal when it keeps the pass numbers of both sides.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from fits.blocking.cast import Plan, plan_concept
+from fits.blocking.concepts import Concept, Option, with_options
+from fits.defense.align import Alignment, LiveRule, align_call
+from fits.defense.roles import Group
+from fits.defense.system import Call, FitRule
+from fits.derive.look import Defender, Look
+from fits.derive.margins import arrival_s, ball_times_s
+from fits.derive.pipeline import DEFAULT_PACE, Snap, derive_play, prepare_play, snap_offense
+from fits.errors import FitsError
+from fits.field import COLLEGE, Hash, RuleBook, Side
+from fits.offense.formation import Formation
+from fits.offense.motion import Motion
+from fits.rules.conditions import Test, compile_when
+from fits.rules.situation import Aligned, Situation
+from fits.rules.targets import NO_LANE, TARGETS, compile_fit
+from fits.timing import Pace, Speed
+
+MOST = 5  # repairs given back
+BEAM = 10  # partial repairs carried on to the next size
+LARGEST = 3  # rules a repair may add
+WAY = {"line": 2.3, "linebacker": 7.5, "secondary": 10.0}  # yards sideways a man can be sent (common practice: a slant is one gap)
+
+
+@dataclass(frozen=True, slots=True)
+class Repair:
+    """One proven change. `rules` go in front of the call's own; a change of call has none. `look` is the proof."""
+
+    kind: str
+    text: str
+    size: int
+    rules: tuple[FitRule, ...]
+    call: str
+    look: Look
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """Whether any fit could be sound in time: the assignment of men to lanes with the least lateness.
+
+    `men` gives a defender for each lane, left to right (None where there are more lanes than men);
+    `late_s` the summed lateness in seconds, 0 when every lane can be reached.
+    """
+
+    possible: bool
+    late_s: float
+    men: tuple[str | None, ...]
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Try:
+    rules: tuple[FitRule, ...]
+    words: tuple[tuple[str, str], ...]  # (kind, sentence)
+    cost: float
+    look: Look
+
+
+@dataclass(frozen=True, slots=True)
+class _Case:
+    """A look to repair, with all that deriving it again needs."""
+
+    alignment: Alignment
+    plan: Plan
+    snap: Snap
+    options: tuple[str, ...]
+    first_steps: Mapping[str, str] | None
+    pace: Pace
+    roster: Mapping[str, Speed] | None
+    situation: Situation
+
+    def derive(self, call: Call) -> Look:
+        return self._play(align_call(call, self.plan.offense))
+
+    def try_rules(self, rules: Sequence[FitRule]) -> Look:
+        """The look with those rules in front, on the same alignment: only fits can change, so nothing is lined up again."""
+        live = dict(self.alignment.rules)
+        for rule in rules:
+            live[rule.who] = (LiveRule(rule, _live_tests(rule.when), compile_fit(rule.fit)), *live[rule.who])
+        return self._play(replace(self.alignment, rules=live))
+
+    def _play(self, alignment: Alignment) -> Look:
+        return derive_play(alignment, self.plan, self.snap, self.options, self.first_steps, self.pace, self.roster)
+
+
+def _live_tests(when: str) -> tuple[Test, ...]:
+    return tuple(c.test for c in compile_when(when) if c.play)
+
+
+def repair_look(
+    call: Call, others: Sequence[Call], formation: Formation, concept: Concept, *,
+    to: Side | None = None, flip: bool = False, hash: Hash = Hash.MIDDLE, motion: Motion | None = None,
+    options: tuple[Option, ...] = (), first_steps: Mapping[str, str] | None = None,
+    pace: Pace = DEFAULT_PACE, roster: Mapping[str, Speed] | None = None, book: RuleBook = COLLEGE,
+) -> list[Repair]:  # fmt: skip
+    """Proven repairs, smallest first; empty when the look is sound or nothing small helps.
+
+    `others` are the other calls that may be made instead. Raises what `derive_look` raises.
+    """
+    case = _case(call, formation, concept, to, flip, hash, motion, options, first_steps, pace, roster, book)
+    look = case.derive(call)
+    if look.sound:
+        return []
+    found = _by_rules(call, case, look)
+    for other in others:
+        if other.name != call.name:
+            try:
+                again = case.derive(other)
+            except FitsError:
+                continue
+            if again.sound:
+                found.append(Repair("other call", f"Call {other.name} instead of {call.name}.", LARGEST, (), other.name, again))
+    found.sort(key=lambda r: r.size)
+    return found[:MOST]
+
+
+def with_rules(call: Call, rules: tuple[FitRule, ...]) -> Call:
+    """The call with those fit rules in front of its own."""
+    return replace(call, front=replace(call.front, fits=rules + call.front.fits))
+
+
+def _case(
+    call: Call, formation: Formation, concept: Concept, to: Side | None, flip: bool, hash_: Hash, motion: Motion | None,
+    options: tuple[Option, ...], first_steps: Mapping[str, str] | None, pace: Pace, roster: Mapping[str, Speed] | None, book: RuleBook,
+) -> _Case:  # fmt: skip
+    snap = snap_offense(formation, flip, hash_, motion, book)
+    plan = plan_concept(with_options(concept, options), snap.offense, to)
+    alignment = align_call(call, snap.offense)
+    situation = prepare_play(alignment, plan, first_steps)[0]
+    return _Case(alignment, plan, snap, tuple(o.name for o in options), first_steps, pace, roster, situation)
+
+
+def _unsound(look: Look) -> int:
+    return sum(f.severity == "unsound" for f in look.findings)
+
+
+def _by_rules(call: Call, case: _Case, look: Look) -> list[Repair]:
+    beam = [_Try((), (), 0.0, look)]
+    for size in range(1, LARGEST + 1):
+        tried: list[_Try] = []
+        for start in beam:
+            tried += _one_more(call, case, start, look)
+        tried = _distinct(tried)
+        found: list[Repair] = []
+        for t in tried:
+            if t.look.sound and len(found) < MOST:
+                proof = case.derive(with_rules(call, t.rules))
+                if proof.sound:
+                    kind, text = " and ".join(dict.fromkeys(k for k, _ in t.words)), " ".join(w for _, w in t.words)
+                    found.append(Repair(kind, text, size, t.rules, call.name, proof))
+        if found:
+            return found
+        tried.sort(key=lambda t: _unsound(t.look))
+        beam = tried[:BEAM]
+    return []
+
+
+def _distinct(tried: list[_Try]) -> list[_Try]:
+    """Cheapest first, each set of changes once."""
+    seen: set[frozenset[tuple[str, str]]] = set()
+    out = []
+    for t in sorted(tried, key=lambda t: t.cost):
+        same = frozenset((r.who, r.fit) for r in t.rules)
+        if same not in seen:
+            seen.add(same)
+            out.append(t)
+    return out
+
+
+def _one_more(call: Call, case: _Case, start: _Try, first: Look) -> Iterator[_Try]:
+    changed = {r.who for r in start.rules}
+    aligned = {d.name: d for d in case.alignment.men}
+    for man in start.look.defenders:
+        if man.role in changed:
+            continue
+        d = aligned[man.role]
+        for phrase, lane, leverage in _choices(d, man, case.situation, start.look):
+            rule = FitRule(_rule_id(call, man, start), man.role, _when(d, man, case.situation), phrase, leverage, "")
+            try:
+                look = case.try_rules((*start.rules, rule))
+            except FitsError:
+                continue
+            if _unsound(look) > _unsound(start.look) or not _keeps_numbers(first, look):
+                continue
+            word = _words(man, look.defender(man.role), lane, start.look)
+            yield _Try((*start.rules, rule), (*start.words, word), start.cost + _cost(d, man, lane, start.look), look)
+
+
+def _choices(d: Aligned, man: Defender, s: Situation, look: Look) -> Iterator[tuple[str, int | None, str]]:
+    """Phrases that take this man somewhere else: one for each lane he can be sent to, and the duties without a lane."""
+    codes = {f.code for f in look.findings}
+    wanted = {f.lane for f in look.findings if f.lane is not None}
+    for lane in range(len(look.lanes)):
+        if lane == man.lane:
+            if codes & {"no-force"} and lane in wanted:
+                yield _phrase(d, lane, s) or "", lane, "force"
+            continue
+        if abs(look.lanes[lane].x - d.x) > WAY[man.group]:
+            continue
+        if lane in wanted or "late" in codes or not look.lanes[lane].owners or len(look.lanes[lane].owners) == 1:
+            phrase = _phrase(d, lane, s)
+            if phrase:
+                yield phrase, lane, "force" if lane in (0, len(look.lanes) - 1) and "no-force" in codes else ""
+    if codes & {"no-qb-player"}:
+        yield "quarterback", None, ""
+    if codes & {"no-pitch-player"}:
+        yield "pitch", None, ""
+    if codes & {"outnumbered", "conflict"} and man.lane is not None and s.plan and d.side is s.plan.eyes:
+        yield "stay in conflict", None, ""
+
+
+_PHRASES = (
+    *(f"{g} gap" for g in "ABCDE"), *(f"outer {g} gap" for g in "BCDE"), "inside key", "outside key",
+    *(f"{w} the {k}" for k in ("puller", "lead", "crosser", "kick", "wrap", "crack") for w in ("inside", "outside")),
+    "force", "cutback", *(f"{g} gap away" for g in "ABCDE"),
+    *(f"{w} {g}" for g in "ABC" for w in ("frontside", "backside")),
+)  # fmt: skip
+
+
+def _phrase(d: Aligned, lane: int, s: Situation) -> str | None:
+    """The plainest phrase that sends this man to that lane in this look."""
+    for phrase in _PHRASES:
+        if d.side is None and phrase.endswith((" gap", " away")):
+            continue
+        found = TARGETS.compile(phrase).find(s, d)
+        if found is not None and found != NO_LANE and found == lane:
+            return phrase
+    return None
+
+
+def _when(d: Aligned, man: Defender, s: Situation) -> str:
+    """Conditions that hold here: the ones of the rule he would follow, what his key showed, which way the run went."""
+    steps = s.steps or {}
+    out = [f"I play {d.technique}"] if " " not in d.technique else []
+    if d.keys and d.keys[0] in steps:
+        out.append(f"key steps {steps[d.keys[0]]}")
+    if d.side is not None:
+        out.append("run to my side" if s.play is d.side else "run away")
+    kinds = {"rpo": "run-pass option", "read": "quarterback read", "pitch": "pitch", "draw": "pass set"}
+    out += [phrase for flag, phrase in kinds.items() if flag in s.flags]
+    for kind in ("puller", "lead", "crosser", "crack"):
+        if TARGETS.compile(f"inside the {kind}").find(s, d) is not None:
+            out.append(kind)
+    return " and ".join(out)
+
+
+def _rule_id(call: Call, man: Defender, start: _Try) -> str:
+    taken = {r.id for r in call.fits} | {r.id for r in start.rules}
+    base = f"{man.role.replace(' ', '-')}-fix"
+    n = 1
+    while f"{base}-{n}" in taken:
+        n += 1
+    return f"{base}-{n}"
+
+
+def _keeps_numbers(before: Look, after: Look) -> bool:
+    return all(
+        len(b.defenders) >= min(len(a.defenders), len(a.receivers)) for a, b in zip(before.passes, after.passes, strict=True)
+    )
+
+
+def _cost(d: Aligned, man: Defender, lane: int | None, look: Look) -> float:
+    """What a change asks of a man: ground to cover, more for one who leaves a lane to others or belongs to the pass."""
+    far = 0.0 if lane is None else abs(look.lanes[lane].x - d.x) + d.y / 2
+    leaves = 4.0 if man.lane is not None and len(look.lanes[man.lane].owners) == 1 else 0.0
+    return far + leaves + (8.0 if d.takes.startswith("#") else 0.0)
+
+
+def _words(man: Defender, now: Defender | None, lane: int | None, look: Look) -> tuple[str, str]:
+    fit = now.fit if now else ""
+    if lane is not None and lane == man.lane:
+        return "force", f"{man.role} becomes the force in {fit}."
+    if man.group == Group.LINE.value:
+        return "slant", f"{man.role} slants to {fit}."
+    if man.lane is None:
+        return "fold", f"{man.role} folds into {fit}."
+    if lane is not None and look.lanes[lane].owners:
+        return "swap", f"{man.role} goes from {man.fit} to {fit} ({' and '.join(look.lanes[lane].owners)} was there)."
+    return "move", f"{man.role} goes from {man.fit} to {fit}."
+
+
+def could_reach(
+    call: Call, formation: Formation, concept: Concept, *,
+    to: Side | None = None, flip: bool = False, hash: Hash = Hash.MIDDLE, motion: Motion | None = None,
+    options: tuple[Option, ...] = (), pace: Pace = DEFAULT_PACE, roster: Mapping[str, Speed] | None = None, book: RuleBook = COLLEGE,
+) -> Reach:  # fmt: skip
+    """Whether any fit of these eleven, where they line up, could be at every lane in time.
+
+    False means that no rule can help: line up elsewhere. True and unsound means that the rules are wrong.
+    """
+    case = _case(call, formation, concept, to, flip, hash, motion, options, None, pace, roster, book)
+    _, blocks, lanes, courses, _ = prepare_play(case.alignment, case.plan, None)
+    ball = ball_times_s(courses, lanes)
+    men = case.alignment.men
+    late = [[max(0.0, arrival_s(d, space.x, pace, roster) - ball[i]) for d in men] for i, space in enumerate(lanes.spaces)]
+    if len(late) > len(men):
+        return Reach(False, 99.0, (None,) * len(late), f"{len(late)} lanes for {len(men)} men.")
+    picks = least_cost(late)
+    total = sum(late[i][j] for i, j in enumerate(picks))
+    names = tuple(men[j].name for j in picks)
+    text = "Every lane can be reached in time: a fit exists." if total == 0 else (
+        f"No fit of these eleven gets to every lane in time: {total:.2f} s short in all. Line up elsewhere."
+    )  # fmt: skip
+    return Reach(total == 0, total, names, text)
+
+
+def least_cost(cost: Sequence[Sequence[float]]) -> list[int]:
+    """For each row the column of a least-cost assignment (rows <= columns), by shortest augmenting paths.
+
+    Source: Kuhn 1955; Jonker and Volgenant 1987 (the method; checked against scipy in the tests).
+    """
+    rows, columns = len(cost), len(cost[0]) if cost else 0
+    u, v = [0.0] * (rows + 1), [0.0] * (columns + 1)
+    row_of = [0] * (columns + 1)
+    for i in range(1, rows + 1):
+        row_of[0], j0 = i, 0
+        least, back, used = [float("inf")] * (columns + 1), [0] * (columns + 1), [False] * (columns + 1)
+        while row_of[j0]:
+            used[j0], i0, j1, delta = True, row_of[j0], 0, float("inf")
+            for j in range(1, columns + 1):
+                if not used[j]:
+                    spare = cost[i0 - 1][j - 1] - u[i0] - v[j]
+                    if spare < least[j]:
+                        least[j], back[j] = spare, j0
+                    if least[j] < delta:
+                        delta, j1 = least[j], j
+            for j in range(columns + 1):
+                if used[j]:
+                    u[row_of[j]] += delta
+                    v[j] -= delta
+                else:
+                    least[j] -= delta
+            j0 = j1
+        while j0:
+            row_of[j0], j0 = row_of[back[j0]], back[j0]
+    out = [0] * rows
+    for j in range(1, columns + 1):
+        if row_of[j]:
+            out[row_of[j] - 1] = j - 1
+    return out

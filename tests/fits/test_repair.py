@@ -1,0 +1,90 @@
+"""Repairs are proven: each one derived again from a call that really carries its rules."""
+
+import pytest
+
+import fits
+from fits.defense.system import FitRule
+from fits.repair import WAY, could_reach, repair_look, with_rules
+
+LIB = fits.load_library()
+UNSOUND = [
+    (call, formation, concept)
+    for call in LIB.calls
+    for formation, concept in (("21-pro-i", "power"), ("22-heavy", "outside-zone"), ("12-two-tight", "qb-power"), ("13-three-tight", "duo"))
+    if not fits.derive_look(LIB.call(call), LIB.formation(formation), LIB.concept(concept)).sound
+]
+
+
+def holed_call():
+    """The base call with its middle safety and middle backer told to stay out of every fit: some lane must now be open."""
+    call = LIB.call("odd-three-safety")
+    return with_rules(call, (FitRule("X1", "MS, M", "", "free"),))
+
+
+@pytest.fixture
+def hole():
+    return holed_call(), LIB.formation("11-doubles"), LIB.concept("power")
+
+
+KW = {"to": fits.RIGHT, "hash": fits.Hash.RIGHT}
+
+
+def test_a_hole_is_found_and_closed_by_one_man(hole):
+    call, formation, concept = hole
+    look = fits.derive_look(call, formation, concept, **KW)
+    assert [f.code for f in look.findings if f.severity == "unsound"] == ["open-lane"]
+    first = repair_look(call, (), formation, concept, **KW)[0]
+    assert first.size == 1
+    assert first.look.sound
+    assert "inside LG" in first.text
+
+
+def test_each_repair_holds_when_its_rules_are_put_in_the_call(hole):
+    call, formation, concept = hole
+    found = repair_look(call, (), formation, concept, **KW)
+    assert found
+    for repair in found:
+        again = fits.derive_look(with_rules(call, repair.rules), formation, concept, **KW)
+        assert again.sound
+        assert again == repair.look
+
+
+def test_repairs_come_smallest_first_and_never_twice(hole):
+    call, formation, concept = hole
+    found = repair_look(call, tuple(LIB.systems["odd-three-safety"].calls().values()), formation, concept, **KW)
+    assert [r.size for r in found] == sorted(r.size for r in found)
+    assert len({tuple((x.who, x.fit) for x in r.rules) + (r.call,) for r in found}) == len(found)
+
+
+def test_a_sound_look_needs_no_repair():
+    assert repair_look(LIB.call("odd-three-safety"), (), LIB.formation("11-doubles"), LIB.concept("power"), **KW) == []
+
+
+def test_another_call_is_offered_when_it_is_sound(hole):
+    call, formation, concept = hole
+    base = LIB.call("odd-three-safety")
+    whole = fits.derive_look(base, formation, concept, **KW)
+    assert whole.sound
+    other = type(base)("other", base.system, base.front, base.coverage, base.scheme, base.roles, base.positions)
+    found = repair_look(call, (other,), formation, concept, **KW)
+    assert any(r.kind == "other call" and r.call == "other" and r.look.sound for r in found)
+
+
+@pytest.mark.parametrize("case", UNSOUND, ids="/".join)
+def test_no_man_is_sent_farther_than_his_group_can_go(case):
+    call, formation, concept = case
+    for repair in repair_look(LIB.call(call), (), LIB.formation(formation), LIB.concept(concept)):
+        for rule in repair.rules:
+            d = repair.look.defender(rule.who)
+            assert d is not None
+            if d.rule == rule.id and d.lane is not None and d.duty not in ("quarterback", "pitch"):
+                assert abs(repair.look.lanes[d.lane].x - d.x) <= WAY[d.group] + 1e-9
+
+
+def test_slow_men_cannot_reach_and_no_rule_is_offered():
+    slow = {p.name: fits.Speed(1.0, 1.5) for p in LIB.systems["odd-three-safety"].positions}
+    args = (LIB.formation("11-doubles"), LIB.concept("power"))
+    reach = could_reach(LIB.call("odd-three-safety"), *args, roster=slow, **KW)
+    assert not reach.possible
+    assert reach.late_s > 0
+    assert repair_look(LIB.call("odd-three-safety"), (), *args, roster=slow, **KW) == []
