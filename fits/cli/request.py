@@ -1,0 +1,164 @@
+"""The arguments that say which look is meant, shared by the commands that derive one."""
+
+from __future__ import annotations
+
+import argparse
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from fits.blocking.concepts import Concept, Option
+from fits.cli.files import extend_library
+from fits.defense.system import Call
+from fits.derive.look import Look
+from fits.derive.pipeline import derive_look
+from fits.errors import BadRequest, UnknownName
+from fits.field import COLLEGE, LEFT, RIGHT, RULE_BOOKS, Hash, RuleBook, Side
+from fits.library import Library, load_library
+from fits.offense.formation import Formation
+from fits.offense.motion import Motion
+from fits.repair import Reach, Repair, could_reach, repair_look
+
+SIDES = {"left": LEFT, "right": RIGHT}
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """One look as asked for, every name found."""
+
+    call: Call
+    formation: Formation
+    concept: Concept
+    to: Side | None
+    flip: bool
+    hash: Hash
+    motion: Motion | None
+    options: tuple[Option, ...]
+    first_steps: dict[str, str]
+    book: RuleBook
+    others: tuple[Call, ...]
+
+    def derive(self) -> Look:
+        """The look. Raises FitsError."""
+        return derive_look(self.call, self.formation, self.concept, first_steps=self.first_steps, **self.play)
+
+    def repair(self) -> list[Repair]:
+        """Repairs, the other calls of the same system included. Raises FitsError."""
+        return repair_look(
+            self.call, self.others, self.formation, self.concept, first_steps=self.first_steps, **self.play
+        )
+
+    def reach(self) -> Reach:
+        """Whether any fit could be in time. Raises FitsError."""
+        return could_reach(self.call, self.formation, self.concept, **self.play)
+
+    @property
+    def play(self) -> dict[str, Any]:
+        """How the play is run, as keywords."""
+        names = ("to", "flip", "hash", "motion", "options", "book")
+        return {name: getattr(self, name) for name in names}
+
+
+def add_file_argument(parser: argparse.ArgumentParser) -> None:
+    """The option that brings a staff's own files in."""
+    parser.add_argument(
+        "--file", action="append", default=[], type=Path, metavar="FILE", dest="files",
+        help="your own system, formations, concepts, options or motions; its names come before the shipped ones",
+    )  # fmt: skip
+
+
+def add_play_arguments(parser: argparse.ArgumentParser) -> None:
+    """Motion, options and rule book."""
+    parser.add_argument("--motion", metavar="NAME", help="a motion or shift before the snap")
+    parser.add_argument(
+        "--with",
+        action="append",
+        default=[],
+        metavar="OPTION",
+        dest="options",
+        help="an option of the play or of the staff; repeatable",
+    )
+    parser.add_argument(
+        "--book",
+        default=COLLEGE.name,
+        metavar="BOOK",
+        help=f"rule book: {', '.join(RULE_BOOKS)} (default {COLLEGE.name})",
+    )
+    add_file_argument(parser)
+
+
+def add_look_arguments(parser: argparse.ArgumentParser) -> None:
+    """Everything that names one look."""
+    parser.add_argument("call", metavar="CALL", help="a defensive call (see: list calls)")
+    parser.add_argument(
+        "formation", metavar="FORMATION", help="a formation, drawn strong to the right (see: list formations)"
+    )
+    parser.add_argument("concept", metavar="CONCEPT", help="a run concept (see: list concepts)")
+    parser.add_argument(
+        "--to", metavar="SIDE", help="left or right, after the flip; without it the concept's own rule decides"
+    )
+    parser.add_argument("--flip", action="store_true", help="mirror the formation")
+    parser.add_argument(
+        "--hash", default=Hash.MIDDLE.value, metavar="HASH", help="where the ball is: left, middle or right"
+    )
+    parser.add_argument(
+        "--first-step", action="append", default=[], metavar="ROLE=STEP", dest="first_steps",
+        help="what if that blocker showed another first step: the defense reacts to it; repeatable",
+    )  # fmt: skip
+    add_play_arguments(parser)
+
+
+def read_request(args: argparse.Namespace) -> Request:
+    """The request those arguments make. Raises FitsError."""
+    library = extend_library(load_library(), args.files)
+    call = library.call(args.call)
+    return Request(
+        call, library.formation(args.formation), library.concept(args.concept),
+        None if args.to is None else read_side(args.to), args.flip, read_hash(args.hash),
+        read_motion(library, args.motion), read_options(library, args.options), read_steps(args.first_steps),
+        read_book(args.book), tuple(c for c in library.calls.values() if c.system == call.system and c is not call),
+    )  # fmt: skip
+
+
+def read_side(word: str) -> Side:
+    """The side that word means. Raises BadRequest."""
+    if word not in SIDES:
+        raise BadRequest(f"direction: expected left or right, got {word!r}")
+    return SIDES[word]
+
+
+def read_hash(word: str) -> Hash:
+    """The hash that word means. Raises BadRequest."""
+    if word not in [h.value for h in Hash]:
+        raise BadRequest(f"hash: expected left, middle or right, got {word!r}")
+    return Hash(word)
+
+
+def read_book(name: str) -> RuleBook:
+    """The rule book of that name. Raises UnknownName."""
+    if name not in RULE_BOOKS:
+        raise UnknownName("rule book", name, RULE_BOOKS)
+    return RULE_BOOKS[name]
+
+
+def read_motion(library: Library, name: str | None) -> Motion | None:
+    """The motion of that name. Raises UnknownName."""
+    return None if name is None else library.motion(name)
+
+
+def read_options(library: Library, names: list[str]) -> tuple[Option, ...]:
+    """The options of those names, each once. Raises UnknownName."""
+    return tuple(library.option(name) for name in dict.fromkeys(names))
+
+
+def read_steps(items: list[str]) -> dict[str, str]:
+    """First steps by role. Raises BadRequest."""
+    steps: dict[str, str] = {}
+    for item in items:
+        role, equals, step = (part.strip() for part in item.partition("="))
+        if not (role and equals and step):
+            raise BadRequest(f"first step: expected ROLE=STEP such as RG=in, got {item!r}")
+        if steps.get(role, step) != step:
+            raise BadRequest(f"first step of {role}: expected one step, got {steps[role]} and {step}")
+        steps[role] = step
+    return steps

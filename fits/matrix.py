@@ -1,0 +1,190 @@
+"""Every look of a choice of calls, formations and concepts, streamed; work that looks share is done once."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from concurrent.futures import Future, ProcessPoolExecutor
+from dataclasses import dataclass
+from typing import ParamSpec, TypeVar
+
+from fits.blocking.cast import Plan, plan_concept
+from fits.blocking.concepts import Concept, Option, with_options
+from fits.defense.align import Alignment, align_call
+from fits.defense.system import Call
+from fits.derive.look import Look
+from fits.derive.pipeline import DEFAULT_PACE, Snap, derive_play, snap_offense
+from fits.errors import FitsError, IllegalFormation, NoRule, NotRunnable
+from fits.field import COLLEGE, LEFT, RIGHT, Hash, RuleBook, Side
+from fits.offense.formation import Formation
+from fits.offense.motion import Motion
+from fits.timing import Pace, Speed
+
+CAUSES = {IllegalFormation: "illegal formation", NotRunnable: "not runnable", NoRule: "no rule"}
+P = ParamSpec("P")
+T = TypeVar("T")
+AHEAD = 2  # batches that each process may be ahead of the reader, so that memory stays flat
+
+
+@dataclass(frozen=True, slots=True)
+class NotRun:
+    """A combination that gives no look: `reason` says why, `cause` what kind of refusal it is (one of CAUSES)."""
+
+    call: str
+    formation: str
+    concept: str
+    to: Side | None
+    flip: bool
+    hash: Hash
+    motion: str | None
+    options: tuple[str, ...]
+    cause: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """One formation as it is put on the field; everything derived from it shares its work."""
+
+    formation: Formation
+    flip: bool
+    hash: Hash
+
+
+@dataclass(frozen=True, slots=True)
+class Study:
+    """What a matrix goes over. A None in `to` lets the concept's own rule decide the direction."""
+
+    calls: tuple[Call, ...]
+    formations: tuple[Formation, ...]
+    concepts: tuple[Concept, ...]
+    to: tuple[Side | None, ...] = (LEFT, RIGHT)
+    flips: tuple[bool, ...] = (False, True)
+    hashes: tuple[Hash, ...] = (Hash.MIDDLE,)
+    motion: Motion | None = None
+    options: tuple[Option, ...] = ()
+    pace: Pace | None = None
+    roster: Mapping[str, Speed] | None = None
+    book: RuleBook = COLLEGE
+
+    @property
+    def settings(self) -> list[Setting]:
+        """The formations as they are put on the field, in order."""
+        return [Setting(f, flip, h) for f in self.formations for flip in self.flips for h in self.hashes]
+
+    @property
+    def batch_size(self) -> int:
+        """Rows of one setting."""
+        return len(self.calls) * len(self.concepts) * len(self.to)
+
+    @property
+    def size(self) -> int:
+        """Rows of the whole matrix."""
+        return self.batch_size * len(self.formations) * len(self.flips) * len(self.hashes)
+
+
+@dataclass(frozen=True, slots=True)
+class Batch:
+    """The rows of one setting as text, and how many they are."""
+
+    text: str
+    rows: int
+
+
+def derive_matrix(
+    calls: Iterable[Call], formations: Iterable[Formation], concepts: Iterable[Concept], *,
+    to: Iterable[Side | None] = (LEFT, RIGHT), flips: Iterable[bool] = (False, True),
+    hashes: Iterable[Hash] = (Hash.MIDDLE,), motion: Motion | None = None, options: Iterable[Option] = (),
+    pace: Pace | None = None, roster: Mapping[str, Speed] | None = None, book: RuleBook = COLLEGE,
+) -> Iterator[Look | NotRun]:  # fmt: skip
+    """Looks in order of formation, flip, hash, concept, direction, call; a NotRun where there is no look."""
+    study = Study(
+        tuple(calls), tuple(formations), tuple(concepts), tuple(to), tuple(flips), tuple(hashes), motion,
+        tuple(options), pace, roster, book,
+    )  # fmt: skip
+    for setting in study.settings:
+        yield from derive_setting(study, setting)
+
+
+def derive_setting(study: Study, setting: Setting) -> Iterator[Look | NotRun]:
+    """The looks of one setting."""
+    snap = _attempt(lambda: snap_offense(setting.formation, setting.flip, setting.hash, study.motion, study.book))
+    alignments = [(call, _attempt(_align, call, snap)) for call in study.calls]
+    options = tuple(o.name for o in study.options)
+    motion = study.motion.name if study.motion else None
+    pace = study.pace or DEFAULT_PACE
+    for concept in study.concepts:
+        tagged = with_options(concept, study.options)
+        for to in study.to:
+            plan = _attempt(_plan, tagged, snap, to)
+            side = to if isinstance(plan, FitsError) else plan.play
+            for call, alignment in alignments:
+                try:
+                    yield derive_play(_good(alignment), _good(plan), _good(snap), options, None, pace, study.roster)
+                except FitsError as error:
+                    yield NotRun(
+                        call.name, setting.formation.name, concept.name, side, setting.flip, setting.hash, motion,
+                        options, CAUSES.get(type(error), "refused"), str(error),
+                    )  # fmt: skip
+
+
+def _attempt(make: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T | FitsError:
+    """What it makes, or the error it raises: an error is shared by all looks that need what was not made."""
+    try:
+        return make(*args, **kwargs)
+    except FitsError as error:
+        return error
+
+
+def _good(made: T | FitsError) -> T:
+    if isinstance(made, FitsError):
+        raise made
+    return made
+
+
+def _align(call: Call, snap: Snap | FitsError) -> Alignment:
+    return align_call(call, _good(snap).offense)
+
+
+def _plan(concept: Concept, snap: Snap | FitsError, to: Side | None) -> Plan:
+    return plan_concept(concept, _good(snap).offense, to)
+
+
+def map_matrix(study: Study, row: Callable[[Look | NotRun], str], jobs: int = 1) -> Iterator[Batch]:
+    """The matrix as text, a batch per setting in order, `row` making the text of each; in that many processes.
+
+    `row` must be a module's own function when jobs is more than 1.
+    """
+    if jobs <= 1:
+        for setting in study.settings:
+            yield _batch(study, row, setting)
+        return
+    with ProcessPoolExecutor(jobs, initializer=_begin, initargs=(study, row)) as pool:
+        waiting: deque[Future[Batch]] = deque()
+        try:
+            for number in range(len(study.settings)):
+                waiting.append(pool.submit(_numbered, number))
+                if len(waiting) >= jobs * AHEAD:
+                    yield waiting.popleft().result()
+            while waiting:
+                yield waiting.popleft().result()
+        finally:
+            for future in waiting:
+                future.cancel()
+
+
+def _batch(study: Study, row: Callable[[Look | NotRun], str], setting: Setting) -> Batch:
+    rows = [row(made) for made in derive_setting(study, setting)]
+    return Batch("".join(rows), len(rows))
+
+
+_here: list[tuple[Study, Callable[[Look | NotRun], str], list[Setting]]] = []  # what this process works on
+
+
+def _begin(study: Study, row: Callable[[Look | NotRun], str]) -> None:
+    _here[:] = [(study, row, study.settings)]
+
+
+def _numbered(number: int) -> Batch:
+    study, row, settings = _here[0]
+    return _batch(study, row, settings[number])
