@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from enum import Enum
+from functools import lru_cache
 
 from .errors import CellError
 
@@ -38,7 +39,12 @@ def is_blank(cell: str) -> bool:
 
 def read_cell(column: str, cell: str) -> object:
     """Returns the value of one cell of a column, or None when it says nothing. Raises CellError."""
-    return None if is_blank(cell) else READERS[column](cell.strip())
+    return None if is_blank(cell) else _read(column, cell.strip())
+
+
+@lru_cache(maxsize=20_000)
+def _read(column: str, cell: str) -> object:
+    return READERS[column](cell)
 
 
 def _words(cell: str) -> list[str]:

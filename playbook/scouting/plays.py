@@ -1,0 +1,140 @@
+"""Snaps as plays: the staff's words resolved, sides related to the strength, the back and the field, success judged."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from .snaps import Snap
+
+OTHER_SIDE = {"left": "right", "right": "left", "strong": "weak", "weak": "strong"}
+
+# Share of the yards to go that makes a play a success, by down. Common practice; staffs differ.
+SUCCESS = {1: 0.5, 2: 0.7, 3: 1.0, 4: 1.0}
+
+
+@dataclass(frozen=True, slots=True)
+class Aliases:
+    """The opponent's words (lower case) and ours. A word without an alias stands for itself."""
+
+    formations: Mapping[str, str] = field(default_factory=dict)
+    concepts: Mapping[str, str] = field(default_factory=dict)
+    personnel: Mapping[str, str] = field(default_factory=dict)
+    run_concepts: frozenset[str] = frozenset()
+
+    def formation(self, word: str) -> str:
+        """Our name of a formation, or the word itself."""
+        return self.formations.get(word.casefold(), word)
+
+    def concept(self, word: str) -> str:
+        """Our name of a concept, or the word itself."""
+        return self.concepts.get(word.casefold(), word)
+
+
+@dataclass(frozen=True, slots=True)
+class Play:
+    """One snap ready for counting. "" or None means not known.
+
+    `side` is left, right or middle; `to_strength` strong or weak; `to_back` to back or away from back;
+    `to_field` field or boundary. `back_to_strength` is where the back is, seen from the strength.
+    """
+
+    snap: Snap
+    kind: str
+    personnel: str
+    formation: str
+    concept: str
+    side: str
+    to_strength: str
+    to_back: str
+    to_field: str
+    back_side: str
+    back_to_strength: str
+    hole: str
+    success: bool | None
+
+    @property
+    def run(self) -> bool:
+        """Whether it is a run."""
+        return self.kind == "run"
+
+
+def read_plays(snaps: Iterable[Snap], aliases: Aliases) -> list[Play]:
+    """Returns the snaps as plays."""
+    return [read_play(snap, aliases) for snap in snaps]
+
+
+def read_play(snap: Snap, aliases: Aliases) -> Play:
+    """Returns one snap as a play: every side that follows from another is filled in."""
+    concept = aliases.concept(snap.concept)
+    kind = snap.play_type or ("run" if concept in aliases.run_concepts else "")
+    strength = snap.strength if snap.strength in ("left", "right") else ""
+    back = _absolute(snap.back, strength)
+    field_side = {"left": "right", "right": "left"}.get(snap.hash, "")
+    side = _side_of(snap.direction, strength, back, field_side)
+    return Play(
+        snap=snap,
+        kind=kind,
+        personnel=aliases.personnel.get(snap.personnel.casefold(), snap.personnel),
+        formation=aliases.formation(snap.formation),
+        concept=concept,
+        side=side,
+        to_strength=snap.direction
+        if snap.direction in ("strong", "weak")
+        else _related(side, strength, "strong", "weak"),
+        to_back=snap.direction
+        if snap.direction in ("to back", "away from back")
+        else _related(side, back, "to back", "away from back"),
+        to_field=snap.direction
+        if snap.direction in ("field", "boundary")
+        else _related(side, field_side, "field", "boundary"),
+        back_side=back,
+        back_to_strength=snap.back if snap.back in ("strong", "weak") else _related(back, strength, "strong", "weak"),
+        hole=_hole(snap.hole, side),
+        success=_success(snap),
+    )
+
+
+def _absolute(place: str, strength: str) -> str:
+    if place in ("left", "right"):
+        return place
+    if place == "strong":
+        return strength
+    return OTHER_SIDE.get(strength, "") if place == "weak" else ""
+
+
+def _side_of(direction: str, strength: str, back: str, field_side: str) -> str:
+    if direction in ("left", "right", "middle"):
+        return direction
+    toward = {
+        "strong": strength,
+        "weak": OTHER_SIDE.get(strength, ""),
+        "to back": back,
+        "away from back": OTHER_SIDE.get(back, ""),
+        "field": field_side,
+        "boundary": OTHER_SIDE.get(field_side, ""),
+    }
+    return toward.get(direction, "")
+
+
+def _related(side: str, reference: str, same: str, other: str) -> str:
+    if side not in ("left", "right") or not reference:
+        return ""
+    return same if side == reference else other
+
+
+def _hole(hole: str, side: str) -> str:
+    if " " in hole or hole == "middle" or not hole:
+        return hole
+    return f"{side} {hole}" if side in ("left", "right") else ""
+
+
+def _success(snap: Snap) -> bool | None:
+    words = snap.result.casefold()
+    if any(word in words for word in ("td", "touchdown", "first down", "1st down")):
+        return True
+    if any(word in words for word in ("interception", "intercepted", "fumble lost", "turnover")):
+        return False
+    if snap.gain is None or snap.down is None or snap.distance is None:
+        return None
+    return snap.gain >= SUCCESS[snap.down] * snap.distance
