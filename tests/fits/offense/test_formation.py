@@ -1,9 +1,10 @@
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from fits.field import LEFT, RIGHT, RULE_BOOKS, Hash
 from fits.offense.formation import SWAP, read_offense
+from fits.offense.legality import check_formation
 from tests.fits.strategies import FORMATIONS, formations
 
 COLLEGE = RULE_BOOKS["college"]
@@ -17,6 +18,8 @@ def test_mirror_twice_is_the_same(formation):
 
 @given(formations(), hashes, books)
 def test_reading_a_mirror_mirrors_what_is_read(formation, hash_, book):
+    told = check_formation(formation, book, hash_)
+    assume("overlap" not in [v.rule for v in told])  # men in one spot have no order
     seen, mirror = read_offense(formation, hash_, book), read_offense(formation.mirrored(), hash_.mirrored, book)
     for side in (LEFT, RIGHT):
         for part in ("surface", "receivers", "attached"):
