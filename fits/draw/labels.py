@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
+from fits.errors import BadRequest
+
 # Advance widths in hundredths of the font size, bold; a wide sans, so that narrower ones fit too.
 # Source: measured from DejaVu Sans Bold 2.37, characters 32 to 126.
 _ADVANCE = (
@@ -109,11 +111,11 @@ class Places:
         """A free box of that size near `around`: beside it if possible, else in widening rings. It is then taken.
 
         `first` is the side tried first: -1 above, 1 below. A place next to another box is a last choice: it could be
-        read as that one's label.
+        read as that one's label. Raises BadRequest when the picture is full.
         """
         cx, cy = (around.left + around.right) / 2, (around.top + around.bottom) / 2
         half_w, half_h = (around.right - around.left) / 2, (around.bottom - around.top) / 2
-        for ring in range(40):
+        for ring in range(200):  # three units a ring: the whole picture in the end
             off = 1.5 + ring * 3.0
             reach = Rect(
                 around.left - off - width,
@@ -141,7 +143,7 @@ class Places:
             if best is not None:
                 self.take(best[1])
                 return best[1]
-        raise ValueError("no room for a label on this picture")
+        raise BadRequest("cannot draw: expected room for every label, got too many long labels on one picture")
 
     def _inside(self, box: Rect) -> bool:
         b = self.bounds

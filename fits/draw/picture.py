@@ -381,27 +381,28 @@ class _Layout:
         if route.to:
             points[-1] = _stop_short(points[-2], self.men[route.to])
         points = _reach_out(points, p)
+        size = 6.5 if route.way is Way.FIT else 5.5
         if route.way is not Way.BLOCK:
-            points[-1] = self._clear_of_men(points, p)
+            points[-1] = self._clear_of_men(points, p, size * 2 if route.way in (Way.BALL, Way.READ) else size)
         self.places.take_line([(q.x, q.y) for q in points])
         if route.way is Way.BLOCK:
             return [tuple(points), _bar(points)]
         colour = PENS[route.way][0]
-        head, neck = _HEADS[route.way](points, 6.5 if route.way is Way.FIT else 5.5)
+        head, neck = _HEADS[route.way](points, size)
         fill = colour if route.focus else faded(colour)
         self.heads.append(Polygon(head, fill, PAPER, 0.6, kind=f"{route.way.value} head", role=route.role))
         return [(*points[:-1], neck)]
 
-    def _clear_of_men(self, points: Sequence[Point], own: Placed) -> Point:
-        """The end of a line, drawn back until its head lies over no other man's symbol."""
+    def _clear_of_men(self, points: Sequence[Point], own: Placed, size: float) -> Point:
+        """The end of a line, drawn back until its head, of that size, lies over no other man's symbol."""
         tip, u = points[-1], _direction(points)
-        for role, box in self.grown.items():
-            if role == own.man.role:
-                continue
-            for _ in range(20):
-                if not (box.left < tip.x < box.right and box.top < tip.y < box.bottom):
-                    break
-                tip = Point(tip.x - u.x * 2, tip.y - u.y * 2)
+        others = [box for role, box in self.grown.items() if role != own.man.role]
+        legs = math.hypot(points[-1].x - points[-2].x, points[-1].y - points[-2].y)
+        for back in range(0, int(legs - size), 2):
+            x, y = tip.x - u.x * back, tip.y - u.y * back
+            ends = ((x, y), (x - u.x * size, y - u.y * size))
+            if not any(b.left < px < b.right and b.top < py < b.bottom for b in others for px, py in ends):
+                return Point(x, y)
         return tip
 
     # words around the field
@@ -534,14 +535,14 @@ def _spaced(wanted: Sequence[float], widths: Sequence[float]) -> list[float]:
 def _spread(men: list[Placed]) -> list[Placed]:
     """The same men with symbols pushed apart sideways until none covers another."""
     men = list(men)
-    for _ in range(30):
+    for _ in range(60):
         moved = False
         for i, a in enumerate(men):
             for j in range(i + 1, len(men)):
                 b = men[j]
                 if abs(a.y - b.y) >= 2 * HALF + 1:
                     continue
-                short = a.half_w + b.half_w + 1.5 - abs(a.x - b.x)
+                short = a.half_w + b.half_w + 0.8 - abs(a.x - b.x)
                 if short <= 0:
                     continue
                 moved = True

@@ -1,0 +1,190 @@
+"""The SVG text: structure, words, safety of its numbers and size."""
+
+from __future__ import annotations
+
+import gzip
+import math
+import re
+import xml.etree.ElementTree as ET
+from dataclasses import replace
+
+import pytest
+
+import fits
+from fits.draw.scene import Spot
+from fits.draw.svg import draw_formation, draw_front, draw_look, number
+from tests.fits.draw.samples import SAMPLES, Sample, opened, power_look
+
+SVG = "{http://www.w3.org/2000/svg}"
+PRESENTATION = {
+    "fill", "stroke", "stroke-width", "stroke-dasharray", "stroke-linecap", "stroke-linejoin", "font-family",
+    "font-size", "font-weight", "text-anchor",
+}  # fmt: skip
+GEOMETRY = {"d", "points", "x", "y", "width", "height", "rx", "ry", "cx", "cy"}
+BOOKKEEPING = {"id", "role", "aria-labelledby", "viewBox", "version", "baseProfile", "data-role"}
+ELEMENTS = {"svg", "title", "desc", "g", "path", "polygon", "rect", "ellipse", "text"}
+
+
+def draw(sample: Sample) -> str:
+    return draw_look(sample.look(), sample.role, sample.up)
+
+
+def texts(svg: str) -> list[str]:
+    return [e.text or "" for e in ET.fromstring(svg).iter(SVG + "text")]
+
+
+@pytest.mark.parametrize("sample", SAMPLES, ids=lambda s: s.name)
+class TestEverySample:
+    def test_uses_plain_elements_and_attributes_only(self, sample: Sample) -> None:
+        root = ET.fromstring(draw(sample))
+        for element in root.iter():
+            assert element.tag.removeprefix(SVG) in ELEMENTS
+            assert set(element.attrib) <= PRESENTATION | GEOMETRY | BOOKKEEPING
+
+    def test_is_an_image_named_by_its_title_and_words(self, sample: Sample) -> None:
+        root = ET.fromstring(draw(sample))
+        assert root.get("role") == "img"
+        named = [root.find(f".//*[@id='{id_}']") for id_ in root.get("aria-labelledby", "").split()]
+        assert [e.tag for e in named if e is not None] == [SVG + "title", SVG + "desc"]
+        assert [root[0], root[1]] == named
+
+    def test_words_say_every_man_lane_and_owner(self, sample: Sample) -> None:
+        look = sample.look()
+        words = ET.fromstring(draw(sample)).findtext(SVG + "desc") or ""
+        for d in look.defenders:
+            assert f"{d.role} ({d.technique})" in words
+            assert d.saw in words and d.fit in words
+        for lane in look.lanes:
+            assert f"{lane.name} has {' and '.join(lane.owners)}" in words or f"{lane.name} is open" in words
+        assert all(f"{b.role} steps {b.step}: {b.does}" in words for b in look.blocks)
+        assert all(f.text in words for f in look.findings)
+
+    def test_shows_every_man_lane_and_technique(self, sample: Sample) -> None:
+        look, shown = sample.look(), texts(draw(sample))
+        for player in look.offense:
+            assert player.role in shown
+        for d in look.defenders:
+            assert shown.count(d.position) >= sum(o.position == d.position for o in look.defenders)
+            assert d.technique in shown
+        for lane in look.lanes:
+            assert set(lane.name.split(" ", 1)) <= set(shown)
+            assert set(lane.owners or ("OPEN",)) <= set(shown)
+
+    def test_has_an_arrowhead_polygon_for_every_defender_who_moves(self, sample: Sample) -> None:
+        moving = {d.role for d in sample.look().defenders if math.dist((d.x, d.y), (d.fit_x, d.fit_y)) > 0.3}
+        heads = [e.get("data-role") for e in ET.fromstring(draw(sample)).iter(SVG + "polygon")]
+        assert all(heads.count(role) >= 1 for role in moving)
+
+    def test_rounds_numbers_to_two_decimals(self, sample: Sample) -> None:
+        for element in ET.fromstring(draw(sample)).iter():
+            for key in GEOMETRY & set(element.attrib):
+                assert not re.search(r"\.\d{3}|e-|nan|inf", element.attrib[key])
+
+    def test_prefixes_its_ids_and_repeats_itself(self, sample: Sample) -> None:
+        svg = draw(sample)
+        assert svg == draw(sample)
+        ids = [e.attrib["id"] for e in ET.fromstring(svg).iter() if "id" in e.attrib]
+        assert len(ids) == len(set(ids)) and len({i.partition("-")[0] for i in ids}) == 1
+
+    def test_is_small(self, sample: Sample) -> None:
+        assert len(gzip.compress(draw(sample).encode())) < 12_000
+
+
+def test_two_drawings_on_one_page_share_no_id() -> None:
+    seen: set[str] = set()
+    for sample in SAMPLES:
+        ids = set(re.findall(r' id="([^"]+)"', draw(sample)))
+        assert not seen & ids
+        seen |= ids
+
+
+def test_open_lane_says_so_in_words_and_frame() -> None:
+    look = power_look()
+    name = look.lanes[-1].name
+    closed, open_ = draw_look(look), draw_look(opened(look, name))
+    assert "OPEN" not in texts(closed)
+    assert texts(open_).count("OPEN") == 1
+    frames = [e for e in ET.fromstring(open_).iter(SVG + "rect") if e.get("data-role") == name]
+    assert len(frames) == 1
+    assert f"{name} is open" in (ET.fromstring(open_).findtext(SVG + "desc") or "")
+
+
+def test_role_view_puts_the_man_and_his_reason_first() -> None:
+    look = power_look()
+    man = look.defender("MS")
+    assert man is not None
+    root = ET.fromstring(draw_look(look, role="MS"))
+    words = root.findtext(SVG + "desc") or ""
+    assert words.startswith(f"MS ({man.technique}) keys {man.key}")
+    assert man.why in words
+    assert words.count("MS (") == 1
+    assert any(text.startswith("MS (") for text in texts(draw_look(look, role="MS")))
+
+
+def test_role_must_be_in_the_look() -> None:
+    with pytest.raises(fits.UnknownName, match=r"unknown role 'MX'; nearest: .*MS"):
+        draw_look(power_look(), role="MX")
+
+
+def test_orientation_must_be_known() -> None:
+    with pytest.raises(fits.BadRequest, match="expected up to be one of offense, defense, got 'left'"):
+        draw_look(power_look(), up="left")
+
+
+@pytest.mark.parametrize("bad", [math.nan, math.inf, -math.inf])
+@pytest.mark.parametrize("field", ["x", "y", "fit_x", "fit_y"])
+def test_a_place_that_is_no_number_is_refused(bad: float, field: str) -> None:
+    look = power_look()
+    first = replace(look.defenders[0], **{field: bad})
+    with pytest.raises(fits.BadRequest, match=f"{re.escape(first.role)}.*expected a finite number of yards, got"):
+        draw_look(replace(look, defenders=(first, *look.defenders[1:])))
+
+
+def test_a_block_or_lane_that_is_no_number_is_refused() -> None:
+    look = power_look()
+    block, lane = replace(look.blocks[0], y=math.nan), replace(look.lanes[2], x=math.nan)
+    with pytest.raises(fits.BadRequest, match=f"{block.role}'s block"):
+        draw_look(replace(look, blocks=(block, *look.blocks[1:])))
+    with pytest.raises(fits.BadRequest, match=f"lane {re.escape(lane.name)}"):
+        draw_look(replace(look, lanes=(*look.lanes[:2], lane, *look.lanes[3:])))
+    with pytest.raises(fits.BadRequest):
+        number(math.nan)
+
+
+@pytest.mark.parametrize(
+    ("value", "text"), [(1.005, "1"), (-0.001, "0"), (12.5, "12.5"), (3.14159, "3.14"), (100.0, "100")]
+)
+def test_numbers_are_short(value: float, text: str) -> None:
+    assert number(value) == text
+
+
+def test_formation_alone_has_eleven_men_and_no_lane() -> None:
+    formation = fits.load_library().formation("11-trips")
+    svg = draw_formation(formation)
+    root = ET.fromstring(svg)
+    assert root.findtext(SVG + "title") == "11-trips, 11 personnel"
+    assert {p.role for p in formation.players} <= set(texts(svg))
+    men = [e.get("data-role") for e in root.iter() if e.tag in (SVG + "rect", SVG + "ellipse") and e.get("data-role")]
+    assert sorted(men) == sorted(p.role for p in formation.players)
+
+
+def test_front_alone_takes_hand_placed_defenders() -> None:
+    formation = fits.load_library().formation("11-doubles")
+    front = [
+        Spot("N", "0", 0, 0.9),
+        Spot("left E", "4i", -2.8, 0.9),
+        Spot("M", "00", 0, 5),
+        Spot("FS", "middle", 0, 10),
+    ]
+    svg = draw_front(formation, front, title="Nose and one end")
+    assert {"N", "E", "M", "FS", "0", "4i", "00", "middle"} <= set(texts(svg))
+    assert "left E (4i) 2.8 yards left, 0.9 off" in (ET.fromstring(svg).findtext(SVG + "desc") or "")
+    derived = power_look()
+    assert "BS" in texts(draw_front(derived.offense, derived.defenders))
+
+
+def test_markup_in_a_staffs_own_words_is_text() -> None:
+    look = power_look()
+    odd = replace(look, call='<b>"stack" & go</b>')
+    root = ET.fromstring(draw_look(odd))
+    assert '<b>"stack" & go</b>' in (root.findtext(SVG + "desc") or "")
