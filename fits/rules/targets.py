@@ -186,6 +186,16 @@ def _open_lane_side() -> Alternative:
     return Alternative(find, "free", "alley", FREE, "alley")
 
 
+@_say("open lane to the play side", "open lane to the play side", "when the others have theirs, the unowned lane nearest to the ball in front of it, else behind it; none open, free")
+def _open_lane_play() -> Alternative:
+    def find(s: Any, d: Aligned) -> int | None:
+        lanes = [i for i, who in enumerate(s.owners) if not who]
+        ahead = [i for i in lanes if s.lanes.spaces[i].x * s.play > -0.3]
+        return min(ahead or lanes, key=lambda i: abs(s.lanes.spaces[i].x - s.aim_x), default=NO_LANE)
+
+    return Alternative(find, "free", "inside", FREE, "free")
+
+
 @_say("open lane", "open lane", "the unowned lane nearest to the ball; none open, the near hip of the ball carrier, free")
 def _open_lane() -> Alternative:
     def find(s: Any, d: Aligned) -> int | None:
