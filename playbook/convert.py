@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any, TypeVar
 
 from django.db import models, transaction
-from django.db.models import F, ProtectedError
+from django.db.models import F, ProtectedError, RestrictedError
 
 import fits
 from playbook.models import (
@@ -67,7 +67,6 @@ def system_dict(system: System) -> dict[str, Any]:
     out["front"] = [_row(f, "name", "label", "strength") | _shared_rules(f) for f in fronts]
     out["coverage"] = [
         _row(c, "name", "label")
-        | _filled(c, "shell")
         | _shared_rules(c)
         | {
             "takes": [_row(r, "who", "when", "takes") for r in c.takerules.all()],
@@ -117,7 +116,7 @@ def motion_dict(motion: Motion) -> dict[str, Any]:
 def concept_dict(concept: Concept) -> dict[str, Any]:
     """Returns the concept in the shape of its file entry."""
     head = _row(concept, "name", "family", "label", "source", "to", "time_s")
-    return head | _filled(concept, "aim", "flags", "eyes", "motion") | _concept_rows(concept)
+    return head | _filled(concept, "flags", "eyes") | _concept_rows(concept)
 
 
 def option_dict(option: Option) -> dict[str, Any]:
@@ -146,7 +145,7 @@ def _filled(row: models.Model, *names: str) -> dict[str, Any]:
 
 def system_value(system: System) -> fits.System:
     """Returns the engine's system. Raises fits.FileError when a rule says what the engine does not understand."""
-    return _keep(system, lambda: fits.build_system(system_dict(system), system.name))
+    return _keep(system, lambda: fits.build_system(system_dict(system), system.name, fits.load_library().schemes))
 
 
 def calls_of(system: System) -> Mapping[str, fits.Call]:
@@ -200,7 +199,7 @@ def _keep(row: Any, build: Callable[[], Value], kind: str = "") -> Value:
 
 def export_system(system: System) -> str:
     """Returns the whole system as one file, which `python -m fits check` accepts."""
-    return fits.format_system(system_value(system))
+    return fits.format_toml(system_value(system).as_dict())
 
 
 @transaction.atomic
@@ -213,8 +212,9 @@ def import_system(text: str, where: str) -> System:
     existing = System.objects.select_for_update().filter(name=data["system"]["name"]).first()
     try:
         return write_system(data, existing)
-    except ProtectedError as error:
-        names = ", ".join(sorted({str(row) for row in error.protected_objects}))
+    except (ProtectedError, RestrictedError) as error:
+        users = error.protected_objects if isinstance(error, ProtectedError) else error.restricted_objects
+        names = ", ".join(sorted({f"{row._meta.verbose_name} {row}" for row in users}))
         raise InUse(f"{where} leaves out something that is still in use by: {names}. Nothing was changed.") from error
 
 
@@ -235,7 +235,7 @@ def write_system(data: Mapping[str, Any], system: System | None = None, base: Sy
     surplus = _sync(Position, {"system": system}, positions, key="name")
     fronts = [_picked(f, "name", "label", "strength") for f in data["front"]]
     surplus += _sync(Front, {"system": system}, fronts, key="name")
-    coverages = [_picked(c, "name", "label", "shell") for c in data["coverage"]]
+    coverages = [_picked(c, "name", "label") for c in data["coverage"]]
     surplus += _sync(Coverage, {"system": system}, coverages, key="name")
     front_rows = {front.name: front for front in system.fronts.all()}
     coverage_rows = {coverage.name: coverage for coverage in system.coverages.all()}
@@ -279,10 +279,15 @@ def _write_scheme(head: Mapping[str, Any], inline: Any) -> TechniqueScheme:
     scheme, _ = TechniqueScheme.objects.get_or_create(
         name=f"{head['name']}: {name}" if taken else name, defaults={"inline": True}
     )
-    _change(scheme, {"source": inline.get("source", ""), "inline": True})
-    rows = [_picked(t, "label", "man", "shade", "gap") for t in inline["technique"]]
-    _sync_all(Technique, {"scheme": scheme}, rows, key="label")
+    _change(scheme, {"inline": True})
+    _write_techniques(scheme, inline)
     return scheme
+
+
+def _write_techniques(scheme: TechniqueScheme, data: Mapping[str, Any]) -> None:
+    _change(scheme, {"source": data.get("source", "")})
+    rows = [_picked(t, "label", "man", "shade", "gap") for t in data["technique"]]
+    _sync_all(Technique, {"scheme": scheme}, rows, key="label")
 
 
 def _write_shared_rules(owner: dict[str, Any], data: Mapping[str, Any]) -> None:
@@ -312,7 +317,7 @@ def write_motion(data: Mapping[str, Any], opponent: Opponent | None = None) -> M
 def write_concept(data: Mapping[str, Any], opponent: Opponent | None = None) -> Concept:
     """Returns the concept of that name and owner, made or changed to what the data says."""
     with transaction.atomic():
-        names = ("family", "label", "source", "to", "time_s", "aim", "flags", "eyes", "motion")
+        names = ("family", "label", "source", "to", "time_s", "flags", "eyes")
         concept = _write_entry(Concept, data["name"], opponent, _picked(data, *names))
         _write_concept_rows({"concept": concept}, data)
         concept.refresh_from_db()
@@ -354,6 +359,9 @@ def load_library() -> None:
             for name, value in values.items():
                 if name not in there:
                     write(value.as_dict())
+        for name, scheme in library.schemes.items():
+            if not TechniqueScheme.objects.filter(name=name).exists():
+                _write_techniques(TechniqueScheme.objects.create(name=name), scheme.as_dict())
         there = set(System.objects.values_list("name", flat=True))
         for name, value in library.systems.items():
             if name not in there:

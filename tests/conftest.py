@@ -40,6 +40,15 @@ def _lives(pid: int) -> bool:
     return True
 
 
+@pytest.fixture(scope="session")
+def django_db_setup(django_db_setup, django_db_blocker):
+    """Every database test starts with the shipped library; after a transactional test call `convert.load_library()`."""
+    from playbook import convert
+
+    with django_db_blocker.unblock():
+        convert.load_library()
+
+
 @pytest.fixture(autouse=True)
 def _nothing_kept():
     """Each test starts with nothing kept of what the last one built from rows."""

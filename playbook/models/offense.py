@@ -17,7 +17,7 @@ PARENT = (
 )
 
 MOTION_FIELDS = ("name", "source", "kind", "who", "mirror", "x", "x_of", "y", "y_of", "balance", "note")
-CONCEPT_FIELDS = ("name", "source", "family", "label", "to", "time_s", "aim", "flags", "eyes", "motion")
+CONCEPT_FIELDS = ("name", "source", "family", "label", "to", "time_s", "flags", "eyes")
 
 
 def words(**options: object) -> ArrayField:
@@ -148,16 +148,14 @@ class Concept(OffenseEntry):
     label = models.CharField(max_length=120, blank=True)
     to = words()
     time_s = models.FloatField("time from snap to line, seconds")
-    aim = models.CharField(max_length=120, blank=True)
     flags = words()
     eyes = models.CharField(max_length=20, blank=True)
-    motion = models.CharField(max_length=60, blank=True)
 
     class Meta(OffenseEntry.Meta):
         constraints = [
             *entry_constraints("concept"),
             models.CheckConstraint(condition=~Q(to=[]), name="concept_has_direction"),
-            models.CheckConstraint(condition=Q(time_s__range=(0.3, 5)), name="concept_time_plausible"),
+            models.CheckConstraint(condition=Q(time_s__range=(0.3, 6)), name="concept_time_plausible"),
         ]
         triggers: ClassVar = [own_revision(*CONCEPT_FIELDS)]
 

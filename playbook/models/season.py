@@ -97,7 +97,7 @@ class MenuCall(Ordered):
     """A call on the week's menu, for one situation."""
 
     week = models.ForeignKey(Week, on_delete=models.CASCADE, related_name="menu_calls")
-    call = models.ForeignKey(Call, on_delete=models.PROTECT, related_name="menu_entries")
+    call = models.ForeignKey(Call, on_delete=models.RESTRICT, related_name="menu_entries")
     down = models.PositiveSmallIntegerField(null=True, blank=True)
     distance_from = models.PositiveSmallIntegerField(null=True, blank=True)
     distance_to = models.PositiveSmallIntegerField(null=True, blank=True)

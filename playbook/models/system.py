@@ -147,8 +147,8 @@ class Position(Ordered):
             not_blank("name", name="position_named"),
             known("group", Group, "position_group_known"),
             known("side", PositionSide, "position_side_known"),
-            models.CheckConstraint(condition=Q(v_yd_s__isnull=True) | Q(v_yd_s__range=(3, 13)), name="position_speed"),
-            models.CheckConstraint(condition=Q(tau_s__isnull=True) | Q(tau_s__range=(0.2, 3)), name="position_tau"),
+            models.CheckConstraint(condition=Q(v_yd_s__isnull=True) | Q(v_yd_s__range=(3, 14)), name="position_speed"),
+            models.CheckConstraint(condition=Q(tau_s__isnull=True) | Q(tau_s__range=(0.2, 2)), name="position_tau"),
         ]
         triggers: ClassVar = [bumps("playbook_system", OWN_SYSTEM)]
 
@@ -185,7 +185,6 @@ class Coverage(Ordered):
     system = models.ForeignKey(System, on_delete=models.CASCADE, related_name="coverages")
     name = models.CharField(max_length=60)
     label = models.CharField(max_length=120, blank=True)
-    shell = models.CharField(max_length=60, blank=True)
 
     class Meta(Ordered.Meta):
         constraints = [
@@ -205,8 +204,8 @@ class Call(Ordered):
 
     system = models.ForeignKey(System, on_delete=models.CASCADE, related_name="calls")
     name = models.CharField(max_length=60)
-    front = models.ForeignKey(Front, on_delete=models.PROTECT, related_name="calls")
-    coverage = models.ForeignKey(Coverage, on_delete=models.PROTECT, related_name="calls")
+    front = models.ForeignKey(Front, on_delete=models.RESTRICT, related_name="calls")
+    coverage = models.ForeignKey(Coverage, on_delete=models.RESTRICT, related_name="calls")
     note = models.CharField(max_length=300, blank=True)
 
     class Meta(Ordered.Meta):

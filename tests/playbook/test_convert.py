@@ -4,12 +4,13 @@ import copy
 
 import pytest
 
+import fits
 from playbook import convert
 from playbook import models as m
 
 pytestmark = pytest.mark.django_db
 
-SYSTEM = {
+SYSTEM: dict = {
     "system": {"name": "tiny", "label": "Tiny", "source": "made up", "techniques": "standard"},
     "role": [
         {"name": "N", "group": "line", "side": "middle", "label": "Nose"},
@@ -32,7 +33,6 @@ SYSTEM = {
         {
             "name": "three",
             "label": "Three",
-            "shell": "one high",
             "align": [],
             "keys": [],
             "fits": [],
@@ -111,7 +111,7 @@ def test_rows_left_out_of_the_file_are_deleted_and_others_move_up():
     data["front"][0]["align"].reverse()
     del data["role"][1]["v_yd_s"]
     convert.write_system(data, system)
-    assert convert.system_dict(m.System.objects.get()) == data
+    assert convert.system_dict(m.System.objects.get(name="tiny")) == data
 
 
 def test_a_copy_is_a_variant_and_leaves_the_first_alone():
@@ -130,7 +130,7 @@ def test_concepts_and_formations_come_back_for_each_owner():
         assert convert.formation_dict(convert.write_formation(FORMATION, owner)) == FORMATION
     plain = {k: v for k, v in CONCEPT.items() if k not in ("flags", "eyes")}
     assert convert.concept_dict(convert.write_concept(plain, opponent)) == plain
-    assert convert.concept_dict(m.Concept.objects.get(opponent=None)) == CONCEPT
+    assert convert.concept_dict(m.Concept.objects.get(opponent=None, name="dive")) == CONCEPT
 
 
 @pytest.mark.parametrize(
@@ -147,3 +147,97 @@ def test_a_motion_comes_back(motion):
     row = convert.write_motion(motion)
     assert convert.motion_dict(row) == motion
     assert convert.motion_dict(convert.write_motion(motion)) == motion
+
+
+def test_the_shipped_library_goes_through_the_tables_unchanged():
+    convert.load_library()
+    library = fits.load_library()
+    for name, value in library.systems.items():
+        assert convert.system_value(m.System.objects.get(name=name)).as_dict() == value.as_dict()
+    for model, values, to_value in [
+        (m.Formation, library.formations, convert.formation_value),
+        (m.Motion, library.motions, convert.motion_value),
+        (m.Concept, library.concepts, convert.concept_value),
+        (m.Option, library.options, convert.option_value),
+    ]:
+        assert model.objects.count() == len(values)
+        for name, value in values.items():
+            assert to_value(model.objects.get(name=name, opponent=None)).as_dict() == value.as_dict()
+
+
+def test_loading_the_library_again_leaves_what_the_staff_changed():
+    convert.load_library()
+    m.FitRule.objects.update(say="Our own words.")
+    events = changed_rows()
+    convert.load_library()
+    assert changed_rows() == events
+
+
+def test_a_look_derived_from_rows_is_the_look_of_the_library():
+    convert.load_library()
+    library = fits.load_library()
+    system = m.System.objects.get(name="odd-three-safety")
+    name, call = next(iter(convert.calls_of(system).items()))
+    ours = fits.derive_look(
+        call,
+        convert.formation_value(m.Formation.objects.get(name="11-doubles")),
+        convert.concept_value(m.Concept.objects.get(name="power")),
+        to=fits.RIGHT,
+    )
+    theirs = fits.derive_look(
+        library.calls[name], library.formation("11-doubles"), library.concept("power"), to=fits.RIGHT
+    )
+    assert fits.look_json(ours) == fits.look_json(theirs)
+
+
+def test_what_the_engine_builds_is_kept_until_a_rule_changes():
+    convert.load_library()
+    system = m.System.objects.get(name="odd-three-safety")
+    first = convert.system_value(system)
+    assert convert.system_value(m.System.objects.get(pk=system.pk)) is first
+    m.FitRule.objects.filter(front__system=system).update(say="Changed.")
+    assert convert.system_value(m.System.objects.get(pk=system.pk)) is not first
+
+
+def test_a_system_file_goes_out_and_comes_back():
+    convert.load_library()
+    system = m.System.objects.get(name="okie-two-gap")
+    text = convert.export_system(system)
+    events = changed_rows()
+    assert convert.import_system(text, "okie.toml") == system
+    assert changed_rows() == events
+    system.delete()
+    fresh = convert.import_system(text, "okie.toml")
+    assert convert.export_system(fresh) == text
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ('group = "line"', 'group = "kicker"', "line"),
+        ("[[front]]", "[[front", "line"),
+        ('strength = "', 'strength = "sunny', "passing"),
+    ],
+)
+def test_a_bad_file_names_the_place_and_changes_nothing(old, new, said):
+    convert.load_library()
+    text = convert.export_system(m.System.objects.get(name="okie-two-gap"))
+    events = changed_rows()
+    with pytest.raises(fits.FileError, match=said) as refused:
+        convert.import_system(text.replace(old, new, 1), "okie.toml")
+    assert "okie.toml" in str(refused.value)
+    assert changed_rows() == events
+
+
+def test_a_file_that_drops_a_call_on_a_weeks_menu_is_refused_whole():
+    convert.load_library()
+    system = m.System.objects.get(name="okie-two-gap")
+    call = system.calls.first()
+    week = m.Week.objects.create(season=m.Season.objects.create(year=2026), number=1, system=system)
+    m.MenuCall.objects.create(week=week, call=call)
+    data = convert.system_dict(system)
+    data["call"][0]["name"] = "Another call"
+    data["front"][0]["label"] = "Renamed"
+    with pytest.raises(convert.InUse, match="still in use"):
+        convert.import_system(fits.format_toml(data), "okie.toml")
+    assert not m.Front.objects.filter(label="Renamed").exists()

@@ -2,7 +2,7 @@
 
 import pytest
 from django.db import IntegrityError, connection, transaction
-from django.db.models import ProtectedError
+from django.db.models import RestrictedError
 
 from playbook import models as m
 
@@ -11,7 +11,7 @@ pytestmark = pytest.mark.django_db
 
 @pytest.fixture
 def system():
-    scheme = m.TechniqueScheme.objects.create(name="standard")
+    scheme = m.TechniqueScheme.objects.create(name="our techniques")
     system = m.System.objects.create(name="ours", scheme=scheme)
     m.Front.objects.create(system=system, name="base", strength="passing")
     m.Coverage.objects.create(system=system, name="three")
@@ -49,7 +49,7 @@ def test_rules_can_be_reordered_within_a_transaction_but_not_share_a_place(syste
     check_deferred()
     assert [r.pk for r in front.alignrules.all()] == [rules[1].pk, rules[2].pk, rules[0].pk]
     with pytest.raises(IntegrityError, match="alignrule_in_front"):
-        m.AlignRule.objects.update(order=0)
+        front.alignrules.update(order=0)
 
 
 @pytest.mark.parametrize(
@@ -129,9 +129,9 @@ def test_the_second_of_two_edits_is_told_and_changes_nothing(system):
 def test_history_keeps_bulk_changes_and_deletes(system):
     front = system.fronts.get()
     m.AlignRule.objects.bulk_create(m.AlignRule(front=front, order=i, who="N", at="0") for i in range(2))
-    m.AlignRule.objects.update(at="1")
-    m.AlignRule.objects.all().delete()
-    events = m.AlignRule.pgh_event_model.objects.order_by("pgh_id")
+    front.alignrules.update(at="1")
+    front.alignrules.all().delete()
+    events = m.AlignRule.pgh_event_model.objects.filter(front=front).order_by("pgh_id")
     assert [(e.pgh_label, e.at) for e in events] == [
         *[("insert", "0")] * 2,
         *[("update", "1")] * 2,
@@ -145,5 +145,5 @@ def test_a_call_on_a_weeks_menu_cannot_be_deleted(system):
     )
     week = m.Week.objects.create(season=m.Season.objects.create(year=2026), number=1, system=system)
     m.MenuCall.objects.create(week=week, call=call, down=1)
-    with pytest.raises(ProtectedError):
+    with pytest.raises(RestrictedError):
         call.delete()
