@@ -163,7 +163,7 @@ STORAGES = {
 }
 
 # Background work: each capability names the module with its tasks here
-PROCRASTINATE_IMPORT_PATHS = ["playbook.tasks"]
+PROCRASTINATE_IMPORT_PATHS = ["playbook.tasks", "playbook.scouting.tasks"]
 
 # API
 REST_FRAMEWORK = {
