@@ -31,6 +31,7 @@ CONDITIONS: Vocabulary[Condition] = Vocabulary("a condition")
 _say = CONDITIONS.phrase
 STEP_WORDS = "in|out|straight|pull|cross|arc|crack|set"
 IN_PLACE = frozenset({"in", "out", "straight", "set"})
+OUT_PLACES = frozenset({"edge", "target"})
 
 
 def compile_when(text: str) -> tuple[Condition, ...]:
@@ -249,10 +250,11 @@ def _mover(kind: str, where: str | None) -> Condition:
     return _after(lambda s, d: bool(moving(s, kind, d, where)))
 
 
-@_say("kicked", "kicked", "a man who moves blocks me")
+@_say("kicked", "kicked", "a man who moves blocks me out: a kick, a trap, a lead around the end (not a crack, not a lead through a gap)")
 def _kicked() -> Condition:
     def test(s: Any, d: Aligned) -> bool:
-        return any(s.blocks.jobs[r].verb.moves for r in s.blocks.on.get(d.name, ()))
+        verbs = [s.blocks.jobs[r].verb for r in s.blocks.on.get(d.name, ())]
+        return any(v.moves and v.place in OUT_PLACES and v.step != "crack" for v in verbs)
 
     return _after(test)
 

@@ -17,6 +17,7 @@ from fits.rules.situation import Aligned
 
 NO_LANE = -1
 KEYED, TWO_GAP, SCRAPE, FREE, REPLACE = 0, 3, 4, 5, 6
+SQUEEZE = 2.0  # yards: how far from his man a two-gap defender still closes on the next one
 Find = Callable[[Any, Aligned], int | None]
 
 
@@ -145,12 +146,13 @@ def _two_gap() -> Alternative:
 
 
 def two_gap_lanes(s: Any, d: Aligned) -> tuple[int, ...]:
-    """The lanes a two-gap man may end in, play side first."""
-    roles = sorted(s.lanes.place, key=lambda r: abs(s.blocks.jobs[r].man.x - d.x))
-    job = s.blocks.jobs[roles[0]]
-    if abs(job.man.x - d.x) > 1.0 or job.verb.moves:
+    """The lanes a two-gap man may end in, play side first: beside the man over him, or when that man pulled, beside
+    the next blocker he can squeeze."""
+    stay = [r for r in s.lanes.place if not s.blocks.jobs[r].verb.moves]
+    role = min(stay, key=lambda r: (abs(s.blocks.jobs[r].man.x - d.x), -s.blocks.jobs[r].man.x * s.play), default=None)
+    if role is None or abs(s.blocks.jobs[role].man.x - d.x) > SQUEEZE:
         return (s.lanes.at(d.x),)
-    i = s.lanes.place[roles[0]]
+    i = s.lanes.place[role]
     return (i + 1, i) if s.play is RIGHT else (i, i + 1)
 
 
