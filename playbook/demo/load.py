@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from django.db import transaction
 
+from playbook import convert
 from playbook.models import Player, Role, User
 
 PASSWORD = "gap-sound-demo"
@@ -23,6 +24,7 @@ class LogIn:
 @transaction.atomic
 def load() -> list[LogIn]:
     """Makes what is missing of the demo, and returns the log-ins to try."""
+    convert.load_library()
     return load_people()
 
 

@@ -1,0 +1,23 @@
+# One image for the web server and the worker.
+FROM python:3.12-slim-bookworm
+
+ENV PYTHONDONTWRITEBYTECODE=1 PYTHONUNBUFFERED=1 PIP_NO_CACHE_DIR=1
+WORKDIR /srv/laneproof
+
+COPY requirements.txt .
+RUN pip install --require-hashes --no-deps -r requirements.txt
+
+COPY manage.py pyproject.toml LICENSE ./
+COPY fits fits
+COPY playbook playbook
+COPY templates templates
+COPY static static
+
+# Collecting static files needs settings but no database: the address is never opened.
+RUN SECRET_KEY=build DATABASE_URL=postgresql://nobody@localhost/nothing python manage.py collectstatic --noinput \
+    && useradd --system --uid 10001 laneproof \
+    && install -d -o laneproof /srv/data
+USER laneproof
+ENV LANEPROOF_DATA=/srv/data
+EXPOSE 8000
+CMD ["gunicorn", "playbook.wsgi", "--bind", "0.0.0.0:8000", "--workers", "2", "--access-logfile", "-"]
