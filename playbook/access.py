@@ -6,7 +6,9 @@ else a page that is not his does not exist (404). Decisions about single objects
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import re
+from collections import defaultdict
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import wraps
 from typing import Any
@@ -15,12 +17,40 @@ from urllib.parse import urlsplit
 from django.conf import settings
 from django.contrib.auth.models import AnonymousUser
 from django.contrib.auth.views import redirect_to_login
+from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import resolve_url
 from rest_framework.permissions import SAFE_METHODS, BasePermission
 from rest_framework.request import Request
 
-from playbook.models import Role, User
+from playbook.models import (
+    AlignRule,
+    Call,
+    Concept,
+    Coverage,
+    Day,
+    ExpectedLook,
+    FitRule,
+    ForceRule,
+    Formation,
+    Front,
+    KeyRule,
+    MenuCall,
+    Motion,
+    Opponent,
+    Option,
+    PlanEntry,
+    Player,
+    Position,
+    Role,
+    RosterSpot,
+    Season,
+    System,
+    TakeRule,
+    TechniqueScheme,
+    User,
+    Week,
+)
 
 Person = User | AnonymousUser
 Page = Callable[..., HttpResponseBase]
@@ -85,8 +115,120 @@ class NavItem:
 
 
 NAV = [
+    NavItem("My week", "player:week", (Role.PLAYER,)),
+    NavItem("Quiz", "player:quiz", (Role.PLAYER,)),
+    NavItem("Weeks", "week:list", STAFF),
+    NavItem("Documents", "exports:list", ADMINS),
     NavItem("People", "people:list", ADMINS),
 ]
+
+
+def sees_week(person: Person, released: bool) -> bool:
+    """Returns whether the person sees a week: players only what is released to them."""
+    return is_staff(person) or (role_of(person) is not None and released)
+
+
+def sees_position(person: Person, position: str, own: Iterable[str]) -> bool:
+    """Returns whether the person sees a position's cards: players only their own positions."""
+    return is_staff(person) or (role_of(person) is not None and position in set(own))
+
+
+def visible(person: Person, rows: QuerySet[Any]) -> QuerySet[Any]:
+    """Returns the rows that the person may read: staff all, players what was released to them and is about them."""
+    if is_staff(person):
+        return rows
+    condition = _PLAYER_READS.get(rows.model) if role_of(person) else None
+    return rows.filter(condition(person)) if condition else rows.none()
+
+
+def sees_notes(person: Person) -> bool:
+    """Returns whether the person reads what coaches note for themselves."""
+    return is_staff(person)
+
+
+def _systems(person: Person) -> Q:
+    """The systems of released weeks, seen from the system."""
+    return Q(pk__in=Week.objects.filter(released=True).values("system"))
+
+
+def _in_systems(person: Person) -> Q:
+    return Q(system__in=System.objects.filter(_systems(person)))
+
+
+def _spots(person: Person) -> QuerySet[Any]:
+    return RosterSpot.objects.filter(player__user=person, player__active=True)
+
+
+def _positions(person: Person) -> Q:
+    """His positions, those of the same name in variants of the system included."""
+    same_name = _spots(person).filter(position__system=OuterRef("system__base"), position__name=OuterRef("name"))
+    return Q(pk__in=_spots(person).values("position")) | (_in_systems(person) & Q(Exists(same_name)))
+
+
+def _rules_of(*owners: str) -> Callable[[Person], Q]:
+    """The rules of released weeks' systems that name one of his positions."""
+
+    def condition(person: Person) -> Q:
+        names: dict[int, set[str]] = defaultdict(set)
+        for position in Position.objects.filter(_positions(person)):
+            names[position.system_id].add(position.name)
+        found = Q(pk__in=[])
+        for system in System.objects.filter(_systems(person), pk__in=names):
+            who = rf"(^|,)\s*((left|right) )?({'|'.join(re.escape(name) for name in sorted(names[system.pk]))})\s*(,|$)"
+            for owner in owners:
+                found |= Q(**{f"{owner}__system": system, "who__regex": who})
+        return found
+
+    return condition
+
+
+def _library_and_opponents(person: Person) -> Q:
+    return Q(opponent=None) | Q(opponent__in=Opponent.objects.filter(_opponents(person)))
+
+
+def _opponents(person: Person) -> Q:
+    return Q(pk__in=Week.objects.filter(released=True, opponent__isnull=False).values("opponent"))
+
+
+def _groups(person: Person) -> Q:
+    groups = _spots(person).values("position__group")
+    return Q(day__week__released=True) & (Q(group="") | Q(group__in=groups))
+
+
+def _everything(person: Person) -> Q:
+    return Q()
+
+
+def _released(person: Person) -> Q:
+    return Q(week__released=True)
+
+
+_PLAYER_READS: dict[type[Any], Callable[[Person], Q]] = {
+    TechniqueScheme: _everything,
+    System: _systems,
+    Position: _positions,
+    Front: _in_systems,
+    Coverage: _in_systems,
+    Call: _in_systems,
+    AlignRule: _rules_of("front", "coverage"),
+    KeyRule: _rules_of("front", "coverage"),
+    FitRule: _rules_of("front", "coverage"),
+    TakeRule: _rules_of("coverage"),
+    ForceRule: _rules_of("coverage"),
+    Formation: _library_and_opponents,
+    Concept: _library_and_opponents,
+    Option: _library_and_opponents,
+    Motion: _library_and_opponents,
+    Opponent: _opponents,
+    Season: _everything,
+    Week: lambda person: Q(released=True),
+    Day: _released,
+    MenuCall: _released,
+    ExpectedLook: _released,
+    PlanEntry: _groups,
+    Player: lambda person: Q(user=person),
+    RosterSpot: lambda person: Q(pk__in=_spots(person)),
+}
 
 
 class SignedIn(BasePermission):
