@@ -13,6 +13,7 @@ import re
 import zipfile
 from collections import Counter
 from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 from pathlib import Path
@@ -103,10 +104,7 @@ def open_chart(path: Path, header_words: frozenset[str] = frozenset(), sheet: st
     if size == 0:
         raise ChartError("the file is empty. Expected a header row and one row per snap.")
     if size > MAX_BYTES:
-        raise ChartError(
-            f"the file has {size / MEGABYTE:,.0f} MB; at most {MAX_BYTES // MEGABYTE} MB are read. "
-            "A season of charted snaps takes under 5 MB: remove pictures or split the file."
-        )
+        raise too_big(size)
     with path.open("rb") as file:
         start = file.read(8)
     for magic, what in _KNOWN_BINARY:
@@ -115,6 +113,14 @@ def open_chart(path: Path, header_words: frozenset[str] = frozenset(), sheet: st
     if start.startswith((b"PK\x03\x04", b"PK\x05\x06")):
         return _open_xlsx(path, header_words, sheet)
     return _open_csv(path, header_words)
+
+
+def too_big(size: int) -> ChartError:
+    """Returns the error for a file of that many bytes."""
+    return ChartError(
+        f"the file has {size / MEGABYTE:,.0f} MB; at most {MAX_BYTES // MEGABYTE} MB are read. "
+        "A season of charted snaps takes under 5 MB: remove pictures or split the file."
+    )
 
 
 # --- rows and headers, for both kinds ----------------------------------------
@@ -289,12 +295,9 @@ def _clean(cell: str) -> str:
 
 def _open_xlsx(path: Path, words: frozenset[str], sheet: str) -> Chart:
     formulas = _guard_workbook(path)
-    book = _load(path)
-    try:
+    with _workbook(path) as book:
         names = [name for name in book.sheetnames if book[name].__class__.__name__ != "Chartsheet"]
         visible = [name for name in names if getattr(book[name], "sheet_state", "visible") == "visible"]
-    finally:
-        book.close()
     if sheet and sheet not in names:
         raise ChartError(f"the workbook has no sheet “{sheet}”. It has: {', '.join(names)}.")
     candidates = [sheet] if sheet else visible or names
@@ -376,34 +379,37 @@ def _scan_part(archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> bool:
     return found
 
 
-def _load(path: Path, values: bool = True):  # openpyxl ships no types
-    try:
-        return load_workbook(path, read_only=True, data_only=values, keep_links=False)
-    except Exception as error:  # the reader raises whatever its parts do: KeyError, ParseError, InvalidFile, ...
-        raise ChartError(
-            f"the workbook cannot be read ({error.__class__.__name__}: {error}). Open it, save it again."
-        ) from error
+@contextmanager
+def _workbook(path: Path, values: bool = True):  # openpyxl ships no types
+    with path.open("rb") as file:
+        try:
+            book = load_workbook(file, read_only=True, data_only=values, keep_links=False)
+        except Exception as error:  # the reader raises whatever its parts do: KeyError, ParseError, InvalidFile, ...
+            raise ChartError(
+                f"the workbook cannot be read ({error.__class__.__name__}: {error}). Open it, save it again."
+            ) from error
+        try:
+            yield book
+        finally:
+            book.close()
 
 
 def _xlsx_lines(chart: Chart) -> Iterator[tuple[int, list[str], str]]:
-    formulas = _load(chart.path, values=False) if chart.formulas else None
-    book = _load(chart.path)
-    try:
-        values = _sheet_rows(book, chart.sheet)
-        written = _sheet_rows(formulas, chart.sheet) if formulas else itertools.repeat(())
-        for line, (cells, originals) in enumerate(zip(values, written, strict=False), 1):
-            trouble = _unsaved_formula(line, cells, originals)
-            yield line, [_as_text(value) for value in cells], trouble
-    except ChartError:
-        raise
-    except Exception as error:  # see _load
-        raise ChartError(
-            f"the workbook breaks off ({error.__class__.__name__}: {error}). Open it, save it again."
-        ) from error
-    finally:
-        book.close()
-        if formulas:
-            formulas.close()
+    with ExitStack() as books:
+        values = _sheet_rows(books.enter_context(_workbook(chart.path)), chart.sheet)
+        written: Iterator[tuple] = itertools.repeat(())
+        if chart.formulas:
+            written = _sheet_rows(books.enter_context(_workbook(chart.path, values=False)), chart.sheet)
+        for line in itertools.count(1):
+            try:
+                cells, originals = next(values, None), next(written, ())
+            except Exception as error:  # see _workbook
+                raise ChartError(
+                    f"the workbook breaks off ({error.__class__.__name__}: {error}). Open it, save it again."
+                ) from error
+            if cells is None:
+                return
+            yield line, [_as_text(value) for value in cells], _unsaved_formula(line, cells, originals)
 
 
 def _sheet_rows(book, sheet: str) -> Iterator[tuple]:
@@ -438,3 +444,19 @@ def _as_text(value: object) -> str:
         seconds = int(value.total_seconds())
         return f"{seconds // 3600}:{seconds // 60 % 60:02}:{seconds % 60:02}"
     return _clean(str(value))
+
+
+def estimate_rows(path: Path) -> int:
+    """Returns about how many rows a file has, quickly: for a progress bar, not for counting."""
+    with path.open("rb") as file:
+        if file.read(2) != b"PK":
+            file.seek(0)
+            return sum(block.count(b"\n") for block in iter(lambda: file.read(1 << 18), b""))
+    with zipfile.ZipFile(path) as archive:
+        sheets = [part for part in archive.infolist() if "worksheets/" in part.filename]
+        return max((_count_in(archive, part, b"<row ") for part in sheets), default=0)
+
+
+def _count_in(archive: zipfile.ZipFile, part: zipfile.ZipInfo, mark: bytes) -> int:
+    with archive.open(part) as file:
+        return sum(block.count(mark) for block in iter(lambda: file.read(1 << 18), b""))
