@@ -8,8 +8,9 @@ from concurrent.futures import Future, ProcessPoolExecutor
 from dataclasses import dataclass
 from typing import ParamSpec, TypeVar
 
-from fits.blocking.cast import Plan, plan_concept
+from fits.blocking.cast import plan_concept
 from fits.blocking.concepts import Concept, Option, with_options
+from fits.blocking.plan import Plan
 from fits.defense.align import Alignment, align_call
 from fits.defense.system import Call
 from fits.derive.look import Look

@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from fits.blocking.cast import Plan, plan_concept
+from fits.blocking.cast import plan_concept
 from fits.blocking.concepts import Concept, Option, with_options
+from fits.blocking.plan import Plan
 from fits.defense.align import Alignment, LiveRule, align_call
 from fits.defense.roles import Group
 from fits.defense.system import Call, FitRule

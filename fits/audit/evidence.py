@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from fits.derive.parts import Defender, Lane, PassSide, Threat
@@ -21,8 +22,8 @@ class Evidence:
     defenders: tuple[Defender, ...]
     by_role: dict[str, Defender]
     passes: tuple[PassSide, ...]
-    force: tuple[str, ...]
-    takes: dict[str, str]
-    cracked: frozenset[str]
+    force: frozenset[str]
+    takes: Mapping[str, str]
+    cracked: list[str]
     mover_on: dict[str, str]
-    open_lanes: tuple[int, ...]
+    open_lanes: list[int]

@@ -2,27 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from functools import lru_cache
 
-from fits.blocking.concepts import BlockRule, Concept, ThreatRule, labels_of
+from fits.blocking.concepts import BlockRule, Concept, labels_of
+from fits.blocking.conditions import compile_block_when
+from fits.blocking.plan import Choice, Plan, PlannedThreat
+from fits.blocking.verbs import VERBS
 from fits.errors import NotRunnable
 from fits.field import LEFT, RIGHT, Side
 from fits.offense.formation import Kind, Offense, Player
-
-
-@dataclass(frozen=True, slots=True)
-class Plan:
-    """One concept to one side of one offense: labels per man, parts, and the rules that can apply to each man."""
-
-    concept: Concept
-    offense: Offense
-    play: Side
-    eyes: Side | None
-    labels: Mapping[str, frozenset[str]]
-    parts: Mapping[str, str]
-    rules: tuple[tuple[Player, tuple[BlockRule, ...]], ...]
-    threats: tuple[tuple[ThreatRule, str], ...]
 
 
 def plan_concept(concept: Concept, offense: Offense, to: Side | None) -> Plan:
@@ -49,9 +37,7 @@ def plan_concept(concept: Concept, offense: Offense, to: Side | None) -> Plan:
                     f"nobody for the {part.name} (wanted {' or '.join(part.candidates)})"
                 )
     table = {role: frozenset(names) for role, names in labels.items()}
-    rules = tuple(
-        (offense.by_role[role], tuple(r for r in concept.rules if r.who in names)) for role, names in table.items()
-    )
+    rules = tuple((offense.by_role[role], _choices(concept, names)) for role, names in table.items())
     for player, found in rules:
         if not found:
             raise NotRunnable(f"{concept.name} has no rule for {player.role} in {offense.formation.name}")
@@ -66,8 +52,26 @@ def plan_concept(concept: Concept, offense: Offense, to: Side | None) -> Plan:
             continue  # a part that nobody had to take
         if not men:
             raise NotRunnable(f"{concept.name} cannot be run from {offense.formation.name}: nobody is the {threat.who}")
-        threats.append((threat, men[0]))
+        threats.append(PlannedThreat(threat, men[0]))
     return Plan(concept, offense, play, eyes_side(concept, offense, play), table, parts, rules, tuple(threats))
+
+
+def _choices(concept: Concept, names: frozenset[str]) -> tuple[Choice, ...]:
+    """The rules for a man with those labels, up to the first that always holds."""
+    found = []
+    for rule in concept.rules:
+        if rule.who in names:
+            choice = compile_rule(rule)
+            found.append(choice)
+            if not choice.tests:
+                break
+    return tuple(found)
+
+
+@lru_cache(maxsize=4096)
+def compile_rule(rule: BlockRule) -> Choice:
+    """A blocking rule, compiled once. Raises PhraseError."""
+    return Choice(compile_block_when(rule.when), VERBS.compile(rule.does), rule.step)
 
 
 def eyes_side(concept: Concept, offense: Offense, play: Side) -> Side | None:

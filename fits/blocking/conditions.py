@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
-from fits.blocking.cast import Plan
 from fits.blocking.front import HEAD_X, Front
+from fits.blocking.plan import BlockCondition, Plan
 from fits.notation.phrase import Vocabulary
 from fits.offense.formation import Player
 
-BlockCondition = Callable[[Plan, Front, Player], bool]
 BLOCK_CONDITIONS: Vocabulary[BlockCondition] = Vocabulary("a blocking condition")
 _say = BLOCK_CONDITIONS.phrase
 

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from fits.blocking.cast import Plan
 from fits.blocking.lanes import LaneMap
-from fits.blocking.resolve import Blocks
+from fits.blocking.plan import Plan
 from fits.field import Side
 from fits.notation.phrase import Vocabulary
 
-LanePhrase = Callable[[Plan, Blocks, LaneMap], tuple[int | None, Side | None]]
+LanePhrase = Callable[[Plan, LaneMap], tuple[int | None, Side | None]]
 LANE_PHRASES: Vocabulary[LanePhrase] = Vocabulary("a place for a threat")
 _say = LANE_PHRASES.phrase
 
@@ -21,7 +20,7 @@ def _side(plan: Plan, word: str) -> Side | None:
 
 @_say("(?P<word>play|back|eyes) (?P<gap>[A-E])", "play B", "a static gap on the play, back or eyes side (its outer part when split)")
 def _gap(word: str, gap: str) -> LanePhrase:
-    def find(plan: Plan, blocks: Blocks, lanes: LaneMap) -> tuple[int | None, Side | None]:
+    def find(plan: Plan, lanes: LaneMap) -> tuple[int | None, Side | None]:
         side = _side(plan, word) or plan.play
         found = lanes.gap(side, gap, outer=True)
         return (lanes.edge(side) if found is None else found), side
@@ -31,7 +30,7 @@ def _gap(word: str, gap: str) -> LanePhrase:
 
 @_say("(?P<word>play|back|eyes) edge", "back edge", "the outermost lane of that side")
 def _edge(word: str) -> LanePhrase:
-    def find(plan: Plan, blocks: Blocks, lanes: LaneMap) -> tuple[int | None, Side | None]:
+    def find(plan: Plan, lanes: LaneMap) -> tuple[int | None, Side | None]:
         side = _side(plan, word) or plan.play
         return lanes.edge(side), side
 
@@ -40,7 +39,7 @@ def _edge(word: str) -> LanePhrase:
 
 @_say("(?P<word>inside|outside) (?:the )?(?P<part>[a-z ]+)", "inside the kicker", "beside the man with that part or label")
 def _beside(word: str, part: str) -> LanePhrase:
-    def find(plan: Plan, blocks: Blocks, lanes: LaneMap) -> tuple[int | None, Side | None]:
+    def find(plan: Plan, lanes: LaneMap) -> tuple[int | None, Side | None]:
         for role, names in plan.labels.items():
             if part in names:
                 found = lanes.beside(role, word == "outside", plan.play)
@@ -54,4 +53,4 @@ def _beside(word: str, part: str) -> LanePhrase:
 
 @_say("route", "route", "outside the run: a receiver who may get the ball, on the eyes side")
 def _route() -> LanePhrase:
-    return lambda plan, blocks, lanes: (None, plan.eyes)
+    return lambda plan, lanes: (None, plan.eyes)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from operator import attrgetter
 
-from fits.blocking.cast import Plan
+from fits.blocking.plan import Plan
 from fits.blocking.resolve import Blocks, Job
 from fits.field import Side
 
@@ -19,7 +19,7 @@ OVERLAP = 0.2  # a lane holds a gap when it shares more than this with it
 _END = attrgetter("end_x")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class Space:
     """One lane before anybody owns it. `gaps` are the static gaps it spans, as words."""
 
@@ -30,7 +30,7 @@ class Space:
     x: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class LaneMap:
     """Lanes left to right, and the look-ups that fit targets need. All look-ups give lane indexes.
 

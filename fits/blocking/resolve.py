@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from fits.blocking.cast import Plan
-from fits.blocking.conditions import compile_block_when
 from fits.blocking.front import Front, Man
-from fits.blocking.verbs import VERBS, Verb, first_step, verb_side
+from fits.blocking.plan import Choice, Plan, Verb
+from fits.blocking.verbs import first_step
 from fits.errors import NotRunnable
 from fits.field import Side
 from fits.offense.formation import Player
@@ -29,7 +28,7 @@ class Job:
     counts: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class Blocks:
     """All jobs by role, and who is blocked by whom (defender -> offensive roles)."""
 
@@ -39,38 +38,46 @@ class Blocks:
 
 def resolve_blocks(plan: Plan, front: Front) -> Blocks:
     """Each man's block. Raises NotRunnable when no rule of the concept holds for a man."""
-    verbs: list[tuple[Player, Verb, str | None]] = []
-    for man, rules in plan.rules:
-        for rule in rules:
-            if all(test(plan, front, man) for test in compile_block_when(rule.when)):
-                verbs.append((man, VERBS.compile(rule.does), rule.step))
-                break
-        else:
-            raise NotRunnable(f"{plan.concept.name}: no rule holds for {man.role} in {plan.offense.formation.name}")
-    verbs.sort(key=_order)
+    chosen = [(man, _choose(plan, front, man, choices)) for man, choices in plan.rules]
+    chosen.sort(key=_order)
+    play = plan.play
     taken: dict[str, int] = {}
     jobs: dict[str, Job] = {}
     on: dict[str, tuple[str, ...]] = {}
-    for man, verb, step in verbs:
-        side = verb_side(verb, plan.play)
+    moved = False
+    for man, choice in chosen:
+        verb = choice.verb
+        side = play.other if verb.back_side else play
         target = verb.choose(plan, front, man, side, taken)
         if target is not None:
-            taken[target.name] = taken.get(target.name, 0) + 1
-            on[target.name] = (*on.get(target.name, ()), man.role)
-        jobs[man.role] = Job(man, verb, first_step(verb, step, man, target, plan.play), target, side, man.x, verb.counts)
-    _place(plan, front, jobs)
+            name = target.name
+            taken[name] = taken.get(name, 0) + 1
+            on[name] = (*on[name], man.role) if name in on else (man.role,)
+        step = choice.step or first_step(verb, man, target, play)
+        jobs[man.role] = Job(man, verb, step, target, side, man.x, verb.counts)
+        moved = moved or verb.moves
+    if moved:
+        _place(plan, front, jobs)
     return Blocks(jobs, on)
 
 
-def _order(item: tuple[Player, Verb, str | None]) -> int:
-    return item[1].order
+def _choose(plan: Plan, front: Front, man: Player, choices: tuple[Choice, ...]) -> Choice:
+    for choice in choices:
+        for test in choice.tests:
+            if not test(plan, front, man):
+                break
+        else:
+            return choice
+    raise NotRunnable(f"{plan.concept.name}: no rule holds for {man.role} in {plan.offense.formation.name}")
+
+
+def _order(item: tuple[Player, Choice]) -> int:
+    return item[1].verb.order
 
 
 def _place(plan: Plan, front: Front, jobs: dict[str, Job]) -> None:
     """Where the movers end: outside the last man who stayed, by rank, or in the gap they lead or trap through."""
     movers = [j for j in jobs.values() if j.verb.moves]
-    if not movers:
-        return
     stay = [j.end_x for j in jobs.values() if j.counts and not j.verb.moves]
     edges: dict[Side, list[Job]] = {}
     for job in movers:

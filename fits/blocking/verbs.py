@@ -5,39 +5,11 @@ A concept names verbs; nothing here knows a concept.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
-
-from fits.blocking.cast import Plan
 from fits.blocking.front import Front, Man
-from fits.field import LEFT, RIGHT, Side
+from fits.blocking.plan import Chooser, Plan, Taken, Verb
+from fits.field import Side
 from fits.notation.phrase import Vocabulary
 from fits.offense.formation import Player
-
-Taken = dict[str, int]
-Chooser = Callable[[Plan, Front, Player, Side, Taken], Man | None]
-
-
-@dataclass(frozen=True, slots=True)
-class Verb:
-    """One thing a blocker does.
-
-    step: the first step shown, or `zone` (out on the play side, in on the back side) or `toward` (by the man taken).
-    order: blockers act in this order, so that movers see who is left. counts: he is a run blocker.
-    moves: he leaves his place; edge: rank outside the last man there (None: not an edge block).
-    place: `edge`, `bubble`, `target`, a gap letter, `stay` or `away`.
-    """
-
-    text: str
-    step: str
-    order: int
-    counts: bool
-    moves: bool
-    place: str
-    rank: int
-    back_side: bool
-    choose: Chooser
-
 
 VERBS: Vocabulary[Verb] = Vocabulary("a block")
 
@@ -218,10 +190,8 @@ def _lead_gap(gap: str) -> Verb:
     return Verb(f"lead through {gap}", "straight", 4, True, True, gap, 0, False, _bubble_backer)
 
 
-def first_step(verb: Verb, override: str | None, man: Player, on: Man | None, play: Side) -> str:
+def first_step(verb: Verb, man: Player, on: Man | None, play: Side) -> str:
     """The step a defender sees. For the centre `out` is to the play side and `in` to the back side."""
-    if override:
-        return override
     if verb.step == "zone":
         return "out" if man.x * play > -0.25 else "in"
     if verb.step == "toward":
@@ -231,8 +201,3 @@ def first_step(verb: Verb, override: str | None, man: Player, on: Man | None, pl
             return "out" if (on.x - man.x) * play > 0 else "in"
         return "in" if abs(on.x) < abs(man.x) else "out"
     return verb.step
-
-
-def verb_side(verb: Verb, play: Side) -> Side:
-    """The side a verb works to."""
-    return (LEFT if play is RIGHT else RIGHT) if verb.back_side else play

@@ -199,6 +199,7 @@ class Alignment:
     """A call lined up against an offense: eleven placed defenders, their remaining fit rules, the front they show.
 
     `turns` is the order in which fits are derived on a run to that side: from the ball outwards, play side first.
+    `force` names the coverage's force players, `takes` the pass duty of each man.
     """
 
     call: Call
@@ -208,6 +209,8 @@ class Alignment:
     rules: dict[str, tuple[LiveRule, ...]]
     front: Front
     turns: Mapping[Side, tuple[Aligned, ...]]
+    force: frozenset[str]
+    takes: Mapping[str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -288,7 +291,10 @@ def align_call(call: Call, offense: Offense) -> Alignment:
     turns = {
         play: tuple(sorted(men, key=lambda d: (d.turn, abs(d.x), -d.x * play, d.y))) for play in (LEFT, RIGHT)
     }
-    return Alignment(call, offense, strength, tuple(men), rules, read_front(men, offense), turns)
+    return Alignment(
+        call, offense, strength, tuple(men), rules, read_front(men, offense), turns,
+        frozenset([d.name for d in men if d.force]), {d.name: d.takes for d in men},
+    )  # fmt: skip
 
 
 def call_strength(call: Call, offense: Offense) -> Side:
@@ -331,7 +337,7 @@ def _align_man(call: Call, drill: _Drill, setting: Situation) -> Aligned:
         raise NoRule(f"{call.name}: no alignment rule holds for {role.name} against {offense.formation.name}")
     for key in drill.keys:
         if _hold(key.tests, setting, d) and (found := key.then(offense, d.side, d.x)):
-            d.keys = found
+            d.keys, d.key = found, ", ".join(found)
             break
     d.takes = next((take.then for take in drill.takes if _hold(take.tests, setting, d)), "")
     d.force = any(_hold(force.tests, setting, d) for force in drill.force)

@@ -9,11 +9,15 @@ from typing import Any
 from fits.defense.align import Alignment, LiveRule
 from fits.errors import NoRule
 from fits.field import RIGHT
+from fits.rules.conditions import Test
 from fits.rules.situation import Aligned, Situation
 from fits.rules.targets import NO_LANE, REPLACE, TWO_GAP, Alternative, two_gap_lanes
 
 
-@dataclass(frozen=True, slots=True)
+Turn = tuple[int, Aligned, int, int]  # place in the order, man, rule and alternative he has come to
+
+
+@dataclass(slots=True)
 class Assigned:
     """A rule that fired for a man: lane index or None, and the alternative of it that was had."""
 
@@ -23,27 +27,20 @@ class Assigned:
 
 
 def assign_fits(alignment: Alignment, s: Situation) -> dict[str, Assigned]:
-    """Each defender's assignment. Fills `s.owners`. Raises NoRule when a man is left without a rule."""
-    play = s.play or RIGHT
-    men = alignment.turns[play]
+    """Each defender's assignment. Fills `s.owners`. Raises NoRule when a man is left without a rule.
+
+    A man whose fit belongs to a later phase waits for it, and is asked again then.
+    """
+    men = alignment.turns[s.play or RIGHT]
     done: dict[str, Assigned] = {}
-    waiting = [(d, 0, 0) for d in men]
-    for phase in range(REPLACE + 1):
-        rest: list[tuple[Aligned, int, int]] = []
-        for d, rule, alternative in waiting:
-            if phase < d.turn:
-                rest.append((d, rule, alternative))
-                continue
-            left = _advance(alignment, s, d, rule, alternative, phase, done)
-            if left is not None:
-                rest.append(left)
+    waiting: list[list[Turn]] = [[] for _ in range(REPLACE + 1)]
+    for i, d in enumerate(men):
+        waiting[d.turn].append((i, d, 0, 0))
+    for phase, turns in enumerate(waiting):
+        for turn in sorted(turns):
+            _advance(alignment, s, turn, phase, waiting, done)
         if phase == TWO_GAP:
             _settle_two_gap(s, men, done)
-        waiting = rest
-        if not waiting:
-            break
-    for d, _, _ in waiting:
-        raise NoRule(f"{alignment.call.name}: no fit rule holds for {d.name} against {_look(s)}")
     return done
 
 
@@ -53,29 +50,31 @@ def _look(s: Situation) -> str:
 
 
 def _advance(
-    alignment: Alignment, s: Any, d: Aligned, rule: int, alternative: int, phase: int, done: dict[str, Assigned]
-) -> tuple[Aligned, int, int] | None:
+    alignment: Alignment, s: Any, turn: Turn, phase: int, waiting: list[list[Turn]], done: dict[str, Assigned]
+) -> None:
+    """Gives the man the first fit of his rules that can be had, or has him wait for the phase of one that may be."""
+    place, d, start, alternative = turn
     rules = alignment.rules[d.name]
-    for i in range(rule, len(rules)):
+    for i in range(start, len(rules)):
         live = rules[i]
-        if not alternative and not holds(live, s, d):
+        if live.tests and not alternative and not _hold(live.tests, s, d):
             continue
         targets = live.alternatives
         for k in range(alternative, len(targets)):
             target = targets[k]
             if target.phase > phase:
-                return d, i, k
+                waiting[target.phase].append((place, d, i, k))
+                return
             lane = target.find(s, d)
             if lane is not None:
                 _own(s, d, live, target, lane, done)
-                return None
+                return
         alternative = 0
     raise NoRule(f"{alignment.call.name}: no fit rule holds for {d.name} against {_look(s)}")
 
 
-def holds(live: LiveRule, s: Any, d: Aligned) -> bool:
-    """True when everything the rule asks of the play is so."""
-    for test in live.tests:  # noqa: SIM110 - a generator costs more than the tests
+def _hold(tests: tuple[Test, ...], s: Any, d: Aligned) -> bool:
+    for test in tests:  # noqa: SIM110 - a generator costs more than the tests
         if not test(s, d):
             return False
     return True

@@ -7,29 +7,33 @@ from dataclasses import dataclass
 
 from fits.audit.evidence import Evidence
 from fits.audit.registry import audit
-from fits.blocking.cast import Plan, plan_concept
+from fits.blocking.cast import plan_concept
 from fits.blocking.concepts import STEPS, Concept, Option, with_options
-from fits.blocking.lanes import LaneMap, make_lanes
-from fits.blocking.resolve import Blocks, resolve_blocks
+from fits.blocking.lanes import LaneMap
+from fits.blocking.plan import Plan
+from fits.blocking.resolve import Blocks, Job, resolve_blocks
 from fits.defense.align import Alignment, align_call
 from fits.defense.system import Call
 from fits.derive.assign import Assigned, assign_fits
+from fits.derive.ground import Ground, lay_ground
 from fits.derive.look import Look
-from fits.derive.margins import FIT_DEPTH, arrival_s, ball_times_s
+from fits.derive.margins import FIT_DEPTH, arrival_s
 from fits.derive.numbers import count_pass
 from fits.derive.owners import own_threats
-from fits.derive.parts import Block, Defender, Lane
-from fits.derive.threats import Course, place_threats
+from fits.derive.parts import Block, Defender, Lane, PassSide, Threat
+from fits.derive.threats import Course
 from fits.errors import BadRequest
 from fits.explain import what_he_saw, why
 from fits.field import COLLEGE, Hash, RuleBook, Side
 from fits.offense.formation import Formation, Offense, read_offense
 from fits.offense.legality import refuse_illegal
 from fits.offense.motion import Motion, apply_motion, find_mover
+from fits.quick import quick
 from fits.rules.situation import Aligned, Situation
 from fits.timing import Pace, Speed, level_pace
 
 DEFAULT_PACE = level_pace()
+make_lane, make_block, make_defender = quick(Lane), quick(Block), quick(Defender)
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,30 +86,42 @@ def derive_play(
     done = assign_fits(alignment, s)
     assert s.owners is not None
     passes = count_pass(alignment, plan.offense, blocks, done)
-    ball = ball_times_s(courses, lanes)
-    defenders = tuple([_defender(d, done[d.name], s, lanes, ball, pace, roster) for d in alignment.men])
-    by_role = {d.role: d for d in defenders}
+    defenders = tuple([_defender(d, done[d.name], s, steps, lanes, pace, roster) for d in alignment.men])
     threats = own_threats(courses, s.owners, defenders, alignment, passes)
-    in_lane: list[list[str]] = [[] for _ in lanes.spaces]
-    for t in threats:
-        if t.lane is not None:
-            in_lane[t.lane].append(t.kind)
-    made = tuple([
-        Lane(i, p.name, p.gaps, p.left, p.right, p.x, tuple(sorted(s.owners[i])), tuple(in_lane[i]))
-        for i, p in enumerate(lanes.spaces)
-    ])  # fmt: skip
-    on = blocks.on
-    evidence = Evidence(
-        plan.play, plan.eyes, plan.concept.flags, made, threats, defenders, by_role, passes,
-        tuple([d.name for d in alignment.men if d.force]), {d.name: d.takes for d in alignment.men},
-        frozenset([name for name, who in on.items() if any(steps[r] == "crack" for r in who)]),
-        {name: r for name, who in on.items() for r in who if blocks.jobs[r].verb.moves},
-        tuple([i for i, who in enumerate(s.owners) if not who]),
-    )  # fmt: skip
+    made = _lanes(lanes, s.owners, threats)
+    findings = audit(_evidence(alignment, plan, blocks, steps, made, threats, defenders, passes))
     return Look(
         alignment.call.name, snap.formation, plan.concept.name, plan.play, snap.flip, plan.offense.hash, snap.motion, options,
         tuple(sorted((first_steps or {}).items())), alignment.strength, plan.eyes, plan.offense.formation.players,
-        tuple([_block(blocks, role, steps) for role in blocks.jobs]), made, threats, defenders, passes, audit(evidence),
+        tuple([_block(job, steps[role]) for role, job in blocks.jobs.items()]), made, threats, defenders, passes, findings,
+    )  # fmt: skip
+
+
+def _lanes(lanes: LaneMap, owners: list[list[str]], threats: tuple[Threat, ...]) -> tuple[Lane, ...]:
+    in_lane: list[tuple[str, ...]] = [()] * len(owners)
+    for t in threats:
+        if t.lane is not None:
+            in_lane[t.lane] = (*in_lane[t.lane], t.kind)
+    return tuple([
+        make_lane(i, p.name, p.gaps, p.left, p.right, p.x, tuple(sorted(owners[i])), in_lane[i])
+        for i, p in enumerate(lanes.spaces)
+    ])  # fmt: skip
+
+
+def _evidence(
+    alignment: Alignment, plan: Plan, blocks: Blocks, steps: Mapping[str, str], lanes: tuple[Lane, ...],
+    threats: tuple[Threat, ...], defenders: tuple[Defender, ...], passes: tuple[PassSide, ...],
+) -> Evidence:  # fmt: skip
+    cracked, mover_on = [], {}
+    for role, job in blocks.jobs.items():
+        if job.on is not None:
+            if steps[role] == "crack":
+                cracked.append(job.on.name)
+            if job.verb.moves:
+                mover_on[job.on.name] = role
+    return Evidence(
+        plan.play, plan.eyes, plan.concept.flags, lanes, threats, defenders, {d.role: d for d in defenders}, passes,
+        alignment.force, alignment.takes, cracked, mover_on, [lane.index for lane in lanes if not lane.owners],
     )  # fmt: skip
 
 
@@ -117,9 +133,8 @@ def prepare_play(
     steps = {role: job.step for role, job in blocks.jobs.items()}
     if first_steps:
         _what_if(steps, first_steps)
-    lanes = make_lanes(plan, blocks)
-    courses = place_threats(plan, blocks, lanes)
-    return _situation(alignment, plan, blocks, lanes, courses, steps), blocks, lanes, courses, steps
+    ground = lay_ground(plan, blocks)
+    return _situation(alignment, plan, blocks, ground, steps), blocks, ground.lanes, ground.courses, steps
 
 
 def _what_if(steps: dict[str, str], first_steps: Mapping[str, str]) -> None:
@@ -132,40 +147,44 @@ def _what_if(steps: dict[str, str], first_steps: Mapping[str, str]) -> None:
 
 
 def _situation(
-    alignment: Alignment, plan: Plan, blocks: Blocks, lanes: LaneMap, courses: tuple[Course, ...], steps: Mapping[str, str]
+    alignment: Alignment, plan: Plan, blocks: Blocks, ground: Ground, steps: Mapping[str, str]
 ) -> Situation:
-    movers = sorted((j for j in blocks.jobs.values() if j.verb.moves and j.counts), key=lambda j: (abs(j.end_x), j.end_x * plan.play))
+    movers = [j for j in blocks.jobs.values() if j.verb.moves and j.counts]
+    if len(movers) > 1:
+        movers.sort(key=lambda j: (abs(j.end_x), j.end_x * plan.play))
     threat_lanes: dict[str, int | None] = {}
-    for c in courses:
+    aim: int | None = None
+    for c in ground.courses:
         threat_lanes.setdefault(c.kind, c.lane)
-    aim = next((c.lane for c in courses if c.lane is not None), None)
+        aim = c.lane if aim is None else aim
+    spaces = ground.lanes.spaces
     return Situation(
-        plan.offense, alignment.strength, plan, alignment.front, blocks, lanes, steps, tuple(movers), plan.play,
-        plan.concept.flags, [[] for _ in lanes.spaces], {}, {}, threat_lanes, 0.0 if aim is None else lanes.spaces[aim].x,
+        plan.offense, alignment.strength, plan, alignment.front, blocks, ground.lanes, steps, tuple(movers), plan.play,
+        plan.concept.flags, [[] for _ in spaces], {}, {}, threat_lanes, 0.0 if aim is None else spaces[aim].x,
+        ground.ball_s,
     )  # fmt: skip
 
 
-def _block(blocks: Blocks, role: str, steps: Mapping[str, str]) -> Block:
-    job = blocks.jobs[role]
-    man = job.man
-    moves = job.verb.moves
-    y = 0.6 if moves and job.counts else man.y
-    return Block(
-        role, steps[role], job.verb.text, job.on.name if job.on else None, job.end_x, y, man.x, man.y, moves and job.counts, job.counts
-    )
+def _block(job: Job, step: str) -> Block:
+    man, verb, on = job.man, job.verb, job.on
+    mover = verb.moves and job.counts
+    return make_block(
+        man.role, step, verb.text, None if on is None else on.name, job.end_x, 0.6 if mover else man.y, man.x, man.y,
+        mover, job.counts,
+    )  # fmt: skip
 
 
 def _defender(
-    d: Aligned, done: Assigned, s: Situation, lanes: LaneMap, ball: list[float], pace: Pace, roster: Mapping[str, Speed] | None
-) -> Defender:
-    rule, target, lane = done.live.rule, done.target, done.lane
-    steps = s.steps or {}
+    d: Aligned, done: Assigned, s: Situation, steps: Mapping[str, str], lanes: LaneMap, pace: Pace,
+    roster: Mapping[str, Speed] | None,
+) -> Defender:  # fmt: skip
+    live, target, lane = done.live, done.target, done.lane
+    rule = live.rule
     saw = what_he_saw(d.keys, steps)
-    duty = target.duty
+    duty, fit = target.duty, target.words
     margin: float | None = None
     fit_x, fit_y = d.x, d.y
     if lane is None:
-        fit = target.words
         if duty in ("scrape", "free"):
             duty = "free"
             fit_x, fit_y = s.aim_x * 0.6 + d.x * 0.4, 3.0
@@ -173,11 +192,11 @@ def _defender(
             fit = f"man on {d.keys[0]}"
     else:
         space = lanes.spaces[lane]
-        words = target.words
-        fit = words + space.name if words.endswith(", ") else space.name
-        margin = round(ball[lane] - arrival_s(d, space.x, pace, roster), 3)
+        fit = fit + space.name if fit.endswith(", ") else space.name
+        margin = round(s.ball_s[lane] - arrival_s(d, space.x, pace, roster), 3)
         fit_x, fit_y = space.x, FIT_DEPTH
-    return Defender(
-        d.name, d.position, d.group.value, d.side, d.technique, d.x, d.y, ", ".join(d.keys), saw, fit, lane,
-        rule.leverage or target.leverage, duty, rule.id, why(rule.id, rule.when, rule.fit, rule.say, saw), margin, fit_x, fit_y,
+    return make_defender(
+        d.name, d.position, d.group.value, d.side, d.technique, d.x, d.y, d.key, saw, fit, lane,
+        rule.leverage or target.leverage, duty, rule.id, why(rule.id, rule.when, rule.fit, rule.say, saw), margin,
+        fit_x, fit_y,
     )  # fmt: skip

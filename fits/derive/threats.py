@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from fits.blocking.cast import Plan
 from fits.blocking.lane_phrases import LANE_PHRASES
 from fits.blocking.lanes import LaneMap
-from fits.blocking.resolve import Blocks
+from fits.blocking.plan import Plan
 from fits.field import Side
 
 
@@ -22,10 +21,11 @@ class Course:
     time_s: float
 
 
-def place_threats(plan: Plan, blocks: Blocks, lanes: LaneMap) -> tuple[Course, ...]:
+def place_threats(plan: Plan, lanes: LaneMap) -> tuple[Course, ...]:
     """Each threat of the plan in its lane; the first is the ball carrier."""
     out = []
-    for rule, role in plan.threats:
-        lane, side = LANE_PHRASES.compile(rule.where)(plan, blocks, lanes)
-        out.append(Course(rule.kind, role, lane, side, rule.time_s or plan.concept.time_s))
+    for threat in plan.threats:
+        rule = threat.rule
+        lane, side = LANE_PHRASES.compile(rule.where)(plan, lanes)
+        out.append(Course(rule.kind, threat.role, lane, side, rule.time_s or plan.concept.time_s))
     return tuple(out)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from fits.blocking.cast import Plan
 from fits.blocking.front import Front
 from fits.blocking.lanes import LaneMap
+from fits.blocking.plan import Plan
 from fits.blocking.resolve import Blocks, Job
 from fits.defense.roles import Group
 from fits.field import Side
@@ -18,7 +18,7 @@ from fits.offense.formation import Offense
 class Aligned:
     """A defender in his place. `keys` are offensive roles in reading order; `gap` is his technique's gap letter.
 
-    `turn` is his group's place in the order of derivation.
+    `turn` is his group's place in the order of derivation, `key` his keys as text.
     """
 
     name: str
@@ -33,6 +33,7 @@ class Aligned:
     takes: str
     force: bool
     turn: int
+    key: str = ""
 
 
 @dataclass(slots=True)
@@ -54,3 +55,4 @@ class Situation:
     leverage_of: dict[str, str] | None = None
     threat_lanes: Mapping[str, int | None] | None = None
     aim_x: float = 0.0
+    ball_s: Sequence[float] = ()
