@@ -311,3 +311,32 @@ def _my_gap(what: str) -> Condition:
         return lane is not None and bool(s.owners[lane]) == (what == "owned")
 
     return _after(test)
+
+
+@_say("open beside the (?P<kind>puller|lead|crosser|crack|mover|kick|wrap)", "open beside the lead", "a lane next to that mover has nobody in it yet")
+def _open_beside(kind: str) -> Condition:
+    def test(s: Any, d: Aligned) -> bool:
+        found = moving(s, kind, d, None)[:1]
+        return any(not s.owners[s.lanes.beside(j.man.role, outside, s.play)] for j in found for outside in (False, True))
+
+    return _after(test)
+
+
+@_say("quarterback is (?P<what>open|owned)", "quarterback is open", "whether anybody fits the lane he would keep the ball in")
+def _quarterback_is(what: str) -> Condition:
+    def test(s: Any, d: Aligned) -> bool:
+        lane = s.threat_lanes.get("keep")
+        if lane is None:
+            lane = None if s.plan.eyes is None else s.lanes.edge(s.plan.eyes)
+        return lane is not None and bool(s.owners[lane]) == (what == "owned")
+
+    return _after(test)
+
+
+@_say("tight end on the (?P<where>play|back|eyes) side", "tight end on the play side", "an attached or wing man where the run goes, behind it, or where the quarterback looks")
+def _tight_end_play(where: str) -> Condition:
+    def test(s: Any, d: Aligned) -> bool:
+        side = s.play if where == "play" else s.play.other if where == "back" else s.plan.eyes
+        return side is not None and bool(s.offense.view(side).attached)
+
+    return _after(test)
