@@ -117,7 +117,13 @@ class NavItem:
 NAV = [
     NavItem("My week", "player:week", (Role.PLAYER,)),
     NavItem("Quiz", "player:quiz", (Role.PLAYER,)),
+    NavItem("Systems", "system:list", STAFF),
+    NavItem("Opponents", "opponent:list", STAFF),
+    NavItem("Fit board", "board:show", STAFF),
+    NavItem("Looks", "looks:start", STAFF),
     NavItem("Weeks", "week:list", STAFF),
+    NavItem("Roster", "roster:list", STAFF),
+    NavItem("Scouting", "scouting:start", STAFF),
     NavItem("Documents", "exports:list", ADMINS),
     NavItem("People", "people:list", ADMINS),
 ]

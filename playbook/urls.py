@@ -5,6 +5,15 @@ from django.urls import include, path
 urlpatterns = [
     path("", include("playbook.home.urls")),
     path("people/", include("playbook.people.urls")),
+    path("roster/", include("playbook.roster.urls")),
+    path("looks/", include("playbook.looks.urls")),
+    path("board/", include("playbook.board.urls")),
+    path("systems/", include("playbook.system.urls")),
+    path("opponents/", include("playbook.opponent.urls")),
+    path("weeks/", include("playbook.week.urls")),
+    path("my/", include("playbook.player.urls")),
+    path("documents/", include("playbook.exports.urls")),
+    path("scouting/", include("playbook.scouting.urls")),
     path("api/", include("playbook.api.urls")),
 ]
 

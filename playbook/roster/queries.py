@@ -1,0 +1,42 @@
+"""What the roster pages read."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.db.models import Prefetch, Q, QuerySet
+
+from playbook.models import Player, Position, RosterSpot, System
+
+
+@dataclass(frozen=True, slots=True)
+class DepthLine:
+    """A position of a system and the men who play it, the first one first."""
+
+    position: Position
+    spots: list[RosterSpot]
+
+
+def roster(words: str = "", everyone: bool = False) -> QuerySet[Player]:
+    """Returns the active men (or everyone) whose name or number fits the words, with their positions."""
+    players = Player.objects.select_related("user").prefetch_related(
+        Prefetch("spots", RosterSpot.objects.select_related("position__system").order_by("position__system", "order"))
+    )
+    if not everyone:
+        players = players.filter(active=True)
+    for word in words.split():
+        fits = Q(first_name__icontains=word) | Q(last_name__icontains=word) | Q(spots__position__name__iexact=word)
+        players = players.filter(fits | Q(number=int(word)) if word.isdecimal() and len(word) < 4 else fits)
+    return players.distinct()
+
+
+def own_systems() -> QuerySet[System]:
+    """Returns the systems that are nobody's variant."""
+    return System.objects.filter(base=None)
+
+
+def depth_chart(system: System) -> list[DepthLine]:
+    """Returns the system's positions in order, each with its active men in order."""
+    spots = RosterSpot.objects.filter(player__active=True).select_related("player").order_by("order", "pk")
+    positions = system.positions.prefetch_related(Prefetch("spots", spots))
+    return [DepthLine(position, list(position.spots.all())) for position in positions]

@@ -1,0 +1,14 @@
+"""Routes of the roster."""
+
+from django.urls import path
+
+from playbook.roster import pages
+
+app_name = "roster"
+urlpatterns = [
+    path("", pages.roster_list, name="list"),
+    path("add", pages.add, name="add"),
+    path("<int:pk>", pages.edit, name="edit"),
+    path("depth/<slug:system>", pages.depth, name="depth"),
+    path("spots/<int:pk>/up", pages.move_up, name="move-up"),
+]

@@ -1,0 +1,21 @@
+"""Who may use the roster pages."""
+
+from playbook.models import Player, Position, RosterSpot
+from tests.playbook.access_rule import Rule
+
+
+def _man():
+    return Player.objects.create(first_name="Pell", last_name="Ardmoor")
+
+
+def _spot():
+    return {"pk": RosterSpot.objects.create(player=_man(), position=Position.objects.first()).pk}
+
+
+TABLE = {
+    "roster:list": Rule("staff"),
+    "roster:add": Rule("staff"),
+    "roster:edit": Rule("staff", kwargs=lambda: {"pk": _man().pk}),
+    "roster:depth": Rule("staff", kwargs=lambda: {"system": "odd-three-safety"}),
+    "roster:move-up": Rule("staff", "post", kwargs=_spot),
+}
