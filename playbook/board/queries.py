@@ -1,0 +1,128 @@
+"""The fit board: every call of a system against every look of an opponent, in one verdict each."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from playbook.looks import queries as looks
+from playbook.looks.asking import Ask, Setting
+from playbook.models import Call, Formation, Option, System, Week
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One call against one look."""
+
+    ask: Ask
+    verdict: looks.Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One look, and a cell for each call."""
+
+    label: str
+    detail: str
+    share: float | None
+    cells: tuple[Cell, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """The looks from one formation."""
+
+    formation: Formation
+    rows: tuple[Row, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Board:
+    """The whole board, after the filter; the counts are of what is shown."""
+
+    calls: tuple[Call, ...]
+    groups: tuple[Group, ...]
+    counts: Mapping[str, int]
+    not_run: int
+
+    @property
+    def total(self) -> int:
+        """Returns how many verdicts are shown."""
+        return sum(self.counts.values())
+
+
+def board(system: System | None, menu: looks.Menu, week: Week | None, chosen: Mapping[str, Any]) -> Board:
+    """Returns the board of a system against a menu, or against the looks expected in a week."""
+    if system is None:
+        return Board((), (), {}, 0)
+    calls = tuple(
+        call
+        for call in system.calls.select_related("front", "coverage")
+        if chosen.get("call") is None or call == chosen["call"]
+    )
+    for call in calls:
+        call.system = system  # one system for all, so that its revision is read once
+    around = looks.surroundings(system.pk)
+    asked = _expected(week) if week else _menu(menu, chosen)
+    wanted = [a for a in asked if _wanted(a[1], chosen)]
+    rows, counts, not_run = _rows(calls, wanted, around, chosen.get("state") or "")
+    return Board(calls, _grouped(rows), counts, not_run)
+
+
+def _menu(menu: looks.Menu, chosen: Mapping[str, Any]) -> list[tuple[str, Ask, float | None]]:
+    setting = Setting(to=chosen.get("to") or "", hash=chosen.get("hash") or "middle")
+    return [("", Ask(None, formation, concept, setting), None) for formation in menu.formations for concept in menu.concepts]  # type: ignore[arg-type]
+
+
+def _expected(week: Week) -> list[tuple[str, Ask, float | None]]:
+    options = {option.name: option for option in Option.objects.filter(opponent=None)}
+    options |= {option.name: option for option in Option.objects.filter(opponent=week.opponent)}
+    found = []
+    for look in week.expected_looks.select_related("formation", "concept", "motion"):
+        tags = tuple(options[name] for name in look.options if name in options)
+        setting = Setting(look.to, look.flip, look.hash, look.motion, tags)
+        words = [look.motion.name] if look.motion else []
+        words += [f"with {option.name}" for option in tags]
+        words += [f"{look.hash} hash"] if look.hash != "middle" else []
+        words += ["flipped"] if look.flip else []
+        words += ["a guess"] if look.guess else []
+        found.append((", ".join(words), Ask(None, look.formation, look.concept, setting), look.share))  # type: ignore[arg-type]
+    return found
+
+
+def _wanted(ask: Ask, chosen: Mapping[str, Any]) -> bool:
+    formation, concept = chosen.get("formation"), chosen.get("concept")
+    return formation in (None, ask.formation) and concept in (None, ask.concept)
+
+
+def _rows(
+    calls: Sequence[Call], asked: list[tuple[str, Ask, float | None]], around: looks.Surroundings, state: str
+) -> tuple[list[tuple[Formation, Row]], Counter[str], int]:
+    rows, counts, not_run = [], Counter[str](), 0
+    for detail, ask, share in asked:
+        cells = []
+        for call in calls:
+            whole = replace(ask, call=call)
+            cells.append(Cell(whole, looks.verdict(whole, around)))
+        if cells and all(cell.verdict.state == looks.NONE for cell in cells):
+            not_run += 1
+            continue
+        if state and not any(_matches(cell.verdict.state, state) for cell in cells):
+            continue
+        counts.update(cell.verdict.state for cell in cells)
+        to = next((cell.verdict.to for cell in cells if cell.verdict.to), "")
+        rows.append((ask.formation, Row(f"{ask.concept} {to}".strip(), detail, share, tuple(cells))))
+    return rows, counts, not_run
+
+
+def _matches(state: str, wanted: str) -> bool:
+    return state != looks.SOUND if wanted == "wrong" else state == wanted
+
+
+def _grouped(rows: list[tuple[Formation, Row]]) -> tuple[Group, ...]:
+    groups: dict[int, tuple[Formation, list[Row]]] = {}
+    for formation, row in rows:
+        groups.setdefault(formation.pk, (formation, []))[1].append(row)
+    return tuple(Group(formation, tuple(found)) for formation, found in groups.values())

@@ -1,0 +1,59 @@
+"""What can be asked of a look, as a value: rows, direction, hash, motion, options and changed first steps.
+
+An `Ask` and the address of its page say the same, so that every look has an address that can be passed on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from urllib.parse import urlencode
+
+from django.urls import reverse
+
+from playbook.models import Call, Concept, Formation, Motion, Option
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """The part of a question that goes for any call, formation and concept. An empty `to` leaves it to the concept."""
+
+    to: str = ""
+    flip: bool = False
+    hash: str = "middle"
+    motion: Motion | None = None
+    options: tuple[Option, ...] = ()
+    steps: tuple[tuple[str, str], ...] = ()
+
+    def pairs(self) -> list[tuple[str, str]]:
+        """Returns the query parameters that differ from a plain look."""
+        found = [("to", self.to)] if self.to else []
+        found += [("flip", "on")] if self.flip else []
+        found += [("hash", self.hash)] if self.hash != "middle" else []
+        found += [("motion", str(self.motion.pk))] if self.motion else []
+        found += [("options", str(option.pk)) for option in self.options]
+        return found + [(f"step-{role}", step) for role, step in self.steps]
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """One look: a call against a concept from a formation, in a setting."""
+
+    call: Call
+    formation: Formation
+    concept: Concept
+    setting: Setting = Setting()
+
+    @property
+    def path(self) -> str:
+        """Returns the address of the look's page without its query."""
+        return reverse("looks:detail", args=[self.call.pk, self.formation.pk, self.concept.pk])
+
+    def address(self, extra: Sequence[tuple[str, str]] = ()) -> str:
+        """Returns the whole address of the look's page."""
+        query = urlencode([*self.setting.pairs(), *extra])
+        return f"{self.path}?{query}" if query else self.path
+
+    def at(self, **changes: object) -> Ask:
+        """Returns the same question in another setting."""
+        return replace(self, setting=replace(self.setting, **changes))  # type: ignore[arg-type]

@@ -1,0 +1,103 @@
+"""The what-if form of a look, read from the address; and the form that picks a look."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import fits
+from django import forms
+from django.db.models import Q
+from fits.blocking.concepts import STEPS
+
+from playbook.looks.asking import Ask, Setting
+from playbook.models import Call, Concept, Formation, HashName, Motion, Opponent, Option, SideName
+
+ORIENTATIONS = [("offense", "Offense plays up the page"), ("defense", "Defense plays up the page")]
+
+
+class SettingForm(forms.Form):
+    """Direction, flip, hash, motion, options; every field has a default, so an empty address is a plain look."""
+
+    to = forms.ChoiceField(label="Direction", choices=[("", "As the concept says"), *SideName.choices], required=False)
+    hash = forms.ChoiceField(label="Ball on", choices=[("", "Middle"), *HashName.choices[::2]], required=False)
+    motion = forms.ModelChoiceField(Motion.objects.none(), label="Motion or shift", empty_label="None", required=False)
+    flip = forms.BooleanField(label="Formation flipped", required=False)
+    options = forms.ModelMultipleChoiceField(
+        Option.objects.none(), label="Options", required=False, widget=forms.CheckboxSelectMultiple
+    )
+
+    def __init__(self, data: Any = None, opponent: Opponent | None = None, **kwargs: Any) -> None:
+        super().__init__(data, **kwargs)
+        mine = Q(opponent=None) | Q(opponent=opponent) if opponent else Q(opponent=None)
+        self.fields["motion"].queryset = Motion.objects.filter(mine)  # type: ignore[attr-defined]
+        self.fields["options"].queryset = Option.objects.filter(mine).order_by("-side", "name")  # type: ignore[attr-defined]
+        self.fields["options"].label_from_instance = option_label  # type: ignore[attr-defined]
+
+    def clean_hash(self) -> str:
+        """Returns the hash, the middle when nothing was said."""
+        return self.cleaned_data["hash"] or "middle"
+
+    def steps(self) -> tuple[tuple[str, str], ...]:
+        """Returns the first steps asked for, by role."""
+        found = [(key.removeprefix("step-"), self.data[key]) for key in self.data if key.startswith("step-")]
+        return tuple(sorted((role, step) for role, step in found if step))
+
+    def setting(self) -> Setting:
+        """Returns the setting of a valid form."""
+        c = self.cleaned_data
+        return Setting(c["to"], c["flip"], c["hash"], c["motion"], tuple(c["options"]), self.steps())
+
+
+class LookForm(SettingForm):
+    """The what-if form of one look: the setting, whose view, and which way up."""
+
+    role = forms.CharField(max_length=20, required=False, widget=forms.HiddenInput)
+    up = forms.ChoiceField(label="Drawing", choices=ORIENTATIONS, required=False)
+
+    def clean_up(self) -> str:
+        """Returns the orientation, the offense up when nothing was said."""
+        return self.cleaned_data["up"] or "offense"
+
+    def view(self) -> list[tuple[str, str]]:
+        """Returns the query parameters of the view, those that differ from the plain one."""
+        c = self.cleaned_data
+        found = [("role", c["role"])] if c["role"] else []
+        return found + ([("up", c["up"])] if c["up"] != "offense" else [])
+
+
+class PickForm(forms.Form):
+    """Picks the call, formation and concept of a look."""
+
+    call = forms.ModelChoiceField(Call.objects.select_related("system"), empty_label=None)
+    formation = forms.ModelChoiceField(Formation.objects.select_related("opponent"), empty_label=None)
+    concept = forms.ModelChoiceField(Concept.objects.select_related("opponent"), empty_label=None)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["call"].label_from_instance = lambda call: f"{call.name} ({call.system})"  # type: ignore[attr-defined]
+        for name in ("formation", "concept"):
+            self.fields[name].label_from_instance = entry_label  # type: ignore[attr-defined]
+
+    def ask(self) -> Ask:
+        """Returns the question of a valid form."""
+        return Ask(self.cleaned_data["call"], self.cleaned_data["formation"], self.cleaned_data["concept"])
+
+
+def entry_label(entry: Formation | Concept) -> str:
+    """Returns an entry's name with its owner, when an opponent owns it."""
+    return f"{entry.name} ({entry.opponent})" if entry.opponent else entry.name
+
+
+def option_label(option: Option) -> str:
+    """Returns what the option is, and on which side."""
+    whose = "ours" if option.side == Option.Side.DEFENSE else "theirs"
+    return f"{option.name}: {option.label} ({whose})" if option.label else f"{option.name} ({whose})"
+
+
+def step_choices(look: fits.Look) -> list[dict[str, Any]]:
+    """Returns for each blocker what he shows first and the steps one may try instead."""
+    tried = dict(look.first_steps)
+    return [
+        {"role": block.role, "shows": block.step, "tried": tried.get(block.role, ""), "steps": STEPS}
+        for block in look.blocks
+    ]

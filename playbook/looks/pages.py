@@ -1,0 +1,96 @@
+"""Pages of a single look: pick one, see it whole, ask what if, see what would repair it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import fits
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
+from django.views.decorators.http import require_safe
+
+from playbook import access, web
+from playbook.looks import queries, repairs as repairing
+from playbook.looks.asking import Ask
+from playbook.looks.forms import LookForm, PickForm, step_choices
+from playbook.models import Call, Concept, Formation
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def start(request: HttpRequest) -> HttpResponse:
+    """Picks a look, or goes to the one that was picked."""
+    form = PickForm(request.GET or None)
+    if form.is_bound:
+        if form.is_valid():
+            return web.go(request, form.ask().address())
+        return web.invalid(request, "looks/start.html", {"form": form})
+    return web.page(request, "looks/start.html", {"form": form, "any_call": Call.objects.exists()})
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def detail(request: HttpRequest, call: int, formation: int, concept: int) -> HttpResponse:
+    """Shows one look: drawing, every man with why, findings, margins, and what if."""
+    ask = _ask(call, formation, concept)
+    form = LookForm(request.GET, opponent=ask.formation.opponent or ask.concept.opponent)
+    context: dict[str, Any] = {"ask": ask, "form": form}
+    if not form.is_valid():
+        return web.invalid(request, "looks/detail.html", context, partial="looks/_look.html")
+    ask = Ask(ask.call, ask.formation, ask.concept, form.setting())
+    try:
+        context |= _shown(ask, form)
+    except fits.FitsError as error:
+        refused = {"ask": ask, "refused": str(error), "plain": Ask(ask.call, ask.formation, ask.concept).address()}
+        return web.invalid(request, "looks/detail.html", context | refused, partial="looks/_look.html")
+    response = web.page(request, "looks/detail.html", context, partial="looks/_look.html")
+    response["HX-Push-Url"] = context["address"]
+    return response
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def repairs(request: HttpRequest, call: int, formation: int, concept: int) -> HttpResponse:
+    """Shows the smallest changes that would make the look sound."""
+    ask = _ask(call, formation, concept)
+    form = LookForm(request.GET, opponent=ask.formation.opponent or ask.concept.opponent)
+    if not form.is_valid():
+        return web.invalid(request, "looks/repairs.html", {"ask": ask, "form": form}, partial="looks/_repairs.html")
+    ask = Ask(ask.call, ask.formation, ask.concept, form.setting())
+    context = {"ask": ask, "address": ask.address(form.view()), **repairing.find(ask)}
+    return web.page(request, "looks/repairs.html", context, partial="looks/_repairs.html")
+
+
+def _ask(call: int, formation: int, concept: int) -> Ask:
+    return Ask(
+        get_object_or_404(Call.objects.select_related("system", "front", "coverage"), pk=call),
+        get_object_or_404(Formation.objects.select_related("opponent"), pk=formation),
+        get_object_or_404(Concept.objects.select_related("opponent"), pk=concept),
+    )
+
+
+def _shown(ask: Ask, form: LookForm) -> dict[str, Any]:
+    around = queries.surroundings(ask.call.system_id)
+    look = queries.derive(ask, around)
+    role, up = form.cleaned_data["role"], form.cleaned_data["up"]
+    others = [(word, label, _view(ask, role, word)) for word, label in form.fields["up"].choices]  # type: ignore[attr-defined]
+    return {
+        "ask": ask,
+        "look": look,
+        "verdict": queries.sum_up(look),
+        "svg": queries.drawing(look, role, up, around.book),
+        "men": [(man, _view(ask, "" if man.role == role else man.role, up)) for man in look.defenders],
+        "role": role,
+        "chosen": next((man for man in look.defenders if man.role == role), None),
+        "turns": others,
+        "up": up,
+        "everyone": _view(ask, "", up),
+        "address": ask.address(form.view()),
+        "steps": step_choices(look),
+        "repairs": repairing.address(ask, form.view()),
+    }
+
+
+def _view(ask: Ask, role: str, up: str) -> str:
+    view = [("role", role)] if role else []
+    return ask.address(view + ([("up", up)] if up != "offense" else []))

@@ -1,0 +1,207 @@
+"""Looks derived from rows, and verdicts kept for as long as nothing they are made of changes."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import fits
+from fits.draw.svg import draw_front, draw_look
+
+from playbook import convert
+from playbook.looks.asking import Ask, Setting
+from playbook.models import BookName, Call, Concept, Formation, Motion, Opponent, Option, RosterSpot, Season
+
+SOUND, WARNING, UNSOUND, NONE, BROKEN = "sound", "warning", "unsound", "none", "broken"
+KEPT = 40_000
+
+_verdicts: OrderedDict[tuple[object, ...], Verdict] = OrderedDict()
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What the audit says of a look in short: its state, a few words, and each finding's sentence."""
+
+    state: str
+    words: str
+    texts: tuple[str, ...] = ()
+    codes: tuple[str, ...] = ()
+    to: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    """What goes for every look of this installation: the rule book and the measured speeds, by position."""
+
+    book: fits.RuleBook
+    roster: Mapping[str, fits.Speed]
+    stamp: tuple[object, ...]
+
+
+def surroundings(system_pk: int | None = None) -> Surroundings:
+    """Returns the rule book of the latest season, and the speed of the first man at each position of the system."""
+    season = Season.objects.first()
+    name = BookName(season.book).value.replace(" ", "-") if season else "college"
+    speeds: dict[str, fits.Speed] = {}
+    spots = RosterSpot.objects.filter(
+        position__system=system_pk,
+        player__active=True,
+        player__ten_yd_s__isnull=False,
+        player__forty_yd_s__isnull=False,
+    )
+    for spot in spots.select_related("player", "position").order_by("order", "pk"):
+        try:
+            speed = fits.speed_from_splits(float(spot.player.ten_yd_s), float(spot.player.forty_yd_s))
+        except fits.FitsError:
+            continue  # two measured times that no sprint can have: the position's own default stands
+        speeds.setdefault(spot.position.name, speed)
+    return Surroundings(fits.RULE_BOOKS[name], speeds, (name, *sorted((k, str(v)) for k, v in speeds.items())))
+
+
+def derive(ask: Ask, around: Surroundings | None = None, call: fits.Call | None = None) -> fits.Look:
+    """Returns the look; `call` stands in for the saved one when a change is tried. Raises fits.FitsError."""
+    around = around or surroundings(ask.call.system_id)
+    call = call or convert.call_value(ask.call)
+    return derive_values(call, convert.formation_value(ask.formation), convert.concept_value(ask.concept), ask, around)
+
+
+def derive_values(
+    call: fits.Call, formation: fits.Formation, concept: fits.Concept, ask: Ask, around: Surroundings
+) -> fits.Look:
+    """Returns the look of engine values in the question's setting. Raises fits.FitsError."""
+    s = ask.setting
+    return fits.derive_look(
+        call,
+        formation,
+        concept,
+        to=side(s.to),
+        flip=s.flip,
+        hash=fits.Hash(s.hash),
+        motion=convert.motion_value(s.motion) if s.motion else None,
+        options=tuple(convert.option_value(option) for option in s.options),
+        first_steps=dict(s.steps),
+        roster=around.roster,
+        book=around.book,
+    )
+
+
+def side(word: str) -> fits.Side | None:
+    """Returns the side of that word, or none for no word."""
+    return {"left": fits.LEFT, "right": fits.RIGHT}.get(word)
+
+
+def verdict(ask: Ask, around: Surroundings) -> Verdict:
+    """Returns the audit's verdict on a saved look, kept by the revisions of all that it is made of."""
+    s = ask.setting
+    parts = [ask.call.system, ask.formation, ask.concept, *([s.motion] if s.motion else []), *s.options]
+    key = (
+        ask.call.name,
+        tuple((part._meta.model_name, part.pk, part.revision) for part in parts),
+        (s.to, s.flip, s.hash, s.steps),
+        around.stamp,
+    )
+    found = _verdicts.get(key)
+    if found is None:
+        found = judge(ask, around)
+        _verdicts[key] = found
+        while len(_verdicts) > KEPT:
+            _verdicts.popitem(last=False)
+    return found
+
+
+def judge(ask: Ask, around: Surroundings, call: fits.Call | None = None) -> Verdict:
+    """Returns the verdict, derived now."""
+    try:
+        return sum_up(derive(ask, around, call))
+    except (fits.NotRunnable, fits.IllegalFormation) as error:
+        return Verdict(NONE, "cannot be run", (str(error),))
+    except fits.FitsError as error:
+        return Verdict(BROKEN, "no answer", (str(error),))
+
+
+def sum_up(look: fits.Look) -> Verdict:
+    """Returns a look's verdict."""
+    texts = tuple(finding.text for finding in look.findings)
+    codes = tuple(dict.fromkeys(finding.code for finding in look.findings))
+    if not look.sound:
+        bad = [finding.code for finding in look.findings if finding.severity == fits.UNSOUND]
+        more = f" +{len(bad) - 1}" if len(bad) > 1 else ""
+        return Verdict(UNSOUND, f"{bad[0].replace('-', ' ')}{more}", texts, codes, look.to.word)
+    if look.findings:
+        return Verdict(WARNING, look.findings[0].code.replace("-", " "), texts, codes, look.to.word)
+    return Verdict(SOUND, "sound", (), (), look.to.word)
+
+
+def drawing(look: fits.Look, role: str = "", up: str = "offense", book: fits.RuleBook = fits.COLLEGE) -> str:
+    """Returns the look as SVG text; a role that is not in it is left out."""
+    known = look.defender(role) is not None or any(player.role == role for player in look.offense)
+    return draw_look(look, role=role if known else None, up=up, book=book)
+
+
+def front_drawing(
+    call: fits.Call, formation: fits.Formation, setting: Setting, book: fits.RuleBook, up: str, title: str
+) -> str:
+    """Returns a call lined up against a formation, without a play, as SVG text. Raises fits.FitsError."""
+    from fits.defense.align import align_call
+    from fits.derive.pipeline import snap_offense
+
+    motion = convert.motion_value(setting.motion) if setting.motion else None
+    snap = snap_offense(formation, setting.flip, fits.Hash(setting.hash), motion, book)
+    men = align_call(call, snap.offense).men
+    return draw_front(snap.offense.formation.players, men, title, fits.Hash(setting.hash), up, book)
+
+
+@dataclass(frozen=True, slots=True)
+class Menu:
+    """What there is to choose from: the opponent's own and listed entries, or the staff's library."""
+
+    opponent: Opponent | None
+    formations: list[Formation]
+    concepts: list[Concept]
+    motions: list[Motion]
+
+    @property
+    def words(self) -> str:
+        """Returns whose menu this is."""
+        return str(self.opponent) if self.opponent else "the library"
+
+
+def menu(opponent: Opponent | None) -> Menu:
+    """Returns an opponent's menu; kinds of which nothing is listed are filled from the library."""
+
+    def entries(model: type[Any], listed: str) -> list[Any]:
+        found = list(getattr(opponent, listed).all()) if opponent else []
+        if opponent:
+            own = model.objects.filter(opponent=opponent)
+            found += [entry for entry in own if entry not in found]
+        return found or list(model.objects.filter(opponent=None))
+
+    return Menu(opponent, entries(Formation, "formations"), entries(Concept, "concepts"), entries(Motion, "motions"))
+
+
+def next_opponent() -> Opponent | None:
+    """Returns the opponent of the latest week that has one, else the first opponent, else none."""
+    week_first = Opponent.objects.filter(weeks__isnull=False).order_by("-weeks__season__year", "-weeks__number")
+    return week_first.first() or Opponent.objects.first()
+
+
+def questions(calls: Iterable[Call], menu_: Menu, setting: Setting = Setting()) -> list[Ask]:
+    """Returns every call against every concept from every formation of the menu."""
+    return [
+        Ask(call, formation, concept, setting)
+        for formation in menu_.formations
+        for concept in menu_.concepts
+        for call in calls
+    ]
+
+
+def find(model: type[Any], pk: object) -> Any:
+    """Returns the row of that key as it stands in an address, or none."""
+    return model.objects.filter(pk=pk).first() if str(pk).isdigit() else None
+
+
+def staff_options() -> list[Option]:
+    """Returns the options a staff may switch on or an offense may tag, the staff's own first."""
+    return sorted(Option.objects.filter(opponent=None), key=lambda option: (option.side, option.name))

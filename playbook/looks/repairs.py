@@ -1,0 +1,69 @@
+"""Smallest changes that would make a look sound, as the engine finds them, and where to make them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+from urllib.parse import urlencode
+
+import fits
+from django.urls import reverse
+from fits.repair import Repair, could_reach, repair_look
+
+from playbook import convert
+from playbook.looks import queries
+from playbook.looks.asking import Ask
+
+
+def address(ask: Ask, extra: Sequence[tuple[str, str]] = ()) -> str:
+    """Returns the address of the repairs of a look."""
+    path = reverse("looks:repairs", args=[ask.call.pk, ask.formation.pk, ask.concept.pk])
+    query = urlencode([*ask.setting.pairs(), *extra])
+    return f"{path}?{query}" if query else path
+
+
+def find(ask: Ask) -> dict[str, Any]:
+    """Returns the repairs of a look, each with the pages where it can be made, and whether any fit could be in time."""
+    calls = convert.calls_of(ask.call.system)
+    call, others = calls[ask.call.name], [value for name, value in calls.items() if name != ask.call.name]
+    values = convert.formation_value(ask.formation), convert.concept_value(ask.concept)
+    around = queries.surroundings(ask.call.system_id)
+    given: dict[str, Any] = {
+        "to": queries.side(ask.setting.to),
+        "flip": ask.setting.flip,
+        "hash": fits.Hash(ask.setting.hash),
+        "motion": convert.motion_value(ask.setting.motion) if ask.setting.motion else None,
+        "options": tuple(convert.option_value(option) for option in ask.setting.options),
+        "roster": around.roster,
+        "book": around.book,
+    }
+    try:
+        found = repair_look(call, others, *values, first_steps=dict(ask.setting.steps), **given)
+        reach = could_reach(call, *values, **given)
+    except fits.FitsError as error:
+        return {"refused": str(error)}
+    by_name = {row.name: row for row in ask.call.system.calls.all()}
+    return {
+        "found": [{"repair": r, "links": _links(ask, r), "other": _other(ask, by_name.get(r.call))} for r in found],
+        "reach": reach,
+    }
+
+
+def _links(ask: Ask, repair: Repair) -> list[dict[str, str]]:
+    """Returns for each new rule the address of the front's page, with the rule filled in and not saved yet."""
+    links = []
+    for rule in repair.rules:
+        filled = {"edit": "fits-new", "rule_id": rule.id, "who": rule.who, "when": rule.when, "fit": rule.fit}
+        filled |= {"leverage": rule.leverage, "place": "1", "call": str(ask.call.pk)}
+        filled |= {"formation": str(ask.formation.pk), "concept": str(ask.concept.pk)}
+        query = urlencode([*filled.items(), *ask.setting.pairs()])
+        path = reverse("system:front", args=[ask.call.front_id])
+        links.append({"who": rule.who, "when": rule.when, "fit": rule.fit, "address": f"{path}?{query}"})
+    return links
+
+
+def _other(ask: Ask, row: Any) -> str:
+    """Returns the address of the same look against another call, or nothing for the same call."""
+    if row is None or row.pk == ask.call.pk:
+        return ""
+    return Ask(row, ask.formation, ask.concept, ask.setting).address()

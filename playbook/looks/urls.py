@@ -1,0 +1,12 @@
+"""Routes of looks."""
+
+from django.urls import path
+
+from playbook.looks import pages
+
+app_name = "looks"
+urlpatterns = [
+    path("", pages.start, name="start"),
+    path("<int:call>/<int:formation>/<int:concept>", pages.detail, name="detail"),
+    path("<int:call>/<int:formation>/<int:concept>/repairs", pages.repairs, name="repairs"),
+]

@@ -1,0 +1,186 @@
+"""Forms of opponents, formations and concepts."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from fits.blocking.concepts import DIRECTIONS, EYES, STEPS, THREATS
+
+from playbook.looks.forms import entry_label
+from playbook.models import Call, Formation, Opponent, PlayerKind
+
+NO_HELP = {"autocomplete": "off", "spellcheck": "false"}
+
+
+class OpponentForm(forms.ModelForm):
+    """Who it is."""
+
+    version = forms.IntegerField(widget=forms.HiddenInput, required=False)
+
+    class Meta:
+        model = Opponent
+        fields = ["name", "short_name", "note"]
+        widgets = {"note": forms.Textarea(attrs={"rows": 4})}
+
+
+class MenuForm(forms.ModelForm):
+    """What of the library this opponent carries into a game."""
+
+    version = forms.IntegerField(widget=forms.HiddenInput, required=False)
+
+    class Meta:
+        model = Opponent
+        fields = ["formations", "concepts", "motions"]
+        labels = {"concepts": "Runs"}
+        widgets = {name: forms.CheckboxSelectMultiple for name in ("formations", "concepts", "motions")}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name in self.Meta.fields:
+            field: Any = self.fields[name]
+            rows = field.queryset.model.objects
+            field.queryset = (rows.filter(opponent=None) | rows.filter(opponent=self.instance)).distinct()
+            field.label_from_instance = _noted
+
+
+def _noted(entry: Any) -> str:
+    about = getattr(entry, "note", "") or getattr(entry, "label", "")
+    return f"{entry.name}: {about}" if about else str(entry.name)
+
+
+class EntryForm(forms.Form):
+    """What formations and concepts share."""
+
+    name = forms.SlugField(
+        max_length=60, help_text="Letters, digits, hyphens, underscores.", widget=forms.TextInput(attrs=NO_HELP)
+    )
+    source = forms.CharField(max_length=300, required=False, help_text="Where it was seen: game, film, charts.")
+
+
+class FormationForm(EntryForm):
+    """A formation's name and note; its men stand in rows of their own."""
+
+    note = forms.CharField(max_length=300, required=False)
+    field_order = ["name", "note", "source"]
+
+
+class ManForm(forms.Form):
+    """One man of a formation."""
+
+    role = forms.RegexField(
+        r"^[A-Za-z][A-Za-z0-9]{0,3}$",
+        error_messages={"invalid": "Expected one to four letters or digits, a letter first."},
+        widget=forms.TextInput(attrs=NO_HELP | {"size": 4}),
+    )
+    kind = forms.ChoiceField(choices=PlayerKind.choices)
+    x = forms.FloatField(min_value=-54, max_value=54, widget=forms.NumberInput(attrs={"step": "any"}))
+    y = forms.FloatField(min_value=-20, max_value=0, widget=forms.NumberInput(attrs={"step": "any"}))
+
+    @property
+    def drawn_y(self) -> float:
+        """Returns how far down the drawing he stands."""
+        try:
+            return abs(float(self["y"].value()))
+        except (TypeError, ValueError):
+            return 0.0
+
+    @property
+    def drawn_x(self) -> float:
+        """Returns how far across the drawing he stands."""
+        try:
+            return min(max(float(self["x"].value()), -27.0), 27.0)
+        except (TypeError, ValueError):
+            return 0.0
+
+
+Men = forms.formset_factory(ManForm, extra=0, min_num=11, max_num=11, validate_min=True, validate_max=True)
+
+
+class ConceptForm(EntryForm):
+    """A concept's head; cast, rules and threats stand in rows of their own."""
+
+    label = forms.CharField(max_length=120, required=False, help_text="What you call it.")
+    family = forms.CharField(max_length=60, required=False, help_text="Zone, gap, man, option …")
+    to = forms.CharField(
+        label="Direction",
+        max_length=200,
+        help_text=f"In order, with commas; the first that decides wins: {', '.join(DIRECTIONS)}.",
+        widget=forms.TextInput(attrs=NO_HELP),
+    )
+    time_s = forms.FloatField(label="Ball at the line after, seconds", min_value=0.3, max_value=5)
+    eyes = forms.ChoiceField(
+        label="The quarterback's eyes are on",
+        choices=[("", "the back's side"), *((word, word) for word in EYES if word != "back")],
+        required=False,
+    )
+    flags = forms.CharField(
+        max_length=120, required=False, help_text="Words that rules can ask for, with commas: rpo, read, pitch, draw.",
+        widget=forms.TextInput(attrs=NO_HELP),
+    )  # fmt: skip
+    field_order = ["label", "name", "family", "to", "time_s", "eyes", "flags", "source"]
+
+    def clean_name(self) -> str:
+        """Returns the name as files have it."""
+        return str(self.cleaned_data["name"]).lower()
+
+
+def _words(size: int = 24, **attrs: Any) -> forms.TextInput:
+    return forms.TextInput(attrs=NO_HELP | {"size": size} | attrs)
+
+
+class CastForm(forms.Form):
+    """A job that the concept hands out."""
+
+    part = forms.CharField(max_length=60, widget=_words(10))
+    candidates = forms.CharField(
+        label="First of", max_length=400, widget=_words(placeholder="fullback, play wing", list="words-men")
+    )
+    required = forms.BooleanField(label="Must be there", required=False)
+
+
+class BlockForm(forms.Form):
+    """What a man does."""
+
+    who = forms.CharField(max_length=120, widget=_words(16, list="words-men"))
+    when = forms.CharField(max_length=300, required=False, widget=_words(20, list="words-blocking", placeholder="always"))
+    does = forms.CharField(max_length=200, widget=_words(20, list="words-verbs"))
+    step = forms.ChoiceField(
+        label="Shows first", choices=[("", "as it comes"), *((word, word) for word in STEPS)], required=False
+    )
+
+
+class ThreatForm(forms.Form):
+    """Who may have the ball."""
+
+    kind = forms.ChoiceField(choices=[(word, word) for word in THREATS])
+    who = forms.CharField(max_length=120, widget=_words(16, list="words-men"))
+    where = forms.CharField(max_length=120, widget=_words(18, list="words-lanes"))
+    time_s = forms.FloatField(
+        label="Seconds", required=False, min_value=0.3, max_value=6, widget=forms.NumberInput(attrs={"step": "any"})
+    )
+
+
+ROWS = {
+    "cast": forms.formset_factory(CastForm, extra=0, max_num=30),
+    "rules": forms.formset_factory(BlockForm, extra=0, max_num=60),
+    "threats": forms.formset_factory(ThreatForm, extra=0, max_num=12),
+}
+TITLES = {
+    "cast": ("Cast", "Jobs that are handed out: the first man of the list who is there takes it."),
+    "rules": ("Rules", "A rule for each position; the first that holds for a man is his."),
+    "threats": ("Threats", "Who may have the ball, the carrier first."),
+}
+
+
+class AgainstForm(forms.Form):
+    """Against what a concept is run."""
+
+    call = forms.ModelChoiceField(Call.objects.select_related("system"), empty_label=None, required=False)
+    formation = forms.ModelChoiceField(Formation.objects.none(), empty_label=None, required=False)
+
+    def __init__(self, data: Any, formations: list[Formation]) -> None:
+        super().__init__(data)
+        self.fields["call"].label_from_instance = lambda call: f"{call.name} ({call.system})"  # type: ignore[attr-defined]
+        self.fields["formation"].queryset = Formation.objects.filter(pk__in=[f.pk for f in formations])  # type: ignore[attr-defined]
+        self.fields["formation"].label_from_instance = entry_label  # type: ignore[attr-defined]

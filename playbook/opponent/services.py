@@ -1,0 +1,75 @@
+"""What changes opponents and what they run."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from django.db import transaction
+from django.db.models import ProtectedError
+
+from playbook import convert
+from playbook.models import Concept, Formation, Opponent, StaleVersion
+
+
+class Refused(Exception):
+    """The change cannot be made; the text says why."""
+
+
+@transaction.atomic
+def save_opponent(opponent: Opponent, seen: int, values: Mapping[str, Any]) -> Opponent:
+    """Writes an opponent's new values. Raises StaleVersion."""
+    opponent.save_version(seen, **values)
+    return opponent
+
+
+@transaction.atomic
+def save_menu(opponent: Opponent, seen: int, lists: Mapping[str, Any]) -> Opponent:
+    """Writes what an opponent carries. Raises StaleVersion."""
+    opponent.save_version(seen)
+    for name, rows in lists.items():
+        getattr(opponent, name).set(rows)
+    return opponent
+
+
+def delete(row: Any) -> None:
+    """Deletes an opponent, formation or concept. Raises Refused when a week or chart uses it."""
+    try:
+        with transaction.atomic():
+            row.delete()
+    except ProtectedError as error:
+        names = sorted({f"{o._meta.verbose_name} “{o}”" for o in error.protected_objects})
+        more = f" and {len(names) - 4} more" if len(names) > 4 else ""
+        raise Refused(f"It is still used by {', '.join(names[:4])}{more}.") from error
+
+
+def save_formation(data: Mapping[str, Any], opponent: Opponent | None, row: Formation | None, seen: int) -> Formation:
+    """Writes a formation. Raises StaleVersion; Refused when the name is taken."""
+    found = _save_entry(Formation, data, opponent, row, seen, convert.write_formation)
+    return found  # type: ignore[no-any-return]
+
+
+def save_concept(data: Mapping[str, Any], opponent: Opponent | None, row: Concept | None, seen: int) -> Concept:
+    """Writes a concept. Raises StaleVersion; Refused when the name is taken."""
+    return _save_entry(Concept, data, opponent, row, seen, convert.write_concept)  # type: ignore[no-any-return]
+
+
+@transaction.atomic
+def _save_entry(
+    model: type[Any], data: Mapping[str, Any], opponent: Opponent | None, row: Any, seen: int, write: Callable[..., Any]
+) -> Any:
+    """Writes an entry and its rows; an opponent's new one goes on his menu."""
+    taken = model.objects.filter(name=data["name"], opponent=opponent)
+    if row is not None:
+        current = model.objects.select_for_update(of=("self",)).filter(pk=row.pk).first()
+        if current is None or current.revision != seen:
+            raise StaleVersion(current)
+        taken = taken.exclude(pk=row.pk)
+    if taken.exists():
+        raise Refused(f"There is a {model._meta.verbose_name} named {data['name']} here already.")
+    if row is not None and row.name != data["name"]:
+        model.objects.filter(pk=row.pk).update(name=data["name"])
+    saved = write(data, opponent)
+    if row is None and opponent is not None:
+        getattr(opponent, f"{model._meta.model_name}s").add(saved)
+    return saved

@@ -1,0 +1,130 @@
+"""The bench on which a front or coverage is worked: its rules, and one look drawn beside them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+from urllib.parse import urlencode
+
+import fits
+from django import forms
+
+from playbook import convert
+from playbook.looks import queries as looks
+from playbook.looks.asking import Ask, Setting
+from playbook.looks.forms import ORIENTATIONS, entry_label
+from playbook.models import Call, Concept, Formation, HashName, Opponent
+from playbook.system.rules import Owner, noun
+
+
+class BenchForm(forms.Form):
+    """What is drawn beside the rules. An empty concept draws the alignment alone."""
+
+    call = forms.ModelChoiceField(Call.objects.none(), required=False, empty_label=None)
+    opponent = forms.ModelChoiceField(
+        Opponent.objects.all(), label="Looks of", required=False, empty_label="the library"
+    )
+    formation = forms.ModelChoiceField(Formation.objects.none(), required=False, empty_label=None)
+    concept = forms.ModelChoiceField(
+        Concept.objects.none(), label="Run", required=False, empty_label="none: alignment only"
+    )
+    hash = forms.ChoiceField(label="Ball on", choices=[("", "Middle"), *HashName.choices[::2]], required=False)
+    flip = forms.BooleanField(label="Formation flipped", required=False)
+    up = forms.ChoiceField(label="Drawing", choices=ORIENTATIONS, required=False)
+
+    def __init__(self, owner: Owner, data: Any) -> None:
+        data = data.copy()
+        if "opponent" not in data:
+            first = looks.next_opponent()
+            data["opponent"] = str(first.pk) if first else ""
+        super().__init__(data)
+        self.fields["call"].queryset = (  # type: ignore[attr-defined]
+            Call.objects.filter(**{noun(owner): owner}).select_related("system", "front", "coverage")
+        )
+        self.fields["formation"].queryset = Formation.objects.select_related("opponent")  # type: ignore[attr-defined]
+        self.fields["concept"].queryset = Concept.objects.select_related("opponent")  # type: ignore[attr-defined]
+        self.menu = looks.menu(self._opponent(data["opponent"]))
+        for name, entries in (("formation", self.menu.formations), ("concept", self.menu.concepts)):
+            choices = [(str(entry.pk), entry_label(entry)) for entry in entries]
+            picked = [str(value) for value in data.getlist(name) if value]
+            known = {value for value, _ in choices}
+            extra = self.fields[name].queryset.filter(pk__in=[p for p in picked if p.isdigit() and p not in known])  # type: ignore[attr-defined]
+            choices += [(str(entry.pk), entry_label(entry)) for entry in extra]
+            none = [("", "none: alignment only")] if name == "concept" else []
+            self.fields[name].widget.choices = none + choices  # type: ignore[attr-defined]
+
+    @staticmethod
+    def _opponent(value: str) -> Opponent | None:
+        return Opponent.objects.filter(pk=value).first() if str(value).isdigit() else None
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """What is drawn: the calls that use the front or coverage, and the look or alignment that was chosen."""
+
+    owner: Owner
+    calls: tuple[Call, ...]
+    call: Call | None
+    formation: Formation | None
+    concept: Concept | None
+    setting: Setting
+    up: str
+    menu: looks.Menu
+
+    def pairs(self) -> list[tuple[str, str]]:
+        """Returns the query parameters that bring the same drawing back."""
+        found = [("call", str(self.call.pk))] if self.call else []
+        found += [("opponent", str(self.menu.opponent.pk) if self.menu.opponent else "")]
+        found += [("formation", str(self.formation.pk))] if self.formation else []
+        found += [("concept", str(self.concept.pk) if self.concept else "")]
+        return found + self.setting.pairs() + ([("up", self.up)] if self.up != "offense" else [])
+
+    @property
+    def query(self) -> str:
+        """Returns the same as text."""
+        return urlencode(self.pairs())
+
+    @property
+    def ask(self) -> Ask | None:
+        """Returns the question that is drawn, if a run is chosen."""
+        if self.call and self.formation and self.concept:
+            return Ask(self.call, self.formation, self.concept, self.setting)
+        return None
+
+
+def lay_out(owner: Owner, form: BenchForm) -> Bench:
+    """Returns the bench that the form describes; what is not chosen, or no choice, is the first of its list."""
+    form.is_valid()
+    c = form.cleaned_data
+    calls = tuple(form.fields["call"].queryset)  # type: ignore[attr-defined]
+    menu = form.menu
+    concept = c.get("concept")
+    if concept is None and "concept" not in form.data:
+        concept = menu.concepts[0] if menu.concepts else None
+    return Bench(
+        owner,
+        calls,
+        c.get("call") or (calls[0] if calls else None),
+        c.get("formation") or (menu.formations[0] if menu.formations else None),
+        concept,
+        Setting(flip=bool(c.get("flip")), hash=c.get("hash") or "middle"),
+        c.get("up") or "offense",
+        menu,
+    )
+
+
+def draw(bench: Bench, system: fits.System | None = None) -> dict[str, Any]:
+    """Returns what the page shows of a bench: the drawing and the verdict; of `system` where a change is tried."""
+    if bench.call is None or bench.formation is None:
+        return {}
+    try:
+        call = (system.calls() if system else convert.calls_of(bench.call.system))[bench.call.name]
+        around = looks.surroundings(bench.call.system_id)
+        if bench.ask is None:
+            title = f"{bench.call} against {bench.formation}"
+            formation = convert.formation_value(bench.formation)
+            return {"svg": looks.front_drawing(call, formation, bench.setting, around.book, bench.up, title)}
+        look = looks.derive(bench.ask, around, call)
+        return {"svg": looks.drawing(look, "", bench.up, around.book), "look": look, "verdict": looks.sum_up(look)}
+    except fits.FitsError as error:
+        return {"refused": str(error)}

@@ -1,0 +1,197 @@
+"""Which looks change because of a change of rules: every look of a menu, before and after."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+import fits
+from fits.blocking.cast import plan_concept
+from fits.defense.align import Alignment, align_call
+from fits.derive.pipeline import derive_play, snap_offense
+
+from playbook import convert
+from playbook.looks import queries as looks
+from playbook.looks.asking import Ask
+from playbook.models import Call
+
+KEPT = 20_000
+
+_sketches: OrderedDict[tuple[object, ...], Sketch] = OrderedDict()
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """What one man does in one look, as far as a change of rules can alter it."""
+
+    role: str
+    spot: tuple[str, float, float]
+    key: str
+    fit: str
+    leverage: str
+    duty: str
+
+
+@dataclass(frozen=True, slots=True)
+class Sketch:
+    """One look in short."""
+
+    verdict: looks.Verdict
+    jobs: tuple[Job, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """What is different for one man."""
+
+    role: str
+    before: str
+    after: str
+
+
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """A look that is not what it was."""
+
+    ask: Ask
+    before: looks.Verdict
+    after: looks.Verdict
+    moves: tuple[Move, ...]
+
+    @property
+    def rank(self) -> int:
+        """Returns how much it matters: looks that fall first, then looks that are mended, then the rest."""
+        order = {looks.BROKEN: 3, looks.UNSOUND: 2, looks.WARNING: 1}
+        was, now = order.get(self.before.state, 0), order.get(self.after.state, 0)
+        return 0 if now > was else 1 if now < was else 2
+
+
+@dataclass(frozen=True, slots=True)
+class Impact:
+    """All looks that change, out of how many."""
+
+    changed: tuple[Changed, ...]
+    total: int
+    sound_before: int
+    sound_after: int
+    against: str
+
+
+def compare(calls: Iterable[Call], after: fits.System, menu: looks.Menu, around: looks.Surroundings) -> Impact:
+    """Returns which looks of the menu are different with the system as it would be."""
+    rows = list(calls)
+    new = after.calls()
+    changed, total, sound_before, sound_after = [], 0, 0, 0
+    now = _sketch_all(rows, new, menu, around)
+    for ask, was in _saved(rows, menu, around):
+        then = now[ask]
+        total += 1
+        sound_before += was.verdict.state in (looks.SOUND, looks.WARNING)
+        sound_after += then.verdict.state in (looks.SOUND, looks.WARNING)
+        moves = _moves(was, then)
+        if moves or was.verdict.state != then.verdict.state:
+            changed.append(Changed(ask, was.verdict, then.verdict, moves))
+    changed.sort(key=lambda c: c.rank)
+    return Impact(tuple(changed), total, sound_before, sound_after, menu.words)
+
+
+def _moves(before: Sketch, after: Sketch) -> tuple[Move, ...]:
+    was = {job.role: job for job in before.jobs}
+    found = []
+    for job in after.jobs:
+        old = was.get(job.role)
+        if old is not None and old != job:
+            found.append(Move(job.role, *_words(old, job)))
+    return tuple(found)
+
+
+def _words(old: Job, new: Job) -> tuple[str, str]:
+    """Returns what the man did and does now, naming only what differs."""
+    pairs = [
+        ("", old.fit, new.fit),
+        ("", old.spot[0], new.spot[0]),
+        ("key ", old.key, new.key),
+        ("", old.leverage, new.leverage),
+        ("", old.duty, new.duty),
+    ]
+    told = [(f"{noun}{a or '–'}", f"{noun}{b or '–'}") for noun, a, b in pairs if a != b]
+    if not told:
+        (_, x, y), (_, to_x, to_y) = old.spot, new.spot
+        told = [(f"{x:g} across, {y:g} deep", f"{to_x:g} across, {to_y:g} deep")]
+    return ", ".join(a for a, _ in told), ", ".join(b for _, b in told)
+
+
+def _saved(rows: list[Call], menu: looks.Menu, around: looks.Surroundings) -> Iterator[tuple[Ask, Sketch]]:
+    """Yields every question of the menu that somebody can run, with its look as saved, kept by revisions."""
+    asks = looks.questions(rows, menu)
+    missing = []
+    for ask in asks:
+        if _key(ask, around) not in _sketches:
+            missing.append(ask.formation.pk)
+    if missing and rows:
+        saved = convert.calls_of(rows[0].system)
+        wanted = looks.Menu(menu.opponent, [f for f in menu.formations if f.pk in missing], menu.concepts, [])
+        for ask, sketch in _sketch_all(rows, saved, wanted, around).items():
+            _sketches[_key(ask, around)] = sketch
+    for ask in asks:
+        sketch = _sketches[_key(ask, around)]
+        if sketch.verdict.state != looks.NONE:
+            yield ask, sketch
+    while len(_sketches) > KEPT:
+        _sketches.popitem(last=False)
+
+
+def _key(ask: Ask, around: looks.Surroundings) -> tuple[object, ...]:
+    system, formation, concept = ask.call.system, ask.formation, ask.concept
+    return (
+        ask.call.name,
+        (system.pk, system.revision),
+        (formation.pk, formation.revision),
+        (concept.pk, concept.revision),
+        around.stamp,
+    )
+
+
+def _sketch_all(
+    rows: list[Call], calls: Mapping[str, fits.Call], menu: looks.Menu, around: looks.Surroundings
+) -> dict[Ask, Sketch]:
+    """Returns every look in short. What calls and runs share against a formation is worked out once."""
+    found: dict[Ask, Sketch] = {}
+    for formation in menu.formations:
+        try:
+            snap = snap_offense(convert.formation_value(formation), book=around.book)
+        except fits.FitsError as error:
+            none = Sketch(looks.Verdict(looks.NONE, "cannot be run", (str(error),)))
+            found |= {Ask(row, formation, concept): none for concept in menu.concepts for row in rows}
+            continue
+        lined_up = {row.name: _line_up(calls[row.name], snap) for row in rows}
+        for concept in menu.concepts:
+            for row in rows:
+                found[Ask(row, formation, concept)] = _sketch(lined_up[row.name], snap, concept, around)
+    return found
+
+
+def _line_up(call: fits.Call, snap: object) -> Alignment | str:
+    try:
+        return align_call(call, snap.offense)  # type: ignore[attr-defined]
+    except fits.FitsError as error:
+        return str(error)
+
+
+def _sketch(alignment: Alignment | str, snap: object, concept: object, around: looks.Surroundings) -> Sketch:
+    try:
+        plan = plan_concept(convert.concept_value(concept), snap.offense, None)  # type: ignore[arg-type, attr-defined]
+    except fits.FitsError as error:
+        return Sketch(looks.Verdict(looks.NONE, "cannot be run", (str(error),)))
+    if isinstance(alignment, str):
+        return Sketch(looks.Verdict(looks.BROKEN, "no answer", (alignment,)))
+    try:
+        look = derive_play(alignment, plan, snap, roster=around.roster)  # type: ignore[arg-type]
+    except fits.FitsError as error:
+        return Sketch(looks.Verdict(looks.BROKEN, "no answer", (str(error),)))
+    jobs = tuple(
+        Job(d.role, (d.technique, round(d.x, 2), round(d.y, 2)), d.key, d.fit, d.leverage, d.duty)
+        for d in look.defenders
+    )
+    return Sketch(looks.sum_up(look), jobs)

@@ -1,0 +1,86 @@
+"""What the system's pages read."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import fits
+from django.db.models import Count, QuerySet
+from django.http import Http404
+
+from playbook import convert
+from playbook.models import Coverage, Front, System
+from playbook.system.rules import KINDS, AnyRule, Kind, Owner, kinds_of, rows_of
+
+
+def systems() -> QuerySet[System]:
+    """Returns all systems with what they hold counted."""
+    return System.objects.select_related("base").annotate(
+        front_count=Count("fronts", distinct=True),
+        coverage_count=Count("coverages", distinct=True),
+        call_count=Count("calls", distinct=True),
+    )
+
+
+def owner(noun: str, pk: int) -> Owner:
+    """Returns the front or coverage. Raises Http404."""
+    model: type[Any] = {"front": Front, "coverage": Coverage}[noun]
+    found = model.objects.select_related("system", "system__scheme").filter(pk=pk).first()
+    if found is None:
+        raise Http404
+    return found  # type: ignore[no-any-return]
+
+
+def kind(key: str, part: Owner) -> Kind:
+    """Returns the kind of rule of that key. Raises Http404 when this front or coverage has no such rules."""
+    if key not in KINDS or KINDS[key] not in kinds_of(part):
+        raise Http404
+    return KINDS[key]
+
+
+def rule(part: Owner, of: Kind, pk: int) -> AnyRule | None:
+    """Returns a rule of this front or coverage, or none when it is gone."""
+    return getattr(part, of.related).filter(pk=pk).first()  # type: ignore[no-any-return]
+
+
+def value(system: System) -> fits.System | None:
+    """Returns the engine's system, or none while its rows do not make one."""
+    try:
+        return convert.system_value(system)
+    except fits.FitsError:
+        return None
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A rule as a line of the page: `key` names it in addresses, `gives` is what it says."""
+
+    rule: Any
+    key: str
+    gives: str
+    first: bool
+    last: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """All rules of one kind."""
+
+    kind: Kind
+    new: str
+    rows: tuple[Row, ...]
+
+
+def sections(part: Owner) -> list[Section]:
+    """Returns each kind of rule with its rows, in the order in which they are asked."""
+    found = []
+    for of in kinds_of(part):
+        rules = rows_of(part, of)
+        gives = next((name for name in ("at", "reads", "fit", "takes") if name in of.fields), "")
+        rows = [
+            Row(rule, f"{of.key}-{rule.pk}", getattr(rule, gives, "force player"), place == 0, place == len(rules) - 1)
+            for place, rule in enumerate(rules)
+        ]
+        found.append(Section(of, f"{of.key}-new", tuple(rows)))
+    return found

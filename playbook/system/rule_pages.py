@@ -1,0 +1,195 @@
+"""Pages of a front's or coverage's rules: beside a drawing, tried before they are saved."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse, QueryDict
+from django.urls import reverse
+from django.views.decorators.http import require_POST, require_safe
+
+from playbook import access, web
+from playbook.looks import queries as looks
+from playbook.models import StaleVersion
+from playbook.system import bench, impact, queries, services, vocabulary
+from playbook.system.forms import RuleForm
+from playbook.system.rules import AnyRule, Kind, Owner, as_text, noun
+
+WHOLE, PART, PREVIEW = "system/rules.html", "system/_bench.html", "system/_preview.html"
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def front(request: HttpRequest, pk: int) -> HttpResponse:
+    """Shows a front's rules beside a drawing of it; `edit` opens one of them."""
+    return _bench_page(request, queries.owner("front", pk))
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def coverage(request: HttpRequest, pk: int) -> HttpResponse:
+    """Shows a coverage's rules beside a drawing of it; `edit` opens one of them."""
+    return _bench_page(request, queries.owner("coverage", pk))
+
+
+def _bench_page(request: HttpRequest, part: Owner) -> HttpResponse:
+    context = _context(part, request.GET)
+    context |= bench.draw(context["bench"]) | _opened(part, request.GET)
+    response = web.page(request, WHOLE, context, partial=PART)
+    query = context["bench"].query + (f"&edit={request.GET['edit']}" if "edit" in request.GET else "")
+    response["HX-Push-Url"] = f"{reverse(f'system:{noun(part)}', args=[part.pk])}?{query}"
+    return response
+
+
+@require_POST
+@access.needs(*access.STAFF)
+def attempt(request: HttpRequest, what: str, pk: int, kind: str, rule: int = 0) -> HttpResponse:
+    """Shows what a rule would change, without saving it: the drawing, and every look that would be different."""
+    part = queries.owner(what, pk)
+    of = queries.kind(kind, part)
+    form, context = RuleForm(of, request.POST), _context(part, request.POST)
+    context |= {"form": form, "kind": of, "rule": queries.rule(part, of, rule), "editing": f"{kind}-{rule or 'new'}"}
+    after = _tried(part, of, context["rule"], form, bool(rule))
+    if after is None:
+        context |= bench.draw(context["bench"])
+        return web.invalid(request, WHOLE, context, partial=PREVIEW)
+    context |= bench.draw(context["bench"], after) | {"tried": True}
+    if not request.htmx or request.POST.get("impact"):  # type: ignore[attr-defined]
+        b = context["bench"]
+        context["impact"] = impact.compare(b.calls, after, b.menu, looks.surroundings(part.system_id))
+    partial = "system/_impact.html" if request.POST.get("impact") else PREVIEW
+    return web.page(request, WHOLE, context, partial=partial)
+
+
+@require_POST
+@access.needs(*access.STAFF)
+def save(request: HttpRequest, what: str, pk: int, kind: str, rule: int = 0) -> HttpResponse:
+    """Saves a new or changed rule."""
+    part = queries.owner(what, pk)
+    of = queries.kind(kind, part)
+    form, context = RuleForm(of, request.POST), _context(part, request.POST)
+    row = queries.rule(part, of, rule) if rule else None
+    context |= {"form": form, "kind": of, "rule": row, "editing": f"{kind}-{rule or 'new'}"}
+    if form.is_valid():
+        try:
+            saved = services.carry_out(part.system, _change(part, of, row, form, bool(rule)))
+        except services.Refused as refused:
+            form.add_error(refused.field if refused.field in form.fields else None, refused.text)
+        except StaleVersion as stale:
+            return _conflict(request, part, context["bench"], _mine(of, form), stale)
+        else:
+            messages.success(request, "The rule is saved.")
+            return _done(request, part, context["bench"], f"{kind}-{saved.pk}")
+    context |= bench.draw(context["bench"])
+    return web.invalid(request, WHOLE, context, partial=PART)
+
+
+@require_POST
+@access.needs(*access.STAFF)
+def move(request: HttpRequest, what: str, pk: int, kind: str, rule: int) -> HttpResponse:
+    """Moves a rule up or down; first match wins, so the order matters."""
+    part = queries.owner(what, pk)
+    of = queries.kind(kind, part)
+    row, by = queries.rule(part, of, rule), {"up": -1, "down": 1}.get(request.POST.get("to", ""))
+    if row is None or by is None:
+        raise Http404
+    services.carry_out(part.system, lambda: services.move_rule(part, of, row, by))
+    return _done(request, part, _context(part, request.POST)["bench"], f"{kind}-{rule}")
+
+
+@require_POST
+@access.needs(*access.STAFF)
+def delete(request: HttpRequest, what: str, pk: int, kind: str, rule: int) -> HttpResponse:
+    """Deletes a rule, unless somebody changed it since, or the system needs it."""
+    part = queries.owner(what, pk)
+    of = queries.kind(kind, part)
+    row, drawn = queries.rule(part, of, rule), _context(part, request.POST)["bench"]
+    seen = request.POST.get("version", "")
+    if row is None or not seen.isdigit():
+        raise Http404
+    try:
+        services.carry_out(part.system, lambda: services.delete_rule(row, int(seen)))
+    except services.Refused as refused:
+        messages.error(request, f"Not deleted: {refused.text}")
+    except StaleVersion as stale:
+        return _conflict(request, part, drawn, "Delete the rule", stale)
+    else:
+        messages.success(request, "The rule is deleted. The history can bring it back.")
+    return _done(request, part, drawn)
+
+
+def _context(part: Owner, data: QueryDict) -> dict[str, Any]:
+    form = bench.BenchForm(part, data)
+    drawn = bench.lay_out(part, form)
+    value = queries.value(part.system)
+    return {
+        "part": part,
+        "noun": noun(part),
+        "view": form,
+        "bench": drawn,
+        "sections": queries.sections(part),
+        "words": vocabulary.words_for(value),
+        "path": reverse(f"system:{noun(part)}", args=[part.pk]),
+    }
+
+
+def _opened(part: Owner, data: QueryDict) -> dict[str, Any]:
+    """Returns the form of the rule that the address asks to edit, filled with the rule or with what it proposes."""
+    key, _, which = data.get("edit", "").partition("-")
+    if not which:
+        return {}
+    of = queries.kind(key, part)
+    row = queries.rule(part, of, int(which)) if which.isdigit() else None
+    if row is None and which != "new":
+        raise Http404
+    values = {name: getattr(row, name) if row else data.get(name, "") for name in of.fields}
+    start = values | {"version": row.version if row else None, "place": data.get("place", "")}
+    return {"form": RuleForm(of, initial=start), "kind": of, "rule": row, "editing": f"{key}-{which}"}
+
+
+def _tried(part: Owner, of: Kind, row: AnyRule | None, form: RuleForm, old: bool) -> Any:
+    """Returns the system with the rule as the form has it, or none with the form's errors."""
+    if not form.is_valid():
+        return None
+    try:
+        return services.try_out(part.system, _change(part, of, row, form, old))
+    except services.Refused as refused:
+        form.add_error(refused.field if refused.field in form.fields else None, refused.text)
+    except StaleVersion:
+        form.add_error(None, "Somebody else changed this rule since you opened it.")
+    return None
+
+
+def _change(part: Owner, of: Kind, row: AnyRule | None, form: RuleForm, old: bool) -> Any:
+    if not old:
+        new = services.NewRule(form.values(), form.cleaned_data["place"] or 0)
+        return lambda: services.add_rule(part, of, new)
+    if row is None:
+        raise StaleVersion(None)
+    return lambda: services.change_rule(row, form.cleaned_data["version"] or 0, form.values())
+
+
+def _mine(of: Kind, form: RuleForm) -> str:
+    return as_text(type("Mine", (), form.values()), of.fields)
+
+
+def _conflict(request: HttpRequest, part: Owner, drawn: bench.Bench, mine: str, stale: StaleVersion) -> HttpResponse:
+    theirs = as_text(stale.current) if stale.current else ""
+    back = f"{reverse(f'system:{noun(part)}', args=[part.pk])}?{drawn.query}"
+    what = {"mine": mine, "theirs": theirs, "back": back, "what": f"a rule of {noun(part)} {part}"}
+    response = web.conflict(request, what)
+    response["HX-Retarget"], response["HX-Reswap"] = "#bench", "outerHTML"
+    return response
+
+
+def _done(request: HttpRequest, part: Owner, drawn: bench.Bench, near: str = "") -> HttpResponse:
+    """Returns the front's page as it is now: as a part to htmx, else by a redirect."""
+    address = f"{reverse(f'system:{noun(part)}', args=[part.pk])}?{drawn.query}"
+    if not request.htmx:  # type: ignore[attr-defined]
+        return web.go(request, f"{address}#rule-{near}" if near else address)
+    context = _context(queries.owner(noun(part), part.pk), QueryDict(drawn.query))
+    context |= bench.draw(context["bench"]) | {"near": near}
+    response = web.page(request, WHOLE, context, partial=PART)
+    response["HX-Push-Url"] = address
+    return response

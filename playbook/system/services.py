@@ -1,0 +1,235 @@
+"""What changes a system. Every change is proven by the engine before it stands; one that is refused leaves no trace."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any, TypeVar
+
+import fits
+from django.db import IntegrityError, transaction
+from django.db.models import F, ProtectedError
+
+from playbook import convert
+from playbook.models import Call, Coverage, Front, StaleVersion, System
+from playbook.system.rules import AnyRule, Kind, Owner, noun, rows_of
+
+Made = TypeVar("Made")
+
+
+class Refused(Exception):
+    """The engine or the database does not take the change. `field` is the field it is about, or empty."""
+
+    def __init__(self, text: str, field: str = "") -> None:
+        super().__init__(text)
+        self.text, self.field = text, field
+
+
+def carry_out(system: System, change: Callable[[], Made]) -> Made:
+    """Makes a change and proves that the system can still be read. Raises Refused, StaleVersion; then nothing changed."""
+    with transaction.atomic():
+        System.objects.select_for_update().get(pk=system.pk)
+        made = _made(change)
+        proven(system)
+    return made
+
+
+def try_out(system: System, change: Callable[[], Any]) -> fits.System:
+    """Returns the system as it would be after the change, which is taken back at once. Raises as `carry_out`."""
+    with transaction.atomic():
+        _made(change)
+        value = proven(system)
+        transaction.set_rollback(True)
+    return value
+
+
+def _made(change: Callable[[], Made]) -> Made:
+    try:
+        with transaction.atomic():
+            return change()
+    except IntegrityError as error:
+        raise Refused(_database_words(error)) from error
+    except ProtectedError as error:
+        names = ", ".join(sorted({str(row) for row in error.protected_objects}))
+        raise Refused(f"It is still used by {names}. Take it out there first.") from error
+
+
+def proven(system: System) -> fits.System:
+    """Returns the engine's system of the rows as they are now. Raises Refused with the engine's words."""
+    fresh = System.objects.select_related("scheme").get(pk=system.pk)
+    try:
+        return convert.system_value(fresh)
+    except fits.FileError as error:
+        raise Refused(expectation(error), FIELD_OF.get(_last(error.key), _last(error.key))) from error
+
+
+FIELD_OF = {"id": "rule_id"}
+WORDS = {
+    "once": "That name or rule id is taken here already.",
+    "filled": "A field that must be filled is empty.",
+    "named": "It needs a name.",
+    "call_one_system": "A call joins a front and a coverage of its own system.",
+}
+
+
+def expectation(error: fits.FileError) -> str:
+    """Returns what was expected, where, and what came, as one sentence."""
+    came = "" if error.got is None else f" Got {error.got!r}."
+    return f"{error.key}: expected {error.expected}.{came}"
+
+
+def _last(key: str) -> str:
+    return re.sub(r"\W.*", "", key.rsplit(".", 1)[-1])
+
+
+def _database_words(error: IntegrityError) -> str:
+    name = str(getattr(getattr(error.__cause__, "diag", None), "constraint_name", "") or "")
+    for part, words in WORDS.items():
+        if part in name:
+            return words
+    return "The database does not take this."
+
+
+# Rules
+
+
+@dataclass(frozen=True, slots=True)
+class NewRule:
+    """A rule to add: its values, and its place in the list counted from 1 (0 means last)."""
+
+    values: Mapping[str, str]
+    place: int = 0
+
+
+def add_rule(owner: Owner, kind: Kind, new: NewRule) -> AnyRule:
+    """Writes a new rule at its place. Call through `carry_out` or `try_out`."""
+    rows = rows_of(owner, kind)
+    at = len(rows) if not 1 <= new.place <= len(rows) else new.place - 1
+    rule: AnyRule = kind.model(**{noun(owner): owner}, order=len(rows) and rows[-1].order + 1, **new.values)
+    rule.save(force_insert=True)
+    rows.insert(at, rule)
+    _number(rows)
+    return rule
+
+
+def change_rule(rule: AnyRule, seen: int, values: Mapping[str, str]) -> AnyRule:
+    """Writes a rule's new values, if nobody changed it since version `seen`. Raises StaleVersion."""
+    rule.save_version(seen, **values)
+    return rule
+
+
+def delete_rule(rule: AnyRule, seen: int) -> None:
+    """Deletes a rule that nobody changed since version `seen`. Raises StaleVersion."""
+    current = type(rule)._default_manager.select_for_update().filter(pk=rule.pk).first()
+    if current is None or current.version != seen:
+        raise StaleVersion(current)
+    current.delete()
+
+
+def move_rule(owner: Owner, kind: Kind, rule: AnyRule, by: int) -> None:
+    """Moves a rule up (-1) or down (1) in its list; at the end of the list it stays."""
+    rows = rows_of(owner, kind)
+    here = next(i for i, row in enumerate(rows) if row.pk == rule.pk)
+    there = min(max(here + by, 0), len(rows) - 1)
+    rows.insert(there, rows.pop(here))
+    _number(rows)
+
+
+def _number(rows: list[Any]) -> None:
+    """Writes the places of rows that do not stand where they should; a new place is no new version of a rule."""
+    for place, row in enumerate(rows):
+        if row.order != place:
+            type(row)._default_manager.filter(pk=row.pk).update(order=place)
+
+
+# Fronts, coverages, calls, positions, whole systems
+
+
+def add_front(system: System, values: Mapping[str, Any], copy: Front | None) -> Front:
+    """Returns a new front, with the rules of another one or with none."""
+    return _add_part(system, Front, values, copy)
+
+
+def add_coverage(system: System, values: Mapping[str, Any], copy: Coverage | None) -> Coverage:
+    """Returns a new coverage, with the rules of another one or with none."""
+    return _add_part(system, Coverage, values, copy)
+
+
+def _add_part(system: System, model: type[Any], values: Mapping[str, Any], copy: Any) -> Any:
+    part = model.objects.create(system=system, order=_next(system, model), **values)
+    if copy is not None:
+        for related in ("alignrules", "keyrules", "fitrules", "takerules", "forcerules"):
+            for rule in getattr(copy, related).all() if hasattr(copy, related) else ():
+                rule.pk, rule.version = None, 1
+                setattr(rule, noun(part), part)
+                rule.save(force_insert=True)
+    return part
+
+
+def add_call(system: System, values: Mapping[str, Any]) -> Call:
+    """Returns a new call, last in the list."""
+    return Call.objects.create(system=system, order=_next(system, Call), **values)
+
+
+def _next(system: System, model: type[Any]) -> int:
+    last = model.objects.filter(system=system).order_by("order").last()
+    return last.order + 1 if last else 0
+
+
+def change_row(row: Any, seen: int, values: Mapping[str, Any]) -> Any:
+    """Writes a front's, coverage's, call's or system's new values. Raises StaleVersion."""
+    row.save_version(seen, **values)
+    return row
+
+
+def delete_row(row: Any) -> None:
+    """Deletes a front, coverage or call; what is in use is refused by `carry_out`."""
+    row.delete()
+
+
+def delete_system(system: System) -> None:
+    """Deletes a whole system. Raises Refused when a week uses it."""
+    _made(system.delete)
+
+
+def copy_system(system: System, name: str, label: str) -> System:
+    """Returns a variant of a system. Raises Refused when the name is taken."""
+    return _made(lambda: convert.copy_system(system, name, label))
+
+
+def write_positions(system: System, rows: list[dict[str, Any]]) -> None:
+    """Makes the positions what the rows say; a position that gets another name keeps its rules.
+
+    Each row has the keys of the file and `was`, its name before or empty. Call through `carry_out`.
+    """
+    renamed = {row["was"]: row["name"] for row in rows if row["was"] and row["was"] != row["name"]}
+    kept = {row["was"] for row in rows if row["was"]}
+    for position in system.positions.all():
+        if position.name not in kept:
+            position.delete()
+    stay = {position.name: position for position in system.positions.all()}
+    for was, position in stay.items():  # names first go out of each other's way, so that two can be swapped
+        if was in renamed:
+            type(position).objects.filter(pk=position.pk).update(name=f"~{position.pk}"[:10])
+    for place, row in enumerate(rows):
+        values = {key: value for key, value in row.items() if key != "was"} | {"order": place}
+        found = stay.get(row["was"])
+        if found is None:
+            system.positions.create(**values)
+            continue
+        found.refresh_from_db()
+        if any(getattr(found, key) != value for key, value in values.items()):
+            type(found).objects.filter(pk=found.pk).update(version=F("version") + 1, **values)
+    if renamed:
+        _rename_in_rules(system, renamed)
+
+
+def _rename_in_rules(system: System, renamed: Mapping[str, str]) -> None:
+    pattern = re.compile(r"(?<![\w])(" + "|".join(map(re.escape, renamed)) + r")(?![\w])")
+    for owner in (*system.fronts.all(), *system.coverages.all()):
+        for related in ("alignrules", "keyrules", "fitrules", "takerules", "forcerules"):
+            for rule in getattr(owner, related).all() if hasattr(owner, related) else ():
+                who = pattern.sub(lambda found: renamed[found[1]], rule.who)
+                if who != rule.who:
+                    rule.save_version(rule.version, who=who)

@@ -1,0 +1,16 @@
+"""Addresses of what can be done with a rule."""
+
+from django import template
+from django.urls import reverse
+
+from playbook.system.rules import Owner, noun
+
+register = template.Library()
+
+
+@register.simple_tag
+def rule_address(action: str, part: Owner, kind: str, rule: int | str | None = None) -> str:
+    """Returns the address that does the action with a rule, or with a new one when there is none yet."""
+    if rule:
+        return reverse(f"system:{action}-rule", args=[noun(part), part.pk, kind, rule])
+    return reverse(f"system:{action}-new-rule", args=[noun(part), part.pk, kind])

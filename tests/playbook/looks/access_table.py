@@ -1,0 +1,10 @@
+"""Who may use the pages of looks."""
+
+from tests.playbook.access_rule import Rule
+from tests.playbook.looks.made import look_kwargs
+
+TABLE = {
+    "looks:start": Rule("staff"),
+    "looks:detail": Rule("staff", kwargs=look_kwargs),
+    "looks:repairs": Rule("staff", kwargs=look_kwargs),
+}

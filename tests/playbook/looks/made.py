@@ -1,0 +1,27 @@
+"""A system, an opponent and a look to show, out of the shipped library that every test starts with."""
+
+from playbook.models import Call, Concept, Formation, Opponent, System
+
+CALL, FORMATIONS, CONCEPTS = "odd-three-safety", ("10-doubles", "11-doubles"), ("inside-zone", "power")
+
+
+def the_system() -> System:
+    """The shipped odd system."""
+    return System.objects.get(name=CALL)
+
+
+def make_opponent(name: str = "Varnholt State") -> Opponent:
+    """An invented opponent that carries two formations and two runs."""
+    opponent = Opponent.objects.create(name=name)
+    opponent.formations.set(Formation.objects.filter(name__in=FORMATIONS))
+    opponent.concepts.set(Concept.objects.filter(name__in=CONCEPTS))
+    return opponent
+
+
+def look_kwargs(formation: str = "11-doubles", concept: str = "power") -> dict[str, int]:
+    """The keys of one look's address."""
+    return {
+        "call": Call.objects.get(system=the_system(), name=CALL).pk,
+        "formation": Formation.objects.get(name=formation).pk,
+        "concept": Concept.objects.get(name=concept).pk,
+    }
