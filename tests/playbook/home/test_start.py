@@ -1,0 +1,66 @@
+"""The first screen: the week that matters, for staff and players."""
+
+from datetime import timedelta
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from playbook.models import Opponent, Season, System, Week
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def weeks():
+    system = System.objects.get(name="odd-three-safety")
+    season = Season.objects.create(year=2026)
+    today = timezone.localdate()
+    return [
+        Week.objects.create(
+            season=season,
+            number=number,
+            system=system,
+            opponent=Opponent.objects.create(name=name),
+            game_on=today + timedelta(days=days),
+            released=released,
+        )
+        for number, name, days, released in [
+            (1, "Wexmoor", -8, True),
+            (2, "Harnley Vale", 0, True),
+            (3, "Ostrey", 7, False),
+        ]
+    ]
+
+
+def test_staff_see_the_week_whose_game_is_next(as_staff, weeks):
+    page = as_staff.get(reverse("home:start")).content.decode()
+    assert "Week 2: Harnley Vale" in page and "Ostrey" not in page
+    assert reverse("week:detail", args=[weeks[1].pk]) in page
+
+
+def test_after_the_last_game_staff_see_the_last_week(as_staff, weeks):
+    Week.objects.update(game_on=timezone.localdate() - timedelta(days=30))
+    assert "Week 3: Ostrey" in as_staff.get(reverse("home:start")).content.decode()
+
+
+def test_players_see_only_a_week_that_was_released(as_player, weeks):
+    Week.objects.filter(number=2).update(released=False)
+    page = as_player.get(reverse("home:start")).content.decode()
+    assert "Week 1: Wexmoor" in page and "Harnley" not in page
+    Week.objects.update(released=False)
+    assert "not shown you a week" in as_player.get(reverse("home:start")).content.decode()
+
+
+def test_with_nothing_there_staff_are_told_what_to_do(as_staff):
+    assert "There is no week yet" in as_staff.get(reverse("home:start")).content.decode()
+
+
+def test_only_admins_are_led_to_documents_and_people(as_staff, as_admin, client, staff):
+    assert reverse("exports:list") in as_admin.get(reverse("home:start")).content.decode()
+    client.force_login(staff)
+    assert reverse("exports:list") not in client.get(reverse("home:start")).content.decode()
+
+
+def test_the_health_check_needs_no_log_in(client, db):
+    assert client.get(reverse("home:alive")).content == b"ok"
