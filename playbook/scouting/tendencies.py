@@ -222,32 +222,38 @@ def _share(plays: Iterable[Play], of: Callable[[Play], str], hit: str) -> Share:
     return Share(values.count(hit), len(values))
 
 
+Group = tuple[str, list[Play], tuple[str, ...]]  # label, plays, the labels merged into it
+
+
 def break_down(plays: Sequence[Play], grouping: Grouping) -> list[Tally]:
     """Returns one tally per group: ordered groups in their order, the others by size. Small groups are merged."""
+    return [count_plays(label, members, merged) for label, members, merged in group_plays(plays, grouping)]
+
+
+def group_plays(plays: Sequence[Play], grouping: Grouping) -> list[Group]:
+    """Returns the groups of `break_down` with their plays."""
     groups: dict[str, list[Play]] = {}
     for play in plays:
         value = grouping.of(play)
         if value is not None:
             groups.setdefault(value, []).append(play)
-    if grouping.buckets:
-        return [count_plays(label, members, names) for label, members, names in _merge_bands(groups, grouping)]
-    return _merge_rest(groups)
+    return _merge_bands(groups, grouping) if grouping.buckets else _merge_rest(groups)
 
 
-def _merge_rest(groups: dict[str, list[Play]]) -> list[Tally]:
+def _merge_rest(groups: dict[str, list[Play]]) -> list[Group]:
     large = {label: members for label, members in groups.items() if len(members) >= MERGE_BELOW}
     small = {label: members for label, members in groups.items() if len(members) < MERGE_BELOW}
     if len(small) == 1:
         large, small = groups, {}
-    tallies = [count_plays(label, members) for label, members in large.items()]
-    tallies.sort(key=lambda tally: (-tally.n, tally.label))
+    listed: list[Group] = [(label, members, ()) for label, members in large.items()]
+    listed.sort(key=lambda group: (-len(group[1]), group[0]))
     if small:
         names = tuple(sorted(small))
-        tallies.append(count_plays(f"other ({len(names)} kinds)", [play for m in small.values() for play in m], names))
-    return tallies
+        listed.append((f"other ({len(names)} kinds)", [play for m in small.values() for play in m], names))
+    return listed
 
 
-def _merge_bands(groups: dict[str, list[Play]], grouping: Grouping) -> list[tuple[str, list[Play], tuple[str, ...]]]:
+def _merge_bands(groups: dict[str, list[Play]], grouping: Grouping) -> list[Group]:
     """Puts a band that is too small together with its smaller neighbour of the same group, until none is."""
     bands = [([bucket], groups.get(bucket.label, [])) for bucket in grouping.buckets if groups.get(bucket.label)]
     while True:
@@ -325,7 +331,7 @@ class Tell:
 
 
 @dataclass(frozen=True, slots=True)
-class _Question:
+class Question:
     """Something with two answers that plays may lean to; `yes` and `no` are said in a sentence, "" never.
 
     `even`: half and half is what one would expect of anybody. `apart`: groupings where another question says the same.
@@ -346,29 +352,29 @@ def _two(of: Callable[[Play], str], hit: str) -> Callable[[Play], bool | None]:
     return answer
 
 
-_STRENGTH = _Question(
+_STRENGTH = Question(
     "runs to strength",
     "runs away from strength",
     _two(lambda p: p.to_strength, "strong"),
     True,
     frozenset({"backfield"}),
 )
-_BACK = _Question("runs to the back's side", "runs away", _two(lambda p: p.to_back, "to back"), True)
-_FIELD = _Question(
+_BACK = Question("runs to the back's side", "runs away", _two(lambda p: p.to_back, "to back"), True)
+_FIELD = Question(
     "runs to the field", "runs to the boundary", _two(lambda p: p.to_field, "field"), True, frozenset({"back-side"})
 )
-_RIGHT = _Question(
+_RIGHT = Question(
     "runs right", "runs left", _two(lambda p: p.side, "right"), True, frozenset({"backfield", "back-side", "hash"})
 )
-_RUN = _Question("plays are runs", "plays are passes", lambda play: play.run if play.kind else None)
+_RUN = Question("plays are runs", "plays are passes", lambda play: play.run if play.kind else None)
 
 
-def _questions(plays: Sequence[Play]) -> list[_Question]:
+def _questions(plays: Sequence[Play]) -> list[Question]:
     concepts = Counter(play.concept for play in plays if play.run and play.concept)
     asked = [_RUN, _STRENGTH, _BACK, _FIELD, _RIGHT]
     for name, count in _ordered(concepts)[:12]:
         if count >= TELL_MINIMUM:
-            asked.append(_Question(f"runs are {name}", "", _is_concept(name)))
+            asked.append(Question(f"runs are {name}", "", _is_concept(name)))
     return asked
 
 
@@ -400,14 +406,16 @@ class _Finding:
         return self.share.interval.low - (self.otherwise.value if self.otherwise.n else 0.5)
 
 
-def find_tells(plays: Sequence[Play], limit: float = TELL_LIMIT) -> list[Tell]:
+def find_tells(
+    plays: Sequence[Play], limit: float = TELL_LIMIT, questions: Sequence[Question] | None = None
+) -> list[Tell]:
     """Returns the strongest tells, corrected for how many were tried (Benjamini-Hochberg at `limit`).
 
     Every group of one grouping and of two is asked every question with at least TELL_MINIMUM answers; its share is
     compared with all other plays (Fisher's exact test), all plays together with half and half (binomial).
     A group of two is kept only where it surely says more than each of its parts.
     """
-    findings = _all_findings(plays)
+    findings = _all_findings(plays, questions or _questions(plays))
     adjusted = adjust_p_values([finding.p_value for finding in findings])
     kept = [
         (found, q)
@@ -427,10 +435,10 @@ def find_tells(plays: Sequence[Play], limit: float = TELL_LIMIT) -> list[Tell]:
     return [tell for _, tell in sorted(tells, key=lambda item: (item[0], item[1].condition))][:TELLS_SHOWN]
 
 
-def _all_findings(plays: Sequence[Play]) -> list[_Finding]:
+def _all_findings(plays: Sequence[Play], questions: Sequence[Question]) -> list[_Finding]:
     groups = list(_groups(plays))
     findings = []
-    for question in _questions(plays):
+    for question in questions:
         known, yes = _bits(plays, question.answer)
         total = Share(yes.bit_count(), known.bit_count())
         if question.even and total.n >= TELL_MINIMUM:
@@ -455,7 +463,7 @@ def _bits(plays: Sequence[Play], answer: Callable[[Play], bool | None]) -> tuple
 
 
 def _finding(
-    keys: tuple[tuple[str, str], ...], condition: str, question: _Question, share: Share, rest: Share, p: float
+    keys: tuple[tuple[str, str], ...], condition: str, question: Question, share: Share, rest: Share, p: float
 ) -> _Finding:
     if share.value >= (rest.value if rest.n else 0.5):
         return _Finding(keys, condition, question.yes, share, rest, p)
@@ -483,3 +491,41 @@ def _groups(plays: Sequence[Play]) -> Iterator[_Group]:
         if members.bit_count() >= TELL_MINIMUM and members not in seen:
             seen.add(members)
             yield _Group(first.keys + second.keys, f"{first.condition}, {second.condition}", members)
+
+
+# --- our own calls ------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class CallLine:
+    """How often we made a call in a group of plays, and how the offense did against it."""
+
+    call: str
+    share: Share
+    faced: Tally
+
+
+def count_calls(plays: Sequence[Play]) -> list[CallLine]:
+    """Returns our calls in these plays, the most used first. Plays without a charted call are left out."""
+    by_call: dict[str, list[Play]] = {}
+    for play in plays:
+        if play.snap.our_call:
+            by_call.setdefault(play.snap.our_call, []).append(play)
+    total = sum(len(members) for members in by_call.values())
+    lines = [CallLine(c, Share(len(members), total), count_plays(c, members)) for c, members in by_call.items()]
+    return sorted(lines, key=lambda line: (-line.share.hits, line.call))
+
+
+def find_own_tells(plays: Sequence[Play]) -> list[Tell]:
+    """Returns the situations that give our call away, corrected like `find_tells`."""
+    called = [play for play in plays if play.snap.our_call]
+    questions = [
+        Question(f"snaps in {line.call}", "", _is_call(line.call))
+        for line in count_calls(called)
+        if line.share.hits >= TELL_MINIMUM
+    ]
+    return find_tells(called, questions=questions) if questions else []
+
+
+def _is_call(name: str) -> Callable[[Play], bool | None]:
+    return lambda play: play.snap.our_call == name
