@@ -340,3 +340,8 @@ def _tight_end_play(where: str) -> Condition:
         return side is not None and bool(s.offense.view(side).attached)
 
     return _after(test)
+
+
+@_say("I am the force", "I am the force", "the coverage makes me the force player on my side")
+def _i_force() -> Condition:
+    return _after(lambda s, d: d.force)

@@ -64,6 +64,16 @@ def _gap(part: str | None, letter: str, away: str | None) -> Alternative:
     return Alternative(find, "gap", "gap", KEYED, "")
 
 
+@_say("open (?P<letter>[A-E]) gap", "open A gap", "that gap on the side where nobody has it, mine first, else the play side first")
+def _open_gap(letter: str) -> Alternative:
+    def find(s: Any, d: Aligned) -> int | None:
+        first = d.side or s.play
+        lanes = [s.lanes.gap(side, letter) for side in (first, first.other)]
+        return next((lane for lane in lanes if lane is not None and not s.owners[lane]), None)
+
+    return Alternative(find, "gap", "gap", KEYED, "")
+
+
 @_say("(?P<where>frontside|backside) (?P<letter>[A-E])", "frontside A", "that gap on the side the run goes to, or behind it")
 def _front(where: str, letter: str) -> Alternative:
     def find(s: Any, d: Aligned) -> int | None:
