@@ -53,7 +53,6 @@ INSTALLED_APPS = [
     "pghistory",
     "axes",
     "csp",
-    "django_filters",
     "django_htmx",
     "drf_spectacular",
     "rest_framework",
@@ -163,20 +162,22 @@ STORAGES = {
 }
 
 # Background work: each capability names the module with its tasks here
-PROCRASTINATE_IMPORT_PATHS = ["playbook.tasks", "playbook.scouting.tasks"]
+PROCRASTINATE_IMPORT_PATHS = ["playbook.tasks", "playbook.scouting.tasks", "playbook.exports.tasks"]
 
 # API
 REST_FRAMEWORK = {
     "DEFAULT_AUTHENTICATION_CLASSES": [
-        "rest_framework.authentication.TokenAuthentication",
+        "playbook.api.tokens.DigestAuthentication",
         "rest_framework.authentication.SessionAuthentication",
     ],
     "DEFAULT_PERMISSION_CLASSES": ["playbook.access.StaffWritesAllRead"],
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
     "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
-    "DEFAULT_FILTER_BACKENDS": ["django_filters.rest_framework.DjangoFilterBackend"],
+    "DEFAULT_FILTER_BACKENDS": ["playbook.api.params.Filters"],
     "DEFAULT_PAGINATION_CLASS": "playbook.api.paging.Pages",
-    "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",
+    "DEFAULT_SCHEMA_CLASS": "playbook.api.schema.Schema",
+    "EXCEPTION_HANDLER": "playbook.api.problems.handle",
+    "URL_FORMAT_OVERRIDE": None,
     "DEFAULT_VERSIONING_CLASS": None,
     "TEST_REQUEST_DEFAULT_FORMAT": "json",
 }
@@ -187,6 +188,10 @@ SPECTACULAR_SETTINGS = {
     "SERVE_PERMISSIONS": ["playbook.access.SignedIn"],
     "SERVE_INCLUDE_SCHEMA": False,
     "COMPONENT_SPLIT_REQUEST": True,
+    "POSTPROCESSING_HOOKS": [
+        "drf_spectacular.hooks.postprocess_schema_enums",
+        "playbook.api.schema.tighten",
+    ],
 }
 
 LOGGING = {

@@ -14,6 +14,7 @@ urlpatterns = [
     path("my/", include("playbook.player.urls")),
     path("documents/", include("playbook.exports.urls")),
     path("scouting/", include("playbook.scouting.urls")),
+    path("token/", include("playbook.api.page_urls")),
     path("api/", include("playbook.api.urls")),
 ]
 

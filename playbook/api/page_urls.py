@@ -1,0 +1,12 @@
+"""Routes of the page for tokens."""
+
+from django.urls import path
+
+from playbook.api import pages
+
+app_name = "token"
+urlpatterns = [
+    path("", pages.detail, name="detail"),
+    path("make", pages.make, name="make"),
+    path("revoke", pages.revoke, name="revoke"),
+]

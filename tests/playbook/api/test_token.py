@@ -1,0 +1,94 @@
+"""Tokens: made, used, taken back."""
+
+import re
+
+import pytest
+from django.core.management import CommandError, call_command
+from django.urls import reverse
+from rest_framework.authtoken.models import Token
+from rest_framework.test import APIClient
+
+pytestmark = pytest.mark.django_db
+
+
+def status(secret):
+    return APIClient().get("/api/seasons/", HTTP_AUTHORIZATION=f"Token {secret}").status_code
+
+
+def shown(response):
+    return re.search(r"<code>([\w-]{40})</code>", response.content.decode())[1]
+
+
+def test_the_page_makes_a_token_and_shows_it_once(as_staff, staff):
+    secret = shown(as_staff.post(reverse("token:make")))
+    assert status(secret) == 200
+    assert secret not in as_staff.get(reverse("token:detail")).content.decode()
+
+
+def test_only_a_digest_is_kept(as_staff, staff):
+    secret = shown(as_staff.post(reverse("token:make")))
+    kept = Token.objects.get(user=staff).key
+    assert kept != secret
+    assert status(kept) == 401
+
+
+def test_a_new_token_ends_the_old_one(as_staff):
+    old = shown(as_staff.post(reverse("token:make")))
+    new = shown(as_staff.post(reverse("token:make")))
+    assert (status(old), status(new)) == (401, 200)
+
+
+def test_a_token_is_taken_back(as_staff):
+    secret = shown(as_staff.post(reverse("token:make")))
+    assert as_staff.post(reverse("token:revoke")).status_code == 303
+    assert status(secret) == 401
+
+
+def test_a_token_of_somebody_who_may_no_longer_sign_in(as_staff, staff):
+    secret = shown(as_staff.post(reverse("token:make")))
+    staff.is_active = False
+    staff.save()
+    assert status(secret) == 401
+
+
+def test_the_page_takes_no_get_for_changes(as_staff):
+    assert as_staff.get(reverse("token:make")).status_code == 405
+    assert as_staff.get(reverse("token:revoke")).status_code == 405
+
+
+def test_a_password_gets_a_token(staff):
+    client = APIClient()
+    made = client.post("/api/token/", {"username": "the-staff", "password": "password of staff"})
+    assert made.status_code == 201
+    client.credentials(HTTP_AUTHORIZATION=f"Token {made.json()['token']}")
+    assert client.get("/api/seasons/").status_code == 200
+    assert client.delete("/api/token/").status_code == 204
+    assert client.get("/api/seasons/").status_code == 401
+
+
+@pytest.mark.parametrize("body", [{"username": "the-staff", "password": "wrong"}, {"username": "x", "password": "y"}])
+def test_a_wrong_password_gets_none(staff, body):
+    assert APIClient().post("/api/token/", body).status_code == 401
+    assert not Token.objects.exists()
+
+
+def test_guessing_is_throttled(staff, settings):
+    settings.AXES_ENABLED = True
+    client = APIClient()
+    for _ in range(settings.AXES_FAILURE_LIMIT):
+        client.post("/api/token/", {"username": "the-staff", "password": "wrong"})
+    right = client.post("/api/token/", {"username": "the-staff", "password": "password of staff"})
+    assert (right.status_code, right["Content-Type"]) == (429, "application/json")
+    assert not Token.objects.exists()
+
+
+def test_the_command(staff, capsys):
+    call_command("token", "the-staff")
+    secret = capsys.readouterr().out.strip()
+    assert status(secret) == 200
+    call_command("token", "the-staff", "--revoke")
+    assert status(secret) == 401
+    with pytest.raises(CommandError, match="no token"):
+        call_command("token", "the-staff", "--revoke")
+    with pytest.raises(CommandError, match="nobody"):
+        call_command("token", "not-there")
