@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Rule:
-    """Who may use an address ("anyone", "everyone" signed in, "staff", "admin"), its method and arguments."""
+    """Who may use an address ("anyone", "everyone" signed in, "player", "staff", "admin"), its method and arguments."""
 
     who: str
     method: str = "get"

@@ -15,7 +15,13 @@ from tests.playbook.access_rule import Rule
 
 HERE = Path(__file__).parent
 ROLES = ["nobody", "player", "staff", "admin"]
-ALLOWED = {"anyone": ROLES, "everyone": ROLES[1:], "staff": ROLES[2:], "admin": ROLES[3:]}
+ALLOWED = {
+    "anyone": ROLES,
+    "everyone": ROLES[1:],
+    "player": ["player"],
+    "staff": ROLES[2:],
+    "admin": ROLES[3:],
+}
 
 
 def all_names(patterns, space=""):

@@ -1,0 +1,209 @@
+"""What each document holds, as plain data for its template. Reads only; `step` is called once for every drawing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import asdict
+from typing import Any
+
+import fits
+from fits.draw.svg import FONT
+from playbook import convert
+from playbook.models import Document, Group, Week
+from playbook.week import queries, sheets, words
+
+Step = Callable[[], None]
+Data = dict[str, Any]
+OWN_FONT = "Inter"
+
+
+class NothingToPrint(Exception):
+    """The document would be empty, or what was asked for is gone; the text says what is missing."""
+
+
+def base(week: Week, title: str, lines: Sequence[str]) -> Data:
+    """Returns what every document carries."""
+    return {
+        "title": title,
+        "owner": f"{week}, {week.season}",
+        "lines": [line for line in lines if line],
+        "caution": words.CAUTION,
+        "cautions": list(words.CAUTIONS),
+        "sides": words.SIDES_NOTE,
+    }
+
+
+def count_steps(document: str, week: Week, choice: dict[str, Any]) -> int:
+    """Returns how many drawings the document will have, at most."""
+    looks, calls = week.expected_looks.count(), queries.menu_call_names(week)
+    if document == Document.BOOKLET:
+        return looks * len(calls) * len(booklet_roles(week, choice["position"]))
+    if document == Document.CALL_BOOK:
+        return looks * week.system.calls.count()
+    return 1 if document == Document.LOOK else sum(day.entries.count() for day in week.days.all())
+
+
+def collect(document: str, week: Week, choice: dict[str, Any], step: Step) -> Data:
+    """Returns the data of a document. Raises NothingToPrint, and fits.FileError for a system with a bad rule."""
+    makers: dict[str, Callable[[Week, dict[str, Any], Step], Data]] = {
+        Document.BOOKLET: booklet,
+        Document.LOOK: one_look,
+        Document.CALL_BOOK: call_book,
+        Document.INSTALL: install,
+    }
+    return makers[document](week, choice, step)
+
+
+def booklet_roles(week: Week, position: str) -> list[str]:
+    """Returns the roles of a position in the week's system."""
+    calls = convert.calls_of(week.system)
+    return sheets.roles_of(next(iter(calls.values())), [position]) if calls else []
+
+
+def booklet(week: Week, choice: dict[str, Any], step: Step) -> Data:
+    """Returns the booklet of one position: its rules and one page for every look, for each call of the menu."""
+    position, roles = choice["position"], booklet_roles(week, choice["position"])
+    looks, calls = sheets.expected_looks(week), convert.calls_of(week.system)
+    names = [name for name in queries.menu_call_names(week) if name in calls]
+    if not roles or not looks or not names:
+        raise NothingToPrint("A booklet needs a position of the week's system, a call and at least one expected look.")
+    made = []
+    for name in names:
+        plays = {play.expected.pk: play for play in sheets.derive_plays(week, looks, calls[name])}
+        for role in roles:
+            sheet = asdict(sheets.make_sheet(week, looks, calls[name], role))
+            for card, plain in zip(
+                sheets.make_sheet(week, looks, calls[name], role).cards, sheet["cards"], strict=True
+            ):
+                plain |= {"alt": card.alt, "svg": svg(plays[card.look_id], role)}
+                plain["key"], plain["leverage"] = card.key or "the ball", card.leverage or "gap"
+                step()
+            made.append(sheet)
+    label = next(iter(calls.values())).positions[position].label or position
+    lines = [f"{label} ({position})", f"Calls: {', '.join(names)}", _game(week)]
+    return base(week, f"{label}: {week}", lines) | {"sheets": made}
+
+
+def one_look(week: Week, choice: dict[str, Any], step: Step) -> Data:
+    """Returns one look with every man's job."""
+    call = convert.calls_of(week.system).get(choice["call"])
+    looks = [look for look in sheets.expected_looks(week) if look.pk == choice["look"]]
+    if call is None or not looks:
+        raise NothingToPrint("That look or call is no longer in this week.")
+    play = sheets.derive_plays(week, looks, call)[0]
+    if play.look is None:
+        raise NothingToPrint(f"The look cannot be drawn: {play.trouble}")
+    step()
+    return base(week, f"{play.title} from {play.setting}", []) | {"card": _whole_card(play)}
+
+
+def call_book(week: Week, choice: dict[str, Any], step: Step) -> Data:
+    """Returns every call of the week's system: the rules of each position, and the week's looks drawn."""
+    looks, calls = sheets.expected_looks(week), convert.calls_of(week.system)
+    if not calls:
+        raise NothingToPrint("The week's system has no calls yet.")
+    made = []
+    for call in calls.values():
+        cards = []
+        for play in sheets.derive_plays(week, looks, call):
+            if play.look:
+                cards.append(_small_card(play))
+            step()
+        men = [_position_rules(call, position) for position in call.positions.values()]
+        head = {"name": call.name, "front": call.front.label or call.front.name, "note": call.note}
+        made.append(head | {"coverage": call.coverage.label or call.coverage.name, "men": men, "cards": cards})
+    lines = [str(week.system), f"{len(made)} calls", _game(week)]
+    return base(week, f"Call book: {week.system}", lines) | {"calls": made}
+
+
+def install(week: Week, choice: dict[str, Any], step: Step) -> Data:
+    """Returns the week's plan for one position group, with contact minutes against the staff's limits."""
+    group = choice["group"]
+    plan = queries.plan(week, group)
+    if not plan.days:
+        raise NothingToPrint("The week has no days yet.")
+    calls = convert.calls_of(week.system)
+    days = [_day(week, day, calls, step) for day in plan.days]
+    lines = [Group(group).label, str(week.system), _game(week)]
+    return base(week, f"Install, {Group(group).label}: {week}", lines) | {
+        "days": days,
+        "contact": plan.most,
+        "day_limit": week.season.contact_day_min,
+        "week_limit": plan.limit,
+        "limit_source": plan.source,
+    }
+
+
+def _day(week: Week, day: queries.DayPlan, calls: Any, step: Step) -> Data:
+    entries = [entry for _, found in day.cells for entry in found]
+    cards = []
+    for entry in entries:
+        call = calls.get(entry.call.name if entry.call else next(iter(queries.menu_call_names(week)), ""))
+        if entry.look and call:
+            play = sheets.derive_plays(week, [entry.look], call)[0]
+            cards += [_small_card(play) | {"call": call.name}] if play.look else []
+        step()
+    rows = [
+        {
+            "text": entry.text,
+            "call": entry.call.name if entry.call else "",
+            "look": f"{sheets.concept_title(entry.look)}, {sheets.setting_words(entry.look)}" if entry.look else "",
+            "minutes": str(entry.minutes or ""),
+            "contact": entry.get_contact_display() if entry.contact else "",
+        }
+        for entry in entries
+    ]
+    date = day.day.date
+    shown = f"{date:%A} {date.day} {date:%B %Y}" if date else ""
+    return {
+        "label": day.day.label,
+        "date": shown,
+        "note": day.day.note,
+        "contact": day.most,
+        "entries": rows,
+        "cards": cards,
+    }
+
+
+def _position_rules(call: fits.Call, position: Any) -> Data:
+    role = next(r.name for r in call.roles if r.position == position.name)
+    return {"name": position.name, "label": position.label, **asdict(sheets.my_rules(call, role, position.name))}
+
+
+def _small_card(play: sheets.Play) -> Data:
+    return {
+        "title": play.title,
+        "setting": play.setting,
+        "verdict": _verdict(play),
+        "svg": svg(play, None),
+        "alt": f"{play.title} from {play.setting} against {play.call.name}, seen from behind the defense.",
+    }
+
+
+def _whole_card(play: sheets.Play) -> Data:
+    look = play.look
+    assert look is not None
+    return _small_card(play) | {
+        "call": play.call.name,
+        "note": play.expected.note,
+        "findings": [finding.text for finding in look.findings],
+        "passes": [f"{side.side.word}: {side.text}" for side in look.passes],
+        "men": [
+            {"role": d.role, "technique": d.technique, "key": d.key, "saw": d.saw, "fit": d.fit, "leverage": d.leverage}
+            for d in look.defenders
+        ],
+    }
+
+
+def _verdict(play: sheets.Play) -> str:
+    return {"sound": "Sound", "warning": "Sound, with a warning", "unsound": "Not sound"}[play.state]
+
+
+def _game(week: Week) -> str:
+    day = week.game_on
+    return f"Game: {day:%A} {day.day} {day:%B %Y}" if day else ""
+
+
+def svg(play: sheets.Play, role: str | None) -> str:
+    """Returns the drawing in the document's own font."""
+    return sheets.draw_play(play, role).replace(FONT, OWN_FONT)

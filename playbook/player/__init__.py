@@ -1,0 +1,1 @@
+"""A player's own week: one card for every look, the rules behind it, a quiz, and what to correct."""

@@ -1,0 +1,13 @@
+"""The form of a quiz answer."""
+
+from django import forms
+
+from playbook.models import Ask
+
+
+class AnswerForm(forms.Form):
+    """Which question, and what was answered."""
+
+    look = forms.IntegerField(widget=forms.HiddenInput)
+    ask = forms.ChoiceField(choices=Ask.choices, widget=forms.HiddenInput)
+    given = forms.CharField(max_length=300, error_messages={"required": "Choose one answer."})

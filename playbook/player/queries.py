@@ -1,0 +1,160 @@
+"""What a player's pages read: few queries, however many cards."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.contrib.postgres.expressions import ArraySubquery
+from django.db.models import Case, F, IntegerField, OuterRef, QuerySet, Subquery, Value, When
+from django.db.models.functions import JSONObject
+from django.utils import timezone
+
+import fits
+from playbook.models import ExpectedLook, FitGrade, MenuCall, Option, QuizAnswer, RosterSpot, User, Week
+from playbook.week import sheets
+from playbook.week.queries import to_correct
+
+
+@dataclass(frozen=True, slots=True)
+class Mine:
+    """A player, and by system the names of his positions, the first he plays first."""
+
+    player_id: int | None
+    positions: dict[int, tuple[str, ...]]
+
+    def at(self, week: Week) -> tuple[str, ...]:
+        """Returns his positions in the week's system, or in the one it is a variant of."""
+        return self.positions.get(week.system_id) or self.positions.get(week.system.base_id or 0) or ()
+
+
+def mine(user: User) -> Mine:
+    """Returns who the person is on the roster, in one query."""
+    rows = RosterSpot.objects.filter(player__user=user, player__active=True).order_by("order", "position__order")
+    spots = list(rows.values_list("player_id", "position__system_id", "position__name"))
+    positions: dict[int, tuple[str, ...]] = {}
+    for _, system_id, name in spots:
+        positions[system_id] = (*positions.get(system_id, ()), name)
+    return Mine(spots[0][0] if spots else None, positions)
+
+
+def released_weeks(player_id: int | None) -> QuerySet[Week]:
+    """Returns the weeks that players see, this week's first, each with its menu, its looks' keys and his corrections.
+
+    All of it comes in one query; the looks' keys say whether what was made of them is still good.
+    """
+    today = timezone.localdate()
+    coming = Case(When(game_on__gte=today, then=Value(0)), default=Value(1), output_field=IntegerField())
+    return (
+        Week.objects.filter(released=True)
+        .select_related("season", "opponent", "system")
+        .annotate(
+            coming=coming,
+            calls=ArraySubquery(
+                MenuCall.objects.filter(week=OuterRef("pk")).order_by("order").values_list("call__name", flat=True)
+            ),
+            keys=ArraySubquery(_look_keys()),
+            option_key=Subquery(Option.objects.filter(opponent=None).order_by("-revision").values("revision")[:1]),
+            corrections=ArraySubquery(_corrections(player_id)),
+        )
+        .order_by("coming", Case(When(coming=0, then=F("game_on"))), "-season__year", "-number")
+    )
+
+
+def _look_keys() -> QuerySet[ExpectedLook, Any]:
+    looks = ExpectedLook.objects.filter(week=OuterRef("pk")).order_by("order")
+    parts = ("pk", "version", "order", "formation__revision", "concept__revision", "motion__revision")
+    return looks.values_list(JSONObject(**{part: part for part in parts}))
+
+
+def _corrections(player_id: int | None) -> QuerySet[FitGrade, Any]:
+    before = Week.objects.filter(
+        season=OuterRef(OuterRef("season")), number__lt=OuterRef(OuterRef("number")), grades__isnull=False
+    )
+    last = before.order_by("-number").values("pk")[:1]
+    grades = FitGrade.objects.filter(to_correct(), player_id=player_id, week=Subquery(last)).order_by("snap", "pk")
+    return grades.values_list(
+        JSONObject(
+            fit="fit_right", leverage="leverage_right", says="correction", concept="look__concept__label",
+            formation="look__formation__name", snap="snap", week="week__number",
+        )
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class MyWeek:
+    """A week as one player sees it: his roles in the chosen call, and which of each is shown."""
+
+    player_id: int
+    week: Week
+    others: tuple[Week, ...]
+    positions: tuple[str, ...]
+    calls: tuple[str, ...]
+    call: fits.Call
+    roles: tuple[str, ...]
+    role: str
+
+    @property
+    def digest(self) -> str:
+        """A short name for everything that his sheet is made of."""
+        w = self.week
+        made_of = (w.pk, w.version, w.system_id, w.system.revision, w.season.book, w.keys, w.option_key, w.corrections)  # type: ignore[attr-defined]
+        return sheets.digest(made_of, self.call.name, self.role)
+
+
+class NoSheet(Exception):
+    """There is nothing to show this player; the text says why."""
+
+
+def my_week(me: Mine, pk: int | None = None, call: str = "", role: str = "") -> MyWeek:
+    """Returns the player's week. Raises NoSheet, and Week.DoesNotExist for what is not his."""
+    weeks = list(released_weeks(me.player_id))
+    if not weeks and pk is None:
+        raise NoSheet("No week is released yet. Your coaches release it when it is ready.")
+    week = next((w for w in weeks if pk in (None, w.pk)), None)
+    if week is None:
+        raise Week.DoesNotExist
+    positions = me.at(week)
+    if not positions:
+        raise NoSheet("You have no position in this week's system yet. Ask your coach to put you on the roster.")
+    values = sheets.calls_of(week)
+    names = [name for name in dict.fromkeys(week.calls) if name in values] or list(values)[:1]  # type: ignore[attr-defined]
+    if not names:
+        raise NoSheet("Your coaches are still working on this week's system.")
+    chosen = call or names[0]
+    if chosen not in names:
+        raise Week.DoesNotExist
+    roles = [r for p in positions for r in sheets.roles_of(values[chosen], [p])]
+    if not roles or (role and role not in roles):
+        raise Week.DoesNotExist
+    others = tuple(w for w in weeks if w.pk != week.pk)
+    assert me.player_id is not None
+    return MyWeek(me.player_id, week, others, positions, tuple(names), values[chosen], tuple(roles), role or roles[0])
+
+
+def my_sheet(mine_: MyWeek) -> sheets.Sheet:
+    """Returns the player's sheet."""
+    return sheets.make_sheet(mine_.week, sheets.expected_looks(mine_.week), mine_.call, mine_.role)
+
+
+def play_of(week: Week, look_pk: int, call: fits.Call) -> sheets.Play:
+    """Returns one look of the week, derived. Raises ExpectedLook.DoesNotExist."""
+    expected = week.expected_looks.select_related("formation", "concept", "motion").get(pk=look_pk)
+    return sheets.derive_plays(week, [expected], call)[0]
+
+
+def answers_of(player_id: int, week: Week, call: str) -> dict[tuple[int, str], tuple[int, int]]:
+    """Returns for each look and question how often the player answered it and how often he was right, in this call."""
+    found: dict[tuple[int, str], tuple[int, int]] = {}
+    rows = QuizAnswer.objects.filter(player_id=player_id, week=week, call__name=call).values_list(
+        "look", "ask", "right"
+    )
+    for look, ask, right in rows:
+        asked, good = found.get((look, ask), (0, 0))
+        found[look, ask] = (asked + 1, good + right)
+    return found
+
+
+def score(answers: dict[tuple[int, str], tuple[int, int]]) -> tuple[int, int]:
+    """Returns right answers and all answers."""
+    return sum(good for _, good in answers.values()), sum(asked for asked, _ in answers.values())

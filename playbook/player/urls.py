@@ -1,0 +1,15 @@
+"""Routes of a player's pages."""
+
+from django.urls import path
+
+from playbook.player import pages
+
+app_name = "player"
+urlpatterns = [
+    path("week", pages.week, name="week"),
+    path("week/<int:pk>", pages.week, name="week-of"),
+    path("week/<int:week>/drawing/<int:look>/<slug:digest>.svg", pages.drawing, name="drawing"),
+    path("quiz", pages.quiz, name="quiz"),
+    path("quiz/<int:pk>", pages.quiz, name="quiz-of"),
+    path("quiz/<int:pk>/answer", pages.answer, name="answer"),
+]

@@ -1,0 +1,1 @@
+"""A week of preparation: looks to expect, call menu, install plan, sheets, quiz results and grades."""

@@ -1,0 +1,298 @@
+"""Pages of seasons and weeks, for staff."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from playbook import access, web
+from playbook.models import Day, ExpectedLook, FitGrade, MenuCall, PlanEntry, Season, StaleVersion, Week
+from playbook.week import forms, queries, services, sheets, words
+
+EDIT = require_http_methods(["GET", "HEAD", "POST"])
+ROWS: dict[str, type[Any]] = {"look": ExpectedLook, "call": MenuCall, "day": Day, "entry": PlanEntry}
+NOUNS = {"look": "a look", "call": "a call", "day": "a day", "entry": "an entry"}
+PARTS = {"look": "looks", "call": "menu", "day": "plan", "entry": "plan"}
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def week_list(request: HttpRequest) -> HttpResponse:
+    """Lists the seasons and their weeks."""
+    return web.page(request, "week/list.html", {"seasons": queries.seasons()})
+
+
+@EDIT
+@access.needs(*access.STAFF)
+def season_add(request: HttpRequest) -> HttpResponse:
+    """Adds a season."""
+    form = forms.SeasonForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        return web.go(request, reverse("week:list"))
+    answer = web.invalid if request.method == "POST" else web.page
+    return answer(request, "week/season_edit.html", {"form": form})
+
+
+@EDIT
+@access.needs(*access.STAFF)
+def season_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    """Changes a season and its contact limits."""
+    season = get_object_or_404(Season, pk=pk)
+    form = forms.SeasonForm(request.POST or None, instance=season)
+    if request.method != "POST":
+        return web.page(request, "week/season_edit.html", {"form": form, "season": season})
+    if not form.is_valid():
+        return web.invalid(request, "week/season_edit.html", {"form": form, "season": season})
+    try:
+        services.save_season(Season(pk=pk), form.cleaned_data["version"], form.changes)
+    except StaleVersion as stale:
+        return _conflict(request, form, stale, request.path, f"the season {season}")
+    return web.go(request, reverse("week:list"))
+
+
+@EDIT
+@access.needs(*access.STAFF)
+def add(request: HttpRequest) -> HttpResponse:
+    """Adds a week."""
+    form = forms.NewWeekForm(request.POST or None, initial=queries.next_week())
+    if request.method == "POST" and form.is_valid():
+        week = services.add_week(form.changes, form.cleaned_data["start_from"])
+        return web.go(request, reverse("week:detail", args=[week.pk]))
+    answer = web.invalid if request.method == "POST" else web.page
+    return answer(request, "week/edit.html", {"form": form, "any_season": Season.objects.exists()})
+
+
+@EDIT
+@access.needs(*access.STAFF)
+def edit(request: HttpRequest, pk: int) -> HttpResponse:
+    """Changes a week's opponent, system, date and notes."""
+    week = _week(pk)
+    form = forms.WeekForm(request.POST or None, instance=_week(pk))
+    context = {"form": form, "week": week, "any_season": True}
+    if request.method != "POST":
+        return web.page(request, "week/edit.html", context)
+    if form.is_valid():
+        try:
+            services.change_week(week, form.cleaned_data["version"], form.changes)
+            return web.go(request, reverse("week:detail", args=[pk]))
+        except StaleVersion as stale:
+            return _conflict(request, form, stale, request.path, str(week))
+        except services.KeepsSystem as kept:
+            form.add_error("system", str(kept))
+    return web.invalid(request, "week/edit.html", context)
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def detail(request: HttpRequest, pk: int) -> HttpResponse:
+    """Shows a week: looks to expect, call menu, install plan, sheets, notes."""
+    week = _week(pk)
+    context = _looks(week) | _menu(request, week) | _plan(week)
+    context |= {"positions": queries.positions(week), "caution": words.CAUTION}
+    return web.page(request, "week/detail.html", context)
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def menu(request: HttpRequest, pk: int) -> HttpResponse:
+    """Shows the call menu, for one situation when one is asked for."""
+    context = _menu(request, _week(pk))
+    answer = web.page if context["situation"].is_valid() else web.invalid
+    return answer(request, "week/menu.html", context, partial="week/_menu.html")
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def plan(request: HttpRequest, pk: int) -> HttpResponse:
+    """Shows the install plan, for one position group when one is asked for."""
+    week = _week(pk)
+    group = request.GET.get("group", "")
+    if group not in ("", *queries.Group.values):
+        raise Http404
+    return web.page(request, "week/plan.html", _plan(week, group), partial="week/_plan.html")
+
+
+@require_POST
+@access.needs(*access.STAFF)
+def release(request: HttpRequest, pk: int) -> HttpResponse:
+    """Shows the week to the players, or hides it."""
+    week = _week(pk)
+    seen, released = request.POST.get("version", ""), request.POST.get("released") == "yes"
+    if not seen.isdigit():
+        return web.invalid(request, "week/detail.html", _looks(week) | _menu(request, week) | _plan(week))
+    try:
+        services.release_week(week, int(seen), released)
+    except StaleVersion:
+        messages.error(request, "Somebody changed this week since you opened it. Look at it, then release it.")
+    else:
+        messages.success(request, "Players see it now." if released else "Players do not see it any more.")
+    return web.go(request, reverse("week:detail", args=[pk]))
+
+
+@EDIT
+@access.needs(*access.STAFF)
+def row_add(request: HttpRequest, pk: int, kind: str) -> HttpResponse:
+    """Adds a look, a call, a day or an entry to the week."""
+    week = _week(pk)
+    form = _form(kind)(request.POST or None, week=week, initial=_initial(request, week))
+    context = {"form": form, "week": week, "kind": kind, "noun": NOUNS[kind], "zones": forms.ZONES}
+    if request.method != "POST":
+        return web.page(request, "week/row.html", context)
+    row = form.instance
+    if kind != "entry":
+        row.week = week
+    if not form.is_valid():
+        return web.invalid(request, "week/row.html", context)
+    services.add_row(form.save(commit=False))
+    return web.go(request, reverse("week:detail", args=[pk]) + f"#{PARTS[kind]}")
+
+
+@EDIT
+@access.needs(*access.STAFF)
+def row_edit(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
+    """Changes a row of the week."""
+    row, week = _row(kind, pk)
+    form = _form(kind)(request.POST or None, instance=_row(kind, pk)[0], week=week)
+    context = {"form": form, "week": week, "kind": kind, "noun": NOUNS[kind], "row": row, "zones": forms.ZONES}
+    if request.method != "POST":
+        return web.page(request, "week/row.html", context)
+    if not form.is_valid():
+        return web.invalid(request, "week/row.html", context)
+    try:
+        services.change_row(row, form.cleaned_data["version"], form.changes)
+    except StaleVersion as stale:
+        return _conflict(request, form, stale, request.path, str(row))
+    return web.go(request, reverse("week:detail", args=[week.pk]) + f"#{PARTS[kind]}")
+
+
+@require_POST
+@access.needs(*access.STAFF)
+def row_move(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
+    """Moves a row up or down in its list."""
+    row, week = _row(kind, pk)
+    services.move_row(row, -1 if request.POST.get("to") == "up" else 1)
+    return _part(request, week, kind)
+
+
+@require_POST
+@access.needs(*access.STAFF)
+def row_delete(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
+    """Deletes a row of the week."""
+    row, week = _row(kind, pk)
+    services.delete_row(row)
+    return _part(request, week, kind)
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def sheet(request: HttpRequest, pk: int, position: str) -> HttpResponse:
+    """Shows a position's sheet as the players of that position see it."""
+    week = _week(pk)
+    calls = queries.menu_call_names(week)
+    name = request.GET.get("call") or next(iter(calls), "")
+    call = sheets.calls_of(week).get(name)
+    roles = sheets.roles_of(call, [position]) if call else []
+    role = request.GET.get("as") or next(iter(roles), "")
+    if call is None or role not in roles:
+        raise Http404
+    looks = sheets.expected_looks(week)
+    context = {"week": week, "sheet": sheets.make_sheet(week, looks, call, role), "calls": calls, "roles": roles}
+    context |= {"caution": words.CAUTION, "sides": words.SIDES_NOTE, "preview": True}
+    return web.page(request, "week/sheet.html", context | {"digest": sheets.sheet_digest(week, looks, call, role)})
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def results(request: HttpRequest, pk: int) -> HttpResponse:
+    """Shows what each player answered in the quiz."""
+    week = _week(pk)
+    return web.page(request, "week/results.html", {"week": week, "results": queries.quiz_results(week)})
+
+
+@EDIT
+@access.needs(*access.STAFF)
+def grades(request: HttpRequest, pk: int) -> HttpResponse:
+    """Lists the grades of the game and adds one."""
+    week = _week(pk)
+    form = forms.GradeForm(request.POST or None, week=week)
+    if request.method == "POST" and form.is_valid():
+        grade = form.save(commit=False)
+        grade.week = week
+        services.add_grade(grade)
+        messages.success(request, f"The grade for {grade.player} is saved.")
+        return web.go(request, reverse("week:grades", args=[pk]))
+    found = list(queries.grades(week))
+    context = {"week": week, "form": form, "grades": found, "sums": queries.grade_sums(found)}
+    answer = web.invalid if request.method == "POST" else web.page
+    return answer(request, "week/grades.html", context, partial="week/_grades.html")
+
+
+@require_POST
+@access.needs(*access.STAFF)
+def grade_delete(request: HttpRequest, pk: int) -> HttpResponse:
+    """Takes back a grade."""
+    grade = get_object_or_404(FitGrade, pk=pk)
+    services.delete_row(grade)
+    return web.go(request, reverse("week:grades", args=[grade.week_id]))
+
+
+def _week(pk: int) -> Week:
+    return get_object_or_404(queries.weeks(), pk=pk)
+
+
+def _form(kind: str) -> type[forms.RowForm]:
+    if kind not in forms.FORMS:
+        raise Http404
+    return forms.FORMS[kind]
+
+
+def _row(kind: str, pk: int) -> tuple[Any, Week]:
+    if kind not in ROWS:
+        raise Http404
+    row = get_object_or_404(ROWS[kind], pk=pk)
+    return row, _week(row.day.week_id if kind == "entry" else row.week_id)
+
+
+def _initial(request: HttpRequest, week: Week) -> dict[str, Any]:
+    return {name: request.GET[name] for name in ("day", "group", "look", "call") if request.GET.get(name)}
+
+
+def _looks(week: Week) -> dict[str, Any]:
+    names = queries.menu_call_names(week)
+    rows = queries.look_rows(week, names)
+    return {"week": week, "looks": rows, "calls": names, "trouble": sheets.system_trouble(week)}
+
+
+def _menu(request: HttpRequest, week: Week) -> dict[str, Any]:
+    form = forms.SituationForm(request.GET or None)
+    asked = form.cleaned_data if form.is_bound and form.is_valid() else {}
+    found = queries.menu_for(week, **asked) if asked else list(queries.menu(week))
+    shown = form if form.is_bound else forms.SituationForm({})
+    return {"week": week, "situation": shown, "menu": queries.by_situation(found), "zones": forms.ZONES, "asked": asked}
+
+
+def _plan(week: Week, group: str = "") -> dict[str, Any]:
+    return {"week": week, "plan": queries.plan(week, group), "group": group, "groups": queries.Group.choices}
+
+
+def _part(request: HttpRequest, week: Week, kind: str) -> HttpResponse:
+    part = PARTS[kind]
+    if not request.htmx:  # type: ignore[attr-defined]
+        return web.go(request, reverse("week:detail", args=[week.pk]) + f"#{part}")
+    context = {"looks": _looks, "plan": _plan}[part](week) if part != "menu" else _menu(request, week)
+    return web.page(request, "week/detail.html", context, partial=f"week/_{part}.html")
+
+
+def _conflict(request: HttpRequest, form: Any, stale: StaleVersion, back: str, what: str) -> HttpResponse:
+    theirs = (
+        type(form)(instance=stale.current, **({"week": form.week} if hasattr(form, "week") else {})).as_text
+        if stale.current
+        else ""
+    )
+    return web.conflict(request, {"mine": form.as_text, "theirs": theirs, "back": back, "what": what})

@@ -1,0 +1,306 @@
+"""What the week's pages read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from urllib.parse import urlencode
+
+from django.db.models import Count, Prefetch, Q, QuerySet
+
+from playbook.models import (
+    Call,
+    ContactLevel,
+    Day,
+    ExpectedLook,
+    FitGrade,
+    Group,
+    MenuCall,
+    Option,
+    PlanEntry,
+    Player,
+    Position,
+    QuizAnswer,
+    Season,
+    System,
+    Week,
+)
+from playbook.week import sheets, words
+
+FULL_CONTACT = (ContactLevel.THUD, ContactLevel.LIVE)
+
+
+def weeks() -> QuerySet[Week]:
+    """Returns weeks with what every page of a week shows."""
+    return Week.objects.select_related("season", "opponent", "system", "system__scheme")
+
+
+def seasons() -> QuerySet[Season]:
+    """Returns the seasons with their weeks."""
+    return Season.objects.prefetch_related(Prefetch("weeks", weeks().order_by("number")))
+
+
+def menu(week: Week) -> QuerySet[MenuCall]:
+    """Returns the week's call menu, by situation."""
+    order = ("down", "distance_from", "distance_to", "zone", "personnel", "order")
+    return week.menu_calls.select_related("call", "call__front", "call__coverage").order_by(*order)
+
+
+def menu_for(week: Week, down: int | None, distance: int | None, zone: str, personnel: str) -> list[MenuCall]:
+    """Returns the calls whose situation fits; what an entry leaves open fits everything."""
+    entries = menu(week)
+    if down:
+        entries = entries.filter(Q(down=None) | Q(down=down))
+    if distance is not None:
+        entries = entries.filter(Q(distance_from=None) | Q(distance_from__lte=distance))
+        entries = entries.filter(Q(distance_to=None) | Q(distance_to__gte=distance))
+    if zone:
+        entries = entries.filter(Q(zone="") | Q(zone__iexact=zone))
+    if personnel:
+        entries = entries.filter(Q(personnel="") | Q(personnel__iexact=personnel))
+    return list(entries)
+
+
+@dataclass(frozen=True, slots=True)
+class Situation:
+    """A situation of the call menu and its calls."""
+
+    text: str
+    entries: tuple[MenuCall, ...]
+
+
+ORDINALS = {1: "1st", 2: "2nd", 3: "3rd", 4: "4th"}
+
+
+def situation_words(entry: MenuCall) -> str:
+    """Returns down and distance, zone and personnel, in words."""
+    parts = [ORDINALS[entry.down] if entry.down else "Any down"]
+    low, high = entry.distance_from, entry.distance_to
+    if low is not None and high is not None:
+        parts.append(f"& {low}" if low == high else f"& {low} to {high}")
+    elif low is not None:
+        parts.append(f"& {low} or more")
+    elif high is not None:
+        parts.append(f"& {high} or less")
+    rest = [entry.zone, f"{entry.personnel} personnel" if entry.personnel else ""]
+    return ", ".join([" ".join(parts), *(part for part in rest if part)])
+
+
+def by_situation(entries: Iterable[MenuCall]) -> list[Situation]:
+    """Returns the menu grouped by situation, in the order given."""
+    groups: dict[str, list[MenuCall]] = {}
+    for entry in entries:
+        groups.setdefault(situation_words(entry), []).append(entry)
+    return [Situation(text, tuple(found)) for text, found in groups.items()]
+
+
+def menu_call_names(week: Week) -> list[str]:
+    """Returns each call of the menu once, in menu order; the system's first call when the menu is empty."""
+    names = list(dict.fromkeys(week.menu_calls.order_by("order").values_list("call__name", flat=True)))
+    return names or list(week.system.calls.values_list("name", flat=True)[:1])
+
+
+@dataclass(frozen=True, slots=True)
+class LookRow:
+    """An expected look, and how it stands against each call of the menu."""
+
+    expected: ExpectedLook
+    title: str
+    setting: str
+    states: tuple[tuple[Call, sheets.Play], ...]
+    query: str
+
+    @property
+    def share(self) -> str:
+        """The share of their runs in words, a dash when nobody counted."""
+        share = self.expected.share
+        return "–" if share is None else f"{100 * share:.0f} %"
+
+
+def look_rows(week: Week, names: Sequence[str]) -> list[LookRow]:
+    """Returns the week's looks against the calls of these names."""
+    looks = sheets.expected_looks(week)
+    values = sheets.calls_of(week)
+    rows = {call.name: call for call in week.system.calls.filter(name__in=names)}
+    plays = {name: sheets.derive_plays(week, looks, values[name]) for name in names if name in rows and name in values}
+    options = dict(Option.objects.filter(opponent=None).values_list("name", "pk"))
+    return [
+        LookRow(
+            expected,
+            sheets.concept_title(expected),
+            sheets.setting_words(expected),
+            tuple((rows[name], column[number]) for name, column in plays.items()),
+            _look_query(expected, options),
+        )
+        for number, expected in enumerate(looks)
+    ]
+
+
+def _look_query(expected: ExpectedLook, options: dict[str, int]) -> str:
+    pairs = [("to", expected.to), ("flip", "on" if expected.flip else ""), ("hash", expected.hash)]
+    pairs += [("motion", str(expected.motion_id or ""))]
+    pairs += [("options", str(options.get(name, ""))) for name in expected.options]
+    return urlencode([(name, value) for name, value in pairs if value and value != "middle"])
+
+
+@dataclass(frozen=True, slots=True)
+class DayPlan:
+    """A day of the plan: entries by group, and full-contact minutes against the staff's limit."""
+
+    day: Day
+    cells: tuple[tuple[str, tuple[PlanEntry, ...]], ...]
+    contact: tuple[tuple[str, int], ...]
+    most: int
+    limit: int
+
+    @property
+    def over(self) -> bool:
+        """Whether some group has more full contact than the limit."""
+        return self.most > self.limit
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """The week's install plan with its contact count."""
+
+    days: tuple[DayPlan, ...]
+    contact: tuple[tuple[str, int], ...]
+    most: int
+    limit: int
+    source: str
+
+    @property
+    def over(self) -> bool:
+        """Whether some group has more full contact in the week than the limit."""
+        return self.most > self.limit
+
+
+def plan(week: Week, group: str = "") -> Plan:
+    """Returns the week's plan, for all groups or for one; entries for everybody count for every group."""
+    groups = [name for name in Group.values if group in ("", name)]
+    entries = PlanEntry.objects.select_related("call", "look__formation", "look__concept")
+    days = [_day_plan(day, groups, week.season) for day in week.days.prefetch_related(Prefetch("entries", entries))]
+    totals = tuple((name, sum(dict(day.contact)[name] for day in days)) for name in groups)
+    most = max((minutes for _, minutes in totals), default=0)
+    return Plan(tuple(days), totals, most, week.season.contact_week_min, week.season.contact_source)
+
+
+def _day_plan(day: Day, groups: Sequence[str], season: Season) -> DayPlan:
+    entries = list(day.entries.all())
+    cells = [("", tuple(entry for entry in entries if not entry.group))]
+    cells += [(name, tuple(entry for entry in entries if entry.group == name)) for name in groups]
+    contact = tuple((name, contact_minutes(entries, name)) for name in groups)
+    most = max((minutes for _, minutes in contact), default=0)
+    return DayPlan(day, tuple(cells), contact, most, season.contact_day_min)
+
+
+def contact_minutes(entries: Iterable[PlanEntry], group: str) -> int:
+    """Returns the full-contact (thud and live) minutes of a group."""
+    return sum(e.minutes or 0 for e in entries if e.contact in FULL_CONTACT and e.group in ("", group))
+
+
+def positions(week: Week) -> QuerySet[Position]:
+    """Returns the positions of the week's system, with who plays there."""
+    spots = Prefetch("spots__player", Player.objects.filter(active=True))
+    return week.system.positions.prefetch_related(spots)
+
+
+def players_of(week: Week) -> QuerySet[Player]:
+    """Returns the men who have a position in the week's system or in the one it varies."""
+    return Player.objects.filter(active=True, spots__position__system__in=own_systems(week)).distinct()
+
+
+def own_systems(week: Week) -> list[int]:
+    """Returns the keys of the week's system and of the one it is a variant of."""
+    return [pk for pk in (week.system_id, week.system.base_id) if pk]
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """What one player answered in the quiz."""
+
+    player: Player
+    right: int
+    asked: int
+    missed: tuple[str, ...]
+
+    @property
+    def per_cent(self) -> int:
+        """Share of right answers."""
+        return round(100 * self.right / self.asked) if self.asked else 0
+
+
+def quiz_results(week: Week) -> list[Result]:
+    """Returns the quiz results of every player of the week, those who missed most first; looks missed by name."""
+    counted = {
+        row["player"]: row
+        for row in week.answers.order_by()
+        .values("player")
+        .annotate(asked=Count("pk"), good=Count("pk", filter=Q(right=True)))
+    }
+    wrong: dict[int, dict[str, int]] = {}
+    answers = QuizAnswer.objects.filter(week=week, right=False)
+    for answer in answers.select_related("look__formation", "look__concept"):
+        name = f"{sheets.concept_title(answer.look)} from {words.readable(answer.look.formation.name)}"
+        tally = wrong.setdefault(answer.player_id, {})
+        tally[name] = tally.get(name, 0) + 1
+    found = []
+    for player in players_of(week):
+        row = counted.get(player.pk, {"asked": 0, "good": 0})
+        tally = wrong.get(player.pk, {})
+        missed = tuple(sorted(tally, key=lambda name: (-tally[name], name))[:3])
+        found.append(Result(player, row["good"], row["asked"], missed))
+    return sorted(found, key=lambda r: (not r.asked, r.right - r.asked, str(r.player)))
+
+
+def grades(week: Week) -> QuerySet[FitGrade]:
+    """Returns the grades of the week's game."""
+    return week.grades.select_related("player", "call", "look__formation", "look__concept")
+
+
+@dataclass(frozen=True, slots=True)
+class GradeSum:
+    """The grades of one player, summed up."""
+
+    player: Player
+    snaps: int
+    fits: int
+    leverage: int
+    effort: float
+
+
+def grade_sums(found: Iterable[FitGrade]) -> list[GradeSum]:
+    """Returns the grades summed up by player."""
+    by_player: dict[int, list[FitGrade]] = {}
+    for grade in found:
+        by_player.setdefault(grade.player_id, []).append(grade)
+    return [
+        GradeSum(
+            given[0].player,
+            len(given),
+            sum(g.fit_right for g in given),
+            sum(g.leverage_right for g in given),
+            sum(g.effort for g in given) / len(given),
+        )
+        for given in by_player.values()
+    ]
+
+
+def corrections_before(week: Week) -> list[FitGrade]:
+    """Returns what was wrong in the last graded game before this week, or has a correction written beside it."""
+    before = Week.objects.filter(season=week.season_id, number__lt=week.number, grades__isnull=False)
+    last = before.order_by("-number").first()
+    return list(grades(last).filter(to_correct())) if last else []
+
+
+def to_correct() -> Q:
+    """Returns the condition of a grade that is listed on the man's next sheet."""
+    return Q(fit_right=False) | Q(leverage_right=False) | ~Q(correction="")
+
+
+def next_week() -> dict[str, object]:
+    """Returns what a new week starts with: the newest season, the next number, the last week's system."""
+    last = Week.objects.select_related("season", "system").order_by("-season__year", "-number").first()
+    if last is None:
+        return {"season": Season.objects.first(), "number": 1, "system": System.objects.first()}
+    return {"season": last.season, "number": last.number + 1, "system": last.system}

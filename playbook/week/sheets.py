@@ -1,0 +1,313 @@
+"""What each man must know in a week: his card for every look, and the rules behind it. Reads only.
+
+Looks are derived once and kept by what they are made of, so a card is never older than its rules.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections import OrderedDict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from django.db.models import prefetch_related_objects
+
+import fits
+from fits.defense.align import concerns
+from fits.draw.svg import draw_look
+from playbook import convert
+from playbook.models import ExpectedLook, Option, Week
+from playbook.week import words
+
+KEPT = 1024
+_looks: OrderedDict[tuple[object, ...], fits.Look | str] = OrderedDict()
+
+
+@dataclass(frozen=True, slots=True)
+class Play:
+    """An expected look, derived against a call: the look, or the sentence that says why there is none."""
+
+    expected: ExpectedLook
+    call: fits.Call
+    look: fits.Look | None
+    trouble: str
+    book: fits.RuleBook
+
+    @property
+    def title(self) -> str:
+        """The concept and its direction."""
+        way = f" {self.look.to.word}" if self.look else ""
+        return f"{concept_title(self.expected)}{way}"
+
+    @property
+    def setting(self) -> str:
+        """Formation, motion, hash and options, in words."""
+        return setting_words(self.expected)
+
+    @property
+    def state(self) -> str:
+        """`sound`, `warning` or `unsound`."""
+        if self.look is None or not self.look.sound:
+            return "unsound"
+        return "warning" if self.look.findings else "sound"
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """One man's job in one look."""
+
+    look_id: int
+    title: str
+    setting: str
+    role: str
+    technique: str
+    place: str
+    key: str
+    saw: str
+    fit: str
+    leverage: str
+    leverage_says: str
+    say: str
+    duty: str
+    note: str
+    guess: bool
+    share: float | None
+
+    @property
+    def alt(self) -> str:
+        """What the drawing shows, in one sentence."""
+        return (
+            f"{self.title} from {self.setting}: {self.role} lines up {self.technique}, reads {self.key or 'the ball'} "
+            f"and fits {self.fit}."
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class MyRule:
+    """One rule of a man's summary: when it holds, what he does, and with which leverage."""
+
+    when: str
+    does: str
+    leverage: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class MyRules:
+    """The rules of a call that concern one man, first match wins in each list."""
+
+    place: tuple[MyRule, ...]
+    key: tuple[MyRule, ...]
+    fit: tuple[MyRule, ...]
+    takes: tuple[MyRule, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One man's week against one call."""
+
+    call: str
+    call_note: str
+    role: str
+    position: str
+    label: str
+    rules: MyRules
+    cards: tuple[Card, ...]
+    left_out: tuple[str, ...]
+
+
+def concept_title(expected: ExpectedLook) -> str:
+    """Returns the concept with its options."""
+    name = expected.concept.label or words.sentence(words.readable(expected.concept.name))
+    tags = "".join(f" + {words.readable(option)}" for option in expected.options)
+    return name + tags
+
+
+def setting_words(expected: ExpectedLook) -> str:
+    """Returns formation, motion and hash in words."""
+    parts = [words.readable(expected.formation.name) + (" flipped" if expected.flip else "")]
+    if expected.motion:
+        parts.append(f"{words.readable(expected.motion.name)} motion")
+    parts.append(
+        {"left": "ball on the left hash", "right": "ball on the right hash"}.get(expected.hash, "ball in the middle")
+    )
+    return ", ".join(parts)
+
+
+def expected_looks(week: Week) -> list[ExpectedLook]:
+    """Returns the week's looks with what they are made of, pinned ones first, then by share."""
+    looks = week.expected_looks.select_related("formation", "concept", "motion")
+    return sorted(looks, key=lambda e: (not e.pinned, -(e.share or 0), e.order))
+
+
+def calls_of(week: Week) -> Mapping[str, fits.Call]:
+    """Returns the calls of the week's system by name; none when its rules cannot be read, `system_trouble` says why."""
+    try:
+        return convert.calls_of(week.system)
+    except fits.FitsError:
+        return {}
+
+
+def system_trouble(week: Week) -> str:
+    """Returns why the rules of the week's system cannot be read, or nothing."""
+    try:
+        convert.calls_of(week.system)
+    except fits.FitsError as error:
+        return str(error)
+    return ""
+
+
+def derive_plays(week: Week, looks: Sequence[ExpectedLook], call: fits.Call) -> list[Play]:
+    """Returns every look derived against the call. What is not kept yet is fetched in a fixed number of queries."""
+    revision = option_revision() if any(expected.options for expected in looks) else 0
+    keys = [_key(week, expected, call, revision) for expected in looks]
+    book = rule_book(week)
+    fresh = [expected for expected, key in zip(looks, keys, strict=True) if key not in _looks]
+    options: Mapping[str, Option] = {}
+    if fresh:
+        prefetch_related_objects(
+            fresh, "formation__players", "concept__castparts", "concept__blockrules", "concept__threatrules"
+        )
+        if any(expected.options for expected in fresh):
+            rows = Option.objects.filter(opponent=None).prefetch_related("castparts", "blockrules", "threatrules")
+            options = {option.name: option for option in rows}
+    plays = []
+    for expected, key in zip(looks, keys, strict=True):
+        if key not in _looks:
+            _looks[key] = _derive(week, expected, call, options)
+            while len(_looks) > KEPT:
+                _looks.popitem(last=False)
+        made = _looks[key]
+        look, trouble = (None, made) if isinstance(made, str) else (made, "")
+        plays.append(Play(expected, call, look, trouble, book))
+    return plays
+
+
+def rule_book(week: Week) -> fits.RuleBook:
+    """Returns the rule book of the week's season."""
+    return fits.RULE_BOOKS[week.season.book.replace(" ", "-")]
+
+
+def _key(week: Week, expected: ExpectedLook, call: fits.Call, revision: int) -> tuple[object, ...]:
+    made_of = (expected.formation, expected.concept, expected.motion)
+    rows = tuple((row.pk, row.revision) if row else None for row in made_of)
+    options = (tuple(expected.options), revision) if expected.options else ()
+    setting = (expected.to, expected.flip, expected.hash, week.season.book)
+    return (week.system_id, week.system.revision, call.name, rows, options, setting)
+
+
+def option_revision() -> int:
+    """Returns a number that rises whenever an option of the staff's library changes."""
+    return Option.objects.filter(opponent=None).order_by("-revision").values_list("revision", flat=True).first() or 0
+
+
+def _derive(week: Week, expected: ExpectedLook, call: fits.Call, options: Mapping[str, Option]) -> fits.Look | str:
+    missing = [name for name in expected.options if name not in options]
+    if missing:
+        return f"There is no option called {', '.join(missing)} any more."
+    try:
+        return fits.derive_look(
+            call,
+            convert.formation_value(expected.formation),
+            convert.concept_value(expected.concept),
+            to={"left": fits.LEFT, "right": fits.RIGHT}.get(expected.to),
+            flip=expected.flip,
+            hash=fits.Hash(expected.hash),
+            motion=convert.motion_value(expected.motion) if expected.motion else None,
+            options=tuple(convert.option_value(options[name]) for name in expected.options),
+            book=rule_book(week),
+        )
+    except fits.FitsError as error:
+        return str(error)
+
+
+def roles_of(call: fits.Call, positions: Iterable[str]) -> list[str]:
+    """Returns the roles that these positions play in the call, in the system's order."""
+    wanted = set(positions)
+    return [role.name for role in call.roles if role.position in wanted]
+
+
+def make_sheet(week: Week, looks: Sequence[ExpectedLook], call: fits.Call, role: str) -> Sheet:
+    """Returns the sheet of one role against one call."""
+    position = next(r.position for r in call.roles if r.name == role)
+    plays = derive_plays(week, looks, call)
+    cards = tuple(_card(play, man) for play in plays if play.look and (man := play.look.defender(role)))
+    return Sheet(
+        call.name,
+        call.note,
+        role,
+        position,
+        call.positions[position].label or position,
+        my_rules(call, role, position),
+        cards,
+        tuple(f"{play.title} from {play.setting}: {play.trouble}" for play in plays if not play.look),
+    )
+
+
+def _card(play: Play, man: fits.Defender) -> Card:
+    expected = play.expected
+    rule = next((r for r in play.call.fits if r.id == man.rule), None)
+    return Card(
+        look_id=expected.pk,
+        title=play.title,
+        setting=play.setting,
+        role=man.role,
+        technique=man.technique,
+        place=words.sentence(words.place_words(man, play.call)),
+        key=man.key,
+        saw=man.saw,
+        fit=words.sentence(man.fit),
+        leverage=man.leverage,
+        leverage_says=words.LEVERAGE_WORDS.get(man.leverage, ""),
+        say=words.sentence(rule.say) if rule else "",
+        duty=man.duty,
+        note=expected.note,
+        guess=expected.guess,
+        share=expected.share,
+    )
+
+
+def my_rules(call: fits.Call, role: str, position: str) -> MyRules:
+    """Returns the rules of the call that concern this man, in order."""
+
+    def mine(rules: Iterable[object], does: str) -> tuple[MyRule, ...]:
+        return tuple(
+            MyRule(rule.when, getattr(rule, does), getattr(rule, "leverage", ""))  # type: ignore[attr-defined]
+            for rule in rules
+            if concerns(rule.who, role, position)  # type: ignore[attr-defined]
+        )
+
+    fit = tuple(
+        MyRule(rule.when, rule.say or rule.fit, rule.leverage)
+        for rule in call.fits
+        if concerns(rule.who, role, position)
+    )
+    return MyRules(mine(call.align, "at"), mine(call.keys, "reads"), fit, mine(call.coverage.takes, "takes"))
+
+
+def draw_play(play: Play, role: str | None) -> str:
+    """Returns the drawing seen from behind the defense, with one man and his key in front. Raises fits.FitsError."""
+    if play.look is None:
+        raise fits.BadRequest(play.trouble)
+    return draw_look(play.look, role=role, up="defense", book=play.book)
+
+
+def digest(*parts: object) -> str:
+    """Returns a short name for what something is made of."""
+    return hashlib.sha256(json.dumps(parts, default=str).encode()).hexdigest()[:16]
+
+
+def sheet_digest(week: Week, looks: Sequence[ExpectedLook], call: fits.Call, role: str) -> str:
+    """Returns a short name for everything that a sheet is made of."""
+    made_of = [
+        (
+            e.pk,
+            e.version,
+            e.order,
+            *((row.pk, row.revision) if row else () for row in (e.formation, e.concept, e.motion)),
+        )
+        for e in looks
+    ]
+    return digest(
+        week.pk, week.version, week.system.revision, week.season.book, option_revision(), made_of, call.name, role
+    )
