@@ -100,11 +100,11 @@ def writing() -> Iterator[None]:
     try:
         with transaction.atomic():
             yield
-    except IntegrityError as error:
-        raise Refused(*_database_words(error)) from error
     except ProtectedError as error:
         names = ", ".join(sorted({str(row) for row in error.protected_objects}))
         raise Refused(f"It is still used by {names}. Take it out there first.") from error
+    except IntegrityError as error:
+        raise Refused(*_database_words(error)) from error
     except DataError as error:
         raise Refused("A value is out of the range that can be kept.") from error
 
