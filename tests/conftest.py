@@ -1,11 +1,15 @@
 """What all tests share: leftovers of killed runs go away, and the embedded server stops when nobody needs it."""
 
+import hashlib
 import os
 import re
 import sys
+from pathlib import Path
 
 import psycopg
 import pytest
+
+ROOT = Path(__file__).resolve().parent.parent
 
 
 def pytest_sessionstart(session):
@@ -41,12 +45,50 @@ def _lives(pid: int) -> bool:
 
 
 @pytest.fixture(scope="session")
-def django_db_setup(django_db_setup, django_db_blocker):
-    """Every database test starts with the shipped library; after a transactional test call `convert.load_library()`."""
-    from playbook import convert
+def django_db_setup(django_test_environment, django_db_blocker):
+    """A database of this run's own, copied from one that was migrated once and holds the shipped library.
+
+    After a transactional test the library is gone: call `convert.load_library()`.
+    """
+    from django.db import connection
 
     with django_db_blocker.unblock():
+        own = connection.settings_dict["TEST"]["NAME"]
+        with connection._nodb_cursor() as cursor:
+            cursor.execute("select pg_advisory_lock(540054)")
+            template = _template(cursor)
+            cursor.execute(f'create database "{own}" template "{template}"')
+            cursor.execute("select pg_advisory_unlock(540054)")
+        connection.close()
+        connection.settings_dict["NAME"] = own
+        yield
+        connection.close()
+        with connection._nodb_cursor() as cursor:
+            cursor.execute(f'drop database if exists "{own}" with (force)')
+
+
+def _template(cursor):
+    """Returns the database to copy, made anew when anything it is made from has changed."""
+    from django.db import connection
+
+    from playbook import convert
+
+    digest = hashlib.sha256()
+    for path in sorted([*ROOT.glob("playbook/migrations/*.py"), *ROOT.glob("fits/library/**/*.toml")]):
+        digest.update(path.read_bytes())
+    digest.update((ROOT / "playbook/convert.py").read_bytes() + (ROOT / "requirements.txt").read_bytes())
+    template = f"laneproof_template_{digest.hexdigest()[:16]}"
+    cursor.execute("select datname from pg_database where datname like 'laneproof_template_%'")
+    there = {name for (name,) in cursor.fetchall()}
+    if template not in there:
+        for old in there:
+            cursor.execute(f'drop database if exists "{old}" with (force)')
+        connection.settings_dict["TEST"]["NAME"] = fresh = f"{template}_new"
+        connection.creation.create_test_db(verbosity=0, autoclobber=True, serialize=False)
         convert.load_library()
+        connection.close()
+        cursor.execute(f'alter database "{fresh}" rename to "{template}"')
+    return template
 
 
 @pytest.fixture(autouse=True)
