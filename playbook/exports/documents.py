@@ -71,17 +71,21 @@ def booklet(week: Week, choice: dict[str, Any], step: Step) -> Data:
     for name in names:
         plays = {play.expected.pk: play for play in sheets.derive_plays(week, looks, calls[name])}
         for role in roles:
-            sheet = asdict(sheets.make_sheet(week, looks, calls[name], role))
-            for card, plain in zip(
-                sheets.make_sheet(week, looks, calls[name], role).cards, sheet["cards"], strict=True
-            ):
-                plain |= {"alt": card.alt, "svg": svg(plays[card.look_id], role)}
-                plain["key"], plain["leverage"] = card.key or "the ball", card.leverage or "gap"
+            sheet = sheets.make_sheet(week, looks, calls[name], role)
+            pages = []
+            for card in sheet.cards:
+                pages.append(_card_page(card, plays[card.look_id]))
                 step()
-            made.append(sheet)
+            made.append(asdict(sheet) | {"cards": pages})
     label = next(iter(calls.values())).positions[position].label or position
     lines = [f"{label} ({position})", f"Calls: {', '.join(names)}", _game(week)]
     return base(week, f"{label}: {week}", lines) | {"sheets": made}
+
+
+def _card_page(card: sheets.Card, play: sheets.Play) -> Data:
+    lanes = [[lane.name, ", ".join(lane.owners) or "nobody"] for lane in reversed(play.look.lanes)] if play.look else []
+    shown = {"key": card.key or "the ball", "leverage": card.leverage or "gap", "alt": card.alt}
+    return asdict(card) | shown | {"svg": svg(play, card.role), "lanes": lanes}
 
 
 def one_look(week: Week, choice: dict[str, Any], step: Step) -> Data:
