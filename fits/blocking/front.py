@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import Protocol
+from dataclasses import dataclass, field
+from typing import Any, Protocol
 
 from fits.field import LEFT, RIGHT, Side
 from fits.offense.formation import Offense
@@ -42,13 +42,17 @@ class Man:
 
 @dataclass(frozen=True, slots=True)
 class Front:
-    """Defenders by level, left to right; `cover` maps an offensive role to (defender, shade) over him, shade outside positive."""
+    """Defenders by level, left to right; `cover` maps an offensive role to (defender, shade outside positive) over him.
+
+    `ranks` keeps whom each blocker would take with each block: the same for every play against this front.
+    """
 
     first: tuple[Man, ...]
     second: tuple[Man, ...]
     deep: tuple[Man, ...]
     cover: Mapping[str, tuple[Man, float]]
     end: Mapping[Side, Man | None]
+    ranks: dict[tuple[str, str, int], Any] = field(default_factory=dict, compare=False, repr=False)
 
 
 def read_front(defenders: Sequence[Spot], offense: Offense) -> Front:

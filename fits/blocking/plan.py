@@ -11,9 +11,16 @@ from fits.blocking.front import Front, Man
 from fits.field import Side
 from fits.offense.formation import Offense, Player
 
-Taken = dict[str, int]
-Chooser = Callable[["Plan", Front, Player, Side, Taken], Man | None]
+Ranking = Callable[["Plan", Front, Player, Side], list["Pick"]]
 BlockCondition = Callable[["Plan", Front, Player], bool]
+
+
+@dataclass(frozen=True, slots=True)
+class Pick:
+    """A defender a blocker would take, as long as fewer than `most` have him already."""
+
+    man: Man
+    most: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +31,7 @@ class Verb:
     order: blockers act in this order, so that movers see who is left. counts: he is a run blocker.
     moves: he leaves his place; edge: rank outside the last man there (None: not an edge block).
     place: `edge`, `bubble`, `target`, a gap letter, `stay` or `away`.
+    rank_men: whom he would take, best first, on that side; it may look at the play side, the offense and the front.
     """
 
     text: str
@@ -34,7 +42,7 @@ class Verb:
     place: str
     rank: int
     back_side: bool
-    choose: Chooser
+    rank_men: Ranking
 
 
 @dataclass(frozen=True, slots=True)

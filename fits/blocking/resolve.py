@@ -30,35 +30,49 @@ class Job:
 
 @dataclass(slots=True)
 class Blocks:
-    """All jobs by role, and who is blocked by whom (defender -> offensive roles)."""
+    """All jobs by role, and who is blocked by whom (defender -> offensive roles).
+
+    Blocks of one plan with the same `shape` have everybody do the same thing and end in the same place.
+    """
 
     jobs: Mapping[str, Job]
     on: Mapping[str, tuple[str, ...]]
+    shape: tuple[str | float, ...]
 
 
 def resolve_blocks(plan: Plan, front: Front) -> Blocks:
     """Each man's block. Raises NotRunnable when no rule of the concept holds for a man."""
-    chosen = [(man, _choose(plan, front, man, choices)) for man, choices in plan.rules]
+    chosen = [
+        (man, choices[0] if not choices[0].tests else _choose(plan, front, man, choices))
+        for man, choices in plan.rules
+    ]
+    shape: list[str | float] = [choice.verb.text for _, choice in chosen]
     chosen.sort(key=_order)
-    play = plan.play
-    taken: dict[str, int] = {}
+    play, way = plan.play, int(plan.play)
     jobs: dict[str, Job] = {}
     on: dict[str, tuple[str, ...]] = {}
     moved = False
     for man, choice in chosen:
         verb = choice.verb
         side = play.other if verb.back_side else play
-        target = verb.choose(plan, front, man, side, taken)
-        if target is not None:
-            name = target.name
-            taken[name] = taken.get(name, 0) + 1
-            on[name] = (*on[name], man.role) if name in on else (man.role,)
+        key = (verb.text, man.role, way)
+        ranked = front.ranks.get(key)
+        if ranked is None:
+            ranked = front.ranks[key] = verb.rank_men(plan, front, man, side)
+        target = None
+        for pick in ranked:
+            name = pick.man.name
+            if len(on.get(name, ())) < pick.most:
+                target = pick.man
+                on[name] = (*on[name], man.role) if name in on else (man.role,)
+                break
         step = choice.step or first_step(verb, man, target, play)
         jobs[man.role] = Job(man, verb, step, target, side, man.x, verb.counts)
         moved = moved or verb.moves
     if moved:
         _place(plan, front, jobs)
-    return Blocks(jobs, on)
+        shape += [job.end_x for job in jobs.values() if job.verb.moves]
+    return Blocks(jobs, on, tuple(shape))
 
 
 def _choose(plan: Plan, front: Front, man: Player, choices: tuple[Choice, ...]) -> Choice:

@@ -5,8 +5,10 @@ A concept names verbs; nothing here knows a concept.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from fits.blocking.front import Front, Man
-from fits.blocking.plan import Chooser, Plan, Taken, Verb
+from fits.blocking.plan import Pick, Plan, Ranking, Verb
 from fits.field import Side
 from fits.notation.phrase import Vocabulary
 from fits.offense.formation import Player
@@ -14,122 +16,119 @@ from fits.offense.formation import Player
 VERBS: Vocabulary[Verb] = Vocabulary("a block")
 
 
-def _nobody(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
-    return None
+def _nobody(plan: Plan, front: Front, man: Player, side: Side) -> list[Pick]:
+    return []
 
 
-def _best(men: list[Man], x: float, taken: Taken) -> Man | None:
-    """The nearest free man, else None."""
-    free = [m for m in men if m.name not in taken]
-    return min(free, key=lambda m: (abs(m.x - x), m.y), default=None)
+def _near(men: Iterable[Man], x: float, play: Side, most: int = 1) -> list[Pick]:
+    """Those men, the nearest to a spot first; of two equally near the lower, then the one to the play side."""
+    return [Pick(m, most) for m in sorted(men, key=lambda m: (abs(m.x - x), m.y, -m.x * play))]
 
 
-def _backer(plan: Plan, front: Front, man: Player, toward: int, taken: Taken) -> Man | None:
-    """The nearest free linebacker to a spot a yard and a half that way."""
-    return _best([m for m in front.second if abs(m.x - man.x) < 6.5], man.x + 1.5 * toward, taken)
-
-
-def _zone(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
-    play = int(plan.play)
+def _over(front: Front, man: Player) -> list[Pick]:
     over = front.cover.get(man.role)
-    if over and over[0].name not in taken:
-        return over[0]
+    return [Pick(over[0], 1)] if over else []
+
+
+def _backer(plan: Plan, front: Front, man: Player, toward: int) -> list[Pick]:
+    """Linebackers by how near they are to a spot a yard and a half that way."""
+    return _near([m for m in front.second if abs(m.x - man.x) < 6.5], man.x + 1.5 * toward, plan.play)
+
+
+def _zone(plan: Plan, front: Front, man: Player, side: Side) -> list[Pick]:
+    play = plan.play
     gap = [m for m in front.first if 0.3 < (m.x - man.x) * play < 1.4]
-    return _best(gap, man.x, taken) or _backer(plan, front, man, play, taken)
+    return _over(front, man) + _near(gap, man.x, play) + _backer(plan, front, man, play)
 
 
-def _zone_off(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
-    return _backer(plan, front, man, int(plan.play), taken)
+def _zone_off(plan: Plan, front: Front, man: Player, side: Side) -> list[Pick]:
+    return _backer(plan, front, man, plan.play)
 
 
-def _climb(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
-    return _backer(plan, front, man, _inward(man, plan), taken)
+def _climb(plan: Plan, front: Front, man: Player, side: Side) -> list[Pick]:
+    return _backer(plan, front, man, _inward(man, plan))
 
 
-def _base(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
-    over = front.cover.get(man.role)
-    if over and over[0].name not in taken:
-        return over[0]
-    return _best([m for m in front.first if abs(m.x - man.x) < 1.5], man.x, taken) or _backer(plan, front, man, 0, taken)
+def _base(plan: Plan, front: Front, man: Player, side: Side) -> list[Pick]:
+    beside = [m for m in front.first if abs(m.x - man.x) < 1.5]
+    return _over(front, man) + _near(beside, man.x, plan.play) + _backer(plan, front, man, 0)
 
 
 def _inward(man: Player, plan: Plan) -> int:
     if abs(man.x) < 0.25:
-        return -int(plan.play)
+        return -plan.play
     return -1 if man.x > 0 else 1
 
 
-def _down(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
+def _down(plan: Plan, front: Front, man: Player, side: Side) -> list[Pick]:
     way = _inward(man, plan)
-    inside = [m for m in front.first if 0.1 < (m.x - man.x) * way < 2.4]
-    found = _best(inside, man.x, taken)
-    if found is None and abs(man.x) > 0.25 and inside:  # a double-team on the way
-        near = min(inside, key=lambda m: abs(m.x - man.x))
-        found = near if abs(near.x - man.x) < 1.5 and taken.get(near.name, 0) < 2 else None
-    return found or _backer(plan, front, man, way, taken)
+    inside = _near([m for m in front.first if 0.1 < (m.x - man.x) * way < 2.4], man.x, plan.play)
+    double = []  # a double-team on the way
+    if abs(man.x) > 0.25 and inside and abs(inside[0].man.x - man.x) < 1.5:
+        double = [Pick(inside[0].man, 2)]
+    return inside + double + _backer(plan, front, man, way)
 
 
-def _back(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
-    play = int(plan.play)
-    found = _best([m for m in front.first if -2.8 < (m.x - man.x) * play <= 0.3], man.x - play, taken)
-    return found or _base(plan, front, man, side, taken)
+def _back(plan: Plan, front: Front, man: Player, side: Side) -> list[Pick]:
+    play = plan.play
+    behind = [m for m in front.first if -2.8 < (m.x - man.x) * play <= 0.3]
+    return _near(behind, man.x - play, play) + _base(plan, front, man, side)
 
 
-def _double(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
+def _double(plan: Plan, front: Front, man: Player, side: Side) -> list[Pick]:
     over = front.cover.get(man.role)
     near = [over[0]] if over else [m for m in front.first if abs(m.x - man.x) < 1.7]
-    near = [m for m in near if taken.get(m.name, 0) < 2]
-    if near:
-        return min(near, key=lambda m: (abs(m.x - man.x), -m.x * plan.play))
-    return _backer(plan, front, man, 0, taken)
+    near.sort(key=lambda m: (abs(m.x - man.x), -m.x * plan.play))
+    return [Pick(m, 2) for m in near] + _backer(plan, front, man, 0)
 
 
-def _outside(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
+def _outside(plan: Plan, front: Front, man: Player, side: Side) -> list[Pick]:
     outside = [m for m in front.first if -0.5 < (m.x - man.x) * side < 2.6]
-    return _best(outside, man.x + side, taken) or _backer(plan, front, man, int(side), taken)
+    return _near(outside, man.x + side, plan.play) + _backer(plan, front, man, side)
 
 
-def _end_man(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
+def _end_man(plan: Plan, front: Front, man: Player, side: Side) -> list[Pick]:
     tackle = plan.offense.view(side).surface[1].x
-    free = [m for m in front.first if m.name not in taken and (m.x - tackle) * side > -0.7]
-    if free:
-        return max(free, key=lambda m: m.x * side)
-    return _overhang(plan, front, man, side, taken)
+    ends = [m for m in front.first if (m.x - tackle) * side > -0.7]
+    ends.sort(key=lambda m: -m.x * side)
+    return [Pick(m, 1) for m in ends] + _overhang(plan, front, man, side)
 
 
-def _overhang(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
+def _overhang(plan: Plan, front: Front, man: Player, side: Side) -> list[Pick]:
     edge = plan.offense.view(side).surface[-1].x
-    free = [m for m in (*front.first, *front.second) if m.name not in taken and -0.2 < (m.x - edge) * side < 7]
-    return min(free, key=lambda m: (abs(m.x - edge), m.y), default=None)
+    return _near([m for m in (*front.first, *front.second) if -0.2 < (m.x - edge) * side < 7], edge, plan.play)
 
 
-def _play_backer(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
+def _play_backer(plan: Plan, front: Front, man: Player, side: Side) -> list[Pick]:
     tackle = plan.offense.view(side).surface[1].x
-    return _best([m for m in front.second if m.x * side > -2.5 and abs(m.x) < 7], tackle, taken)
+    return _near([m for m in front.second if m.x * side > -2.5 and abs(m.x) < 7], tackle, plan.play)
 
 
-def _first_past_centre(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
-    free = [m for m in front.first if m.x * side > 0.3 and m.name not in taken]
-    return min(free, key=lambda m: m.x * side, default=None)
+def _first_past_centre(plan: Plan, front: Front, man: Player, side: Side) -> list[Pick]:
+    return _near([m for m in front.first if m.x * side > 0.3], 0.0, plan.play)
 
 
-def _interior(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
-    free = [m for m in front.first if abs(m.x) < 2.7 and m.name not in taken]
-    return min(free, key=lambda m: (abs(m.x), -m.x * plan.play), default=None)
+def _interior(plan: Plan, front: Front, man: Player, side: Side) -> list[Pick]:
+    inner = [m for m in front.first if abs(m.x) < 2.7]
+    inner.sort(key=lambda m: (abs(m.x), -m.x * plan.play))
+    return [Pick(m, 1) for m in inner]
 
 
-def _bubble_backer(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
-    return _best(list(front.second), 1.6 * side, taken)
+def _bubble_backer(plan: Plan, front: Front, man: Player, side: Side) -> list[Pick]:
+    return _near(front.second, 1.6 * side, plan.play)
 
 
-def _over_receiver(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
-    return _best([m for m in (*front.deep, *front.second) if abs(m.x - man.x) < 7], man.x, taken)
+def _over_receiver(plan: Plan, front: Front, man: Player, side: Side) -> list[Pick]:
+    return _near([m for m in (*front.deep, *front.second) if abs(m.x - man.x) < 7], man.x, plan.play)
 
 
-def _crack_man(plan: Plan, front: Front, man: Player, side: Side, taken: Taken) -> Man | None:
+def _crack_man(plan: Plan, front: Front, man: Player, side: Side) -> list[Pick]:
     edge = plan.offense.view(side).surface[-1].x
-    inside = [m for m in (*front.first, *front.second) if m.name not in taken and (man.x - m.x) * side > 0.5]
-    return min((m for m in inside if (m.x - edge) * side > -0.6), key=lambda m: (m.y > 6.5, abs(m.x - edge)), default=None)
+    inside = [
+        m for m in (*front.first, *front.second) if (man.x - m.x) * side > 0.5 and (m.x - edge) * side > -0.6
+    ]  # fmt: skip
+    inside.sort(key=lambda m: (m.y > 6.5, abs(m.x - edge), m.y, -m.x * plan.play))
+    return [Pick(m, 1) for m in inside]
 
 
 _PLAIN = (
@@ -170,16 +169,16 @@ _PLAIN = (
 
 
 def _register() -> None:
-    for text, step, order, counts, moves, place, rank, choose, meaning in _PLAIN:
-        _one(text, step, order, counts, moves, place, rank, choose, meaning)
+    for text, step, order, counts, moves, place, rank, rank_men, meaning in _PLAIN:
+        _one(text, step, order, counts, moves, place, rank, rank_men, meaning)
 
 
 def _one(
-    text: str, step: str, order: int, counts: bool, moves: bool, place: str, rank: int, choose: Chooser, meaning: str
+    text: str, step: str, order: int, counts: bool, moves: bool, place: str, rank: int, rank_men: Ranking, meaning: str
 ) -> None:
     @VERBS.phrase(f"{text}(?P<back> on the back side)?", text, meaning)
     def build(back: str | None) -> Verb:
-        return Verb(text, step, order, counts, moves, place, rank, bool(back), choose)
+        return Verb(text, step, order, counts, moves, place, rank, bool(back), rank_men)
 
 
 _register()

@@ -25,10 +25,9 @@ class Ground:
 
 def lay_ground(plan: Plan, blocks: Blocks) -> Ground:
     """The ground those blocks leave. Nobody may change it: it is kept with the plan."""
-    key = tuple([(j.man.role, j.end_x, j.verb.moves) for j in blocks.jobs.values() if j.counts])
-    ground: Ground | None = plan.ground.get(key)
+    ground: Ground | None = plan.ground.get(blocks.shape)
     if ground is None:
         lanes = make_lanes(plan, blocks)
         courses = place_threats(plan, lanes)
-        ground = plan.ground[key] = Ground(lanes, courses, ball_times_s(courses, lanes))
+        ground = plan.ground[blocks.shape] = Ground(lanes, courses, ball_times_s(courses, lanes))
     return ground
