@@ -121,4 +121,4 @@ def _edge(side: Side, inner: list[float], outer: list[float], room: float) -> Ed
     columns = 1
     for a, b in pairwise(wide):
         columns += b - a > 1.5
-    return Edge(core, far, 16.0 + 22.0 * min(columns, 3), sideline)
+    return Edge(core, far, 12.0 + 20.0 * min(columns, 3), sideline)

@@ -18,6 +18,7 @@ BLUE, VERMILLION, GREEN, PURPLE, ORANGE, SKY = "#0072B2", "#D55E00", "#009E73", 
 ROLE_SIZE, TAG_SIZE, RAIL_SIZE, NOTE_SIZE, TITLE_SIZE = 10.0, 9.5, 9.6, 10.0, 12.0
 RAIL_SIZE_MIN = 7.0
 HALF = 8.0  # half the height of a symbol
+SMALL_HEAD = 4.2  # an arrowhead where men stand close
 LINE_PITCH = 1.2  # of the font size
 
 
@@ -166,6 +167,7 @@ class _Layout:
         self.grown = {role: p.box.grown(1.5) for role, p in self.men.items()}
         self.places = Places(Rect(1, self.field_top, WIDTH - 1, self.field_end))
         self.heads: list[Polygon] = []
+        self.under: list[Polygon] = []  # heads with no clear place: beneath the symbols
 
     def picture(self) -> Picture:
         paper = Block(Rect(0, 0, WIDTH, self.height), 0, PAPER, kind="paper")
@@ -182,6 +184,7 @@ class _Layout:
             *self._field(),
             *self._rail(),
             *routes,
+            *self.under,
             *self._steps(),
             *symbols,
             *self.heads,
@@ -382,28 +385,37 @@ class _Layout:
             points[-1] = _stop_short(points[-2], self.men[route.to])
         points = _reach_out(points, p)
         size = 6.5 if route.way is Way.FIT else 5.5
-        if route.way is not Way.BLOCK:
-            points[-1] = self._clear_of_men(points, p, size * 2 if route.way in (Way.BALL, Way.READ) else size)
+        ball = route.way in (Way.BALL, Way.READ)
+        clear = self._clear_of_men(points, p, size * 1.7 if ball else size)
+        if clear is None and not ball:
+            size = SMALL_HEAD
+            clear = self._clear_of_men(points, p, size)
+        if clear is not None and route.way is not Way.BLOCK:
+            points[-1] = clear
         self.places.take_line([(q.x, q.y) for q in points])
         if route.way is Way.BLOCK:
             return [tuple(points), _bar(points)]
         colour = PENS[route.way][0]
         head, neck = _HEADS[route.way](points, size)
         fill = colour if route.focus else faded(colour)
-        self.heads.append(Polygon(head, fill, PAPER, 0.6, kind=f"{route.way.value} head", role=route.role))
+        drawn = Polygon(head, fill, PAPER, 0.6, kind=f"{route.way.value} head", role=route.role)
+        if clear is None:
+            self.under.append(replace(drawn, kind=f"{drawn.kind}, under"))
+        else:
+            self.heads.append(drawn)
         return [(*points[:-1], neck)]
 
-    def _clear_of_men(self, points: Sequence[Point], own: Placed, size: float) -> Point:
-        """The end of a line, drawn back until its head, of that size, lies over no other man's symbol."""
+    def _clear_of_men(self, points: Sequence[Point], own: Placed, size: float) -> Point | None:
+        """The end of a line, drawn back until its head, of that size, lies over no other man; None: nowhere."""
         tip, u = points[-1], _direction(points)
-        others = [box for role, box in self.grown.items() if role != own.man.role]
+        taken = [own.box.grown(0.5) if role == own.man.role else box for role, box in self.grown.items()]
         legs = math.hypot(points[-1].x - points[-2].x, points[-1].y - points[-2].y)
-        for back in range(0, int(legs - size), 2):
+        for back in range(0, int(legs - size / 2), 2):
             x, y = tip.x - u.x * back, tip.y - u.y * back
             ends = ((x, y), (x - u.x * size, y - u.y * size))
-            if not any(b.left < px < b.right and b.top < py < b.bottom for b in others for px, py in ends):
+            if not any(b.left < px < b.right and b.top < py < b.bottom for b in taken for px, py in ends):
                 return Point(x, y)
-        return tip
+        return None
 
     # words around the field
 
@@ -487,27 +499,31 @@ def _extents(scene: Scene) -> tuple[list[float], list[float]]:
 
 
 def _fit_rail(lanes: Sequence[LaneMark], frame: Frame) -> Rail:
-    """Columns as near under their lanes as their widths allow; the font shrinks only when they cannot fit at all."""
+    """Columns as near under their lanes as their widths allow.
+
+    Where they do not fit, owners' names are broken; where that is not enough, the font shrinks.
+    """
     if not lanes:
         return Rail((), RAIL_SIZE, 0, 0.0)
     ordered = lanes if frame.turn > 0 else tuple(reversed(lanes))
-    size = RAIL_SIZE
-    while True:
-        columns = [_column(lane, size) for lane in ordered]
-        if sum(c.width for c in columns) <= WIDTH - 8 or size <= RAIL_SIZE_MIN:
-            break
-        size -= 0.2
+    size, tight = RAIL_SIZE, False
+    columns = [_column(lane, size, tight) for lane in ordered]
+    while sum(c.width for c in columns) > WIDTH - 8 and size > RAIL_SIZE_MIN:
+        size, tight = (size - 0.2 if tight else size), True
+        columns = [_column(lane, size, tight) for lane in ordered]
     wanted = [frame.x(c.lane.x) for c in columns]
     placed = tuple(replace(c, x=x) for c, x in zip(columns, _spaced(wanted, [c.width for c in columns]), strict=True))
     rows = max(len(c.lines) for c in columns)
     return Rail(placed, size, rows, 13 + rows * size * LINE_PITCH + 8)
 
 
-def _column(lane: LaneMark, size: float) -> Column:
+def _column(lane: LaneMark, size: float, tight: bool) -> Column:
+    """One lane's column: its name, then its owners; when room is tight, a word a line."""
     first, _, rest = lane.name.partition(" ")
     lines = [(first, False), *(((rest, False),) if rest else ())]
-    lines += [(owner, True) for owner in lane.owners] or [("OPEN", True)]
-    return Column(lane, tuple(lines), max(text_width(t, size, b) for t, b in lines) + 6)
+    owners = " ".join(lane.owners).split() if tight else lane.owners
+    lines += [(owner, True) for owner in owners or ("OPEN",)]
+    return Column(lane, tuple(lines), max(text_width(t, size, b) for t, b in lines) + (4 if tight else 6))
 
 
 def _spaced(wanted: Sequence[float], widths: Sequence[float]) -> list[float]:
@@ -608,9 +624,9 @@ def _arrow(points: Sequence[Point], size: float) -> tuple[tuple[Point, ...], Poi
 
 
 def _spear(points: Sequence[Point], size: float) -> tuple[tuple[Point, ...], Point]:
-    """A ball at the end of a ball carrier's line: two arcs that meet in points, half again as long as an arrowhead."""
+    """A ball at the end of a ball carrier's line: two arcs that meet in points, rather longer than an arrowhead."""
     tip, u = points[-1], _direction(points)
-    length, half = size * 2.0, size * 0.62
+    length, half = size * 1.7, size * 0.6
     shape = ((0.0, 0.0), (0.22, 0.72), (0.5, 1.0), (0.78, 0.72), (1.0, 0.0), (0.78, -0.72), (0.5, -1.0), (0.22, -0.72))
     corners = tuple(
         Point(tip.x - u.x * a * length - u.y * b * half, tip.y - u.y * a * length + u.x * b * half) for a, b in shape

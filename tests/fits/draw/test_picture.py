@@ -25,19 +25,18 @@ def label_at(picture: Picture, role: str) -> Label:
 
 
 def shipped_scenes() -> list[Scene]:
-    """Every shipped formation against every shipped concept and call, both directions, whole and as one man sees it."""
+    """Every shipped formation against every shipped concept; call, direction, hash and view take turns."""
     lib = fits.load_library()
-    scenes = []
-    for call in lib.calls.values():
-        for formation in lib.formations.values():
-            for concept in lib.concepts.values():
-                for n, to in enumerate((LEFT, RIGHT)):
-                    try:
-                        look = fits.derive_look(call, formation, concept, to=to, hash=tuple(Hash)[len(scenes) % 3])
-                    except fits.FitsError:
-                        continue
-                    role = look.defenders[len(scenes) % len(look.defenders)].role if n else None
-                    scenes.append(look_scene(look, role))
+    scenes, calls = [], list(lib.calls.values())
+    for f, formation in enumerate(lib.formations.values()):
+        for c, concept in enumerate(lib.concepts.values()):
+            to, call, hash_ = (LEFT, RIGHT)[(f + c) % 2], calls[(f + c) % len(calls)], tuple(Hash)[c % 3]
+            try:
+                look = fits.derive_look(call, formation, concept, to=to, hash=hash_)
+            except fits.NotRunnable:
+                continue
+            role = look.defenders[f % len(look.defenders)].role if c % 3 == 0 else None
+            scenes.append(look_scene(look, role))
     return scenes
 
 
