@@ -6,6 +6,8 @@ from typing import Any
 
 COLLEGE = "Fennick Vale College"
 SYSTEM = "odd-three-safety"
+SLANT = "odd-three-safety-slant"
+ONE_HIGH = "odd-three-safety-one-high"
 
 # number, first and last name, positions in the demo's system, 10- and 40-yard times
 ROSTER: list[tuple[int, str, str, str, str, str]] = [
@@ -47,7 +49,8 @@ OPPONENTS: list[dict[str, Any]] = [
         "short_name": "Ostrand",
         "note": "Gun spread. The quarterback runs when the end squeezes; the bubble goes with the inside zone.",
         "formations": ["10-doubles", "10-trips", "11-doubles", "11-trips", "11-h-back"],
-        "concepts": ["inside-zone", "inside-zone-rpo", "zone-read", "outside-zone", "power", "counter", "split-zone", "jet-sweep"],
+        "concepts": ["inside-zone", "inside-zone-rpo", "zone-read", "outside-zone", "power", "counter", "split-zone",
+                     "jet-sweep", "counter-h"],
         "motions": ["jet", "orbit"],
     },
     {
@@ -77,8 +80,8 @@ WEEKS: list[dict[str, Any]] = [
         ],
         "menu": [
             (SYSTEM, 1, None, None, "", "20", "Base. Nose lags; backers read guards."),
-            (SYSTEM, 2, 7, 10, "", "", ""),
-            ("tight-three-safety", 3, 1, 3, "", "", "Ends tight: nothing inside."),
+            (ONE_HIGH, 2, 7, 10, "", "", ""),
+            (SLANT, 3, 1, 3, "", "", "Nose slants strong: nothing inside."),
         ],
     },
     {
@@ -87,7 +90,7 @@ WEEKS: list[dict[str, Any]] = [
         "released": True,
         "note": "They change the read side with motion. Rest the older corners on Wednesday.",
         "looks": [
-            ("10-doubles", "inside-zone-rpo", "middle", 0.22, {"pinned": True, "note": "The bubble comes with it: feet still."}),
+            ("10-doubles", "inside-zone-rpo", "middle", 0.22, {"pinned": True, "note": "Bubble with it: feet still."}),
             ("10-doubles", "zone-read", "left", 0.17, {}),
             ("11-doubles", "power", "right", 0.13, {"note": "Tight end into the boundary."}),
             ("11-trips", "inside-zone", "left", 0.11, {}),
@@ -96,16 +99,16 @@ WEEKS: list[dict[str, Any]] = [
             ("11-trips", "counter", "middle", 0.07, {}),
             ("10-trips", "zone-read", "middle", 0.06, {"options": ["bubble"]}),
             ("10-doubles", "jet-sweep", "middle", 0.04, {"motion": "jet"}),
-            ("11-h-back", "counter-h", "middle", None, {"guess": True, "note": "Not shown yet; they have the man for it."}),
+            ("11-h-back", "counter-h", "middle", None, {"guess": True, "note": "They have the man for it."}),
         ],
         "menu": [
             (SYSTEM, 1, None, None, "", "10", "Base against four wide."),
             (SYSTEM, 1, None, None, "", "11", "Tell the end: tight end on your side, play 5."),
-            (SYSTEM, 2, 7, None, "open field", "", ""),
-            ("tight-three-safety", 2, 1, 3, "", "", "Ends tight."),
+            (ONE_HIGH, 2, 7, None, "open field", "", ""),
+            (SLANT, 2, 1, 3, "", "", "Nose slants strong."),
             (SYSTEM, 3, 4, 6, "", "", ""),
-            ("tight-three-safety", 3, 1, 3, "red zone", "", "No cutback."),
-            ("tight-three-safety", None, None, None, "goal line", "", ""),
+            (SLANT, 3, 1, 3, "red zone", "", "No cutback."),
+            (SLANT, None, None, None, "goal line", "", ""),
         ],
     },
     {
@@ -150,7 +153,9 @@ DAYS: list[tuple[str, int, str, list[tuple[str, str, int | None, str, int | None
         ("secondary", "Motion: who goes, who bumps", 12, "air", None),
         ("", "Tempo: five calls, no huddle", 10, "control", 4),
     ]),
-    ("Friday", 1, "Walk-through, no contact.", [("", "Every look once, everybody says his fit aloud", 30, "air", None)]),
+    ("Friday", 1, "Walk-through, no contact.", [
+        ("", "Every look once, everybody says his fit aloud", 30, "air", None),
+    ]),
 ]  # fmt: skip
 
 # player's number, snap, look of the week, right fit, right leverage, effort, correction

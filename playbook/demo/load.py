@@ -49,7 +49,7 @@ def load() -> list[LogIn]:
     """Makes what is missing of the demo, and returns the log-ins to try."""
     convert.load_library()
     log_ins = load_people()
-    system = load_system()
+    system = System.objects.get(name=content.SYSTEM)
     load_roster(system)
     load_opponents()
     load_weeks(system, timezone.localdate())
@@ -73,21 +73,6 @@ def load_people() -> list[LogIn]:
             user.save()
         log_ins.append(LogIn(username, PASSWORD, who))
     return log_ins
-
-
-def load_system() -> System:
-    """Gives the demo's system a second front, its ends tight whatever the formation, and a call with it."""
-    system = System.objects.get(name=content.SYSTEM)
-    if system.calls.filter(name="tight-three-safety").exists():
-        return system
-    data = convert.system_dict(system)
-    odd = data["front"][0]
-    tight = odd | {"name": "tight", "label": "Odd, ends tight"}
-    tight["align"] = [rule for rule in odd["align"] if rule["who"] != "E"] + [{"who": "E", "when": "", "at": "4i"}]
-    data["front"].append(tight)
-    call = data["call"][0]
-    data["call"].append(call | {"name": "tight-three-safety", "front": "tight", "note": "short yardage"})
-    return convert.write_system(data, system)
 
 
 def load_roster(system: System) -> None:
