@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django import forms
 
-from playbook.models import Chart, Opponent, YardStyleName
+from playbook.models import Chart, Opponent, System, YardStyleName
 from playbook.scouting.columns import BY_NAME, COLUMNS
 from playbook.scouting.queries import Choice, charts_of, games_of
 
@@ -85,3 +85,17 @@ class ChoiceForm(forms.Form):
         """The choice, all when the form is not valid."""
         data = self.cleaned_data if self.is_valid() else {}
         return Choice(data.get("chart"), data.get("game", ""))
+
+
+class TakeForm(forms.Form):
+    """Which counted looks come into the week."""
+
+    at_least = forms.IntegerField(label="Seen at least this often", min_value=1, max_value=1000, initial=2)
+    guesses = forms.BooleanField(label="Also the likely ones not seen yet", required=False)
+
+
+class CompareForm(forms.Form):
+    """Two systems, or a system and a week's variant of it."""
+
+    left = forms.ModelChoiceField(System.objects.all(), label="One plan")
+    right = forms.ModelChoiceField(System.objects.all(), label="The other")

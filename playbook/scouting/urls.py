@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from playbook.scouting import pages
+from playbook.scouting import pages, week_pages
 
 app_name = "scouting"
 urlpatterns = [
@@ -17,4 +17,13 @@ urlpatterns = [
     path("charts/<int:pk>/not-taken.csv", pages.refused, name="refused"),
     path("charts/<int:pk>/count", pages.count, name="count"),
     path("charts/<int:pk>/delete", pages.delete, name="delete"),
+    path("weeks/<int:pk>/looks", week_pages.expected, name="looks"),
+    path("weeks/<int:pk>/looks/take", week_pages.take, name="take"),
+    path("weeks/<int:pk>/looks/mark", week_pages.mark, name="mark"),
+    path("weeks/<int:pk>/proof", week_pages.weighed, name="proof"),
+    path("weeks/<int:pk>/repairs/<int:look>/<str:call>", week_pages.repairs, name="repairs"),
+    path("weeks/<int:pk>/repairs/<int:look>/<str:call>/apply", week_pages.apply, name="apply"),
+    path("weeks/<int:pk>/compare", week_pages.compare, name="compare"),
+    path("weeks/<int:pk>/menu", week_pages.suggest, name="suggest"),
+    path("weeks/<int:pk>/menu/add", week_pages.put_on_menu, name="menu-add"),
 ]

@@ -1,0 +1,266 @@
+"""What the engine says of many looks, stored by content: a look is derived only when nothing with its content is there.
+
+The content of a look is the call as it lines up against the formation (places, keys, pass duties, and of each man's
+fit rules only those that can apply there), the offense as it stands, the concept, its options, direction and speeds.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import uuid
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from django.db import connection
+
+import fits
+from fits.blocking.cast import plan_concept
+from fits.blocking.concepts import with_options
+from fits.defense.align import Alignment, align_call
+from fits.derive.pipeline import Snap, derive_play, snap_offense
+from playbook.models import LookResult
+
+ENGINE = 1  # raise it when the engine answers differently: stored results of an older one are then never found
+SEVERITIES = {fits.UNSOUND: 1.0, fits.WARNING: 0.25}
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One look to know about, in engine values. An empty `to` leaves the direction to the concept."""
+
+    call: fits.Call
+    formation: fits.Formation
+    concept: fits.Concept
+    to: fits.Side | None = None
+    flip: bool = False
+    hash: fits.Hash = fits.Hash.MIDDLE
+    motion: fits.Motion | None = None
+    options: tuple[fits.Option, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """One finding of a stored result."""
+
+    code: str
+    severity: str
+    text: str
+    lane: int | None = None
+
+    @property
+    def weight(self) -> float:
+        """How much it weighs: an unsound look one, a warning a quarter."""
+        return SEVERITIES.get(self.severity, 1.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """What is stored of a look. `sound` is None where there is no look; `reason` then says why."""
+
+    sound: bool | None
+    findings: tuple[Found, ...] = ()
+    reason: str = ""
+
+    @property
+    def state(self) -> str:
+        """sound, warning, unsound or none."""
+        if self.sound is None:
+            return "none"
+        return "unsound" if not self.sound else "warning" if self.findings else "sound"
+
+    @property
+    def severity(self) -> float:
+        """The weight of its worst finding, 0 without any."""
+        return max((finding.weight for finding in self.findings), default=0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Around:
+    """What goes for every look: the rule book, and measured speeds by position."""
+
+    book: fits.RuleBook = fits.COLLEGE
+    roster: Mapping[str, fits.Speed] = field(default_factory=dict)
+
+
+@dataclass(slots=True)
+class Answers:
+    """Results in the order of the questions, and how many of them had to be derived."""
+
+    results: list[Result]
+    derived: int
+
+
+def look_results(questions: Sequence[Question], around: Around = Around()) -> Answers:
+    """Returns a result for every question: looked up where its content is known, else derived and stored."""
+    desk = _Desk(around)
+    keys = [desk.key(question) for question in questions]
+    known = _fetch(set(keys))
+    fresh: dict[uuid.UUID, Result] = {}
+    for question, key in zip(questions, keys, strict=True):
+        if key not in known and key not in fresh:
+            fresh[key] = desk.derive(question)
+    store(fresh)
+    known |= fresh
+    return Answers([known[key] for key in keys], len(fresh))
+
+
+def derive_unstored(questions: Sequence[Question], around: Around = Around()) -> list[Result]:
+    """Returns the results derived now, without looking anything up."""
+    desk = _Desk(around)
+    return [desk.derive(question) for question in questions]
+
+
+class _Desk:
+    """Works through questions; what they share is made once."""
+
+    def __init__(self, around: Around) -> None:
+        self.around = around
+        self._common = _digest(ENGINE, around.book.name, sorted((k, str(v)) for k, v in around.roster.items()))
+        self._snaps: dict[tuple[Any, ...], Snap | fits.FitsError] = {}
+        self._lined_up: dict[tuple[Any, ...], tuple[Alignment | fits.FitsError, bytes]] = {}
+        self._plans: dict[tuple[Any, ...], Any] = {}
+        self._runs: dict[tuple[Any, ...], bytes] = {}
+
+    def key(self, question: Question) -> uuid.UUID:
+        """The name of the question's content."""
+        _, lined_up = self._line_up(question)
+        to = "" if question.to is None else question.to.word
+        whole = b"".join((self._common, lined_up, self._run(question), to.encode()))
+        return uuid.UUID(bytes=hashlib.blake2b(whole, digest_size=16).digest())
+
+    def derive(self, question: Question) -> Result:
+        """The engine's answer."""
+        try:
+            snap, alignment = _good(self._snap(question)), _good(self._line_up(question)[0])
+            look = derive_play(
+                alignment, _good(self._plan(question)), snap, _names(question), roster=self.around.roster
+            )
+        except fits.FitsError as error:
+            return Result(None, (), str(error)[:400] or "no look")
+        return Result(look.sound, tuple(Found(f.code, f.severity, f.text, f.lane) for f in look.findings))
+
+    def _place(self, q: Question) -> tuple[Any, ...]:
+        return id(q.formation), q.flip, q.hash, id(q.motion)
+
+    def _snap(self, q: Question) -> Snap | fits.FitsError:
+        place = self._place(q)
+        if place not in self._snaps:
+            self._snaps[place] = _attempt(lambda: snap_offense(q.formation, q.flip, q.hash, q.motion, self.around.book))
+        return self._snaps[place]
+
+    def _line_up(self, q: Question) -> tuple[Alignment | fits.FitsError, bytes]:
+        place = (id(q.call), *self._place(q))
+        if place not in self._lined_up:
+            snap = self._snap(q)
+            made = snap if isinstance(snap, fits.FitsError) else _attempt(lambda: align_call(q.call, snap.offense))
+            self._lined_up[place] = (made, _alignment_digest(made, q))
+        return self._lined_up[place]
+
+    def _plan(self, q: Question) -> Any:
+        place = (id(q.concept), tuple(map(id, q.options)), q.to, *self._place(q))
+        if place not in self._plans:
+            snap = self._snap(q)
+            concept = with_options(q.concept, q.options)
+            self._plans[place] = (
+                snap
+                if isinstance(snap, fits.FitsError)
+                else _attempt(lambda: plan_concept(concept, snap.offense, q.to))
+            )
+        return self._plans[place]
+
+    def _run(self, q: Question) -> bytes:
+        place = (id(q.concept), tuple(map(id, q.options)))
+        if place not in self._runs:
+            self._runs[place] = _digest(*(_content(part) for part in (q.concept, *q.options)))
+        return self._runs[place]
+
+
+def _attempt(make: Any) -> Any:
+    try:
+        return make()
+    except fits.FitsError as error:
+        return error
+
+
+def _good(made: Any) -> Any:
+    if isinstance(made, fits.FitsError):
+        raise made
+    return made
+
+
+def _names(question: Question) -> tuple[str, ...]:
+    return tuple(option.name for option in question.options)
+
+
+def _digest(*parts: object) -> bytes:
+    text = json.dumps(parts, sort_keys=True, default=str, ensure_ascii=False)
+    return hashlib.blake2b(text.encode(), digest_size=16).digest()
+
+
+def _content(entry: fits.Concept | fits.Option) -> dict[str, Any]:
+    """Returns a concept or option without what says nothing to the engine."""
+    return {key: value for key, value in entry.as_dict().items() if key not in ("label", "source", "note")}
+
+
+def _alignment_digest(made: Alignment | fits.FitsError, question: Question) -> bytes:
+    """The content of a call lined up against an offense, or of what refused it."""
+    hash_ = question.hash.value
+    if isinstance(made, fits.FitsError):
+        return _digest("refused", question.call.name, question.formation.name, hash_, str(made))
+    men = [
+        (
+            *(d.name, d.position, d.group.value, _side(d.side), d.technique, d.gap, round(d.x, 4), round(d.y, 4)),
+            *(d.keys, d.takes, d.force, d.turn),
+            [(live.rule.id, live.rule.when, live.rule.fit, live.rule.leverage) for live in made.rules[d.name]],
+            _pace(question.call, d.position),
+        )
+        for d in made.men
+    ]
+    players = [(p.role, p.kind.value, round(p.x, 4), round(p.y, 4)) for p in made.offense.formation.players]
+    return _digest(made.strength.word, men, players, hash_, question.motion and question.motion.as_dict())
+
+
+def _side(side: fits.Side | None) -> str:
+    return "" if side is None else side.word
+
+
+def _pace(call: fits.Call, position: str) -> tuple[object, ...]:
+    found = call.positions.get(position)
+    return (found.v_yd_s, found.tau_s) if found else ()
+
+
+# --- the store ----------------------------------------
+
+
+def _fetch(keys: Iterable[uuid.UUID]) -> dict[uuid.UUID, Result]:
+    wanted = list(keys)
+    if not wanted:
+        return {}
+    table = connection.ops.quote_name(LookResult._meta.db_table)
+    with connection.cursor() as cursor:
+        cursor.execute(f"SELECT key, sound, findings::text, reason FROM {table} WHERE key = ANY(%s)", [wanted])
+        return {key: Result(sound, _read_findings(findings), reason) for key, sound, findings, reason in cursor}
+
+
+_NO_FINDINGS = "[]"
+
+
+def _read_findings(text: str) -> tuple[Found, ...]:
+    return () if text == _NO_FINDINGS else tuple(Found(*row) for row in json.loads(text))
+
+
+def store(results: Mapping[uuid.UUID, Result]) -> None:
+    """Writes results; those that somebody else wrote meanwhile stay as they are."""
+    if not results:
+        return
+    found = [json.dumps([[f.code, f.severity, f.text, f.lane] for f in r.findings]) for r in results.values()]
+    columns = [list(results), [r.sound for r in results.values()], found, [r.reason for r in results.values()]]
+    table = connection.ops.quote_name(LookResult._meta.db_table)
+    with connection.cursor() as cursor:
+        cursor.execute(
+            f"INSERT INTO {table} (key, sound, findings, reason) "
+            "SELECT * FROM unnest(%s::uuid[], %s::boolean[], %s::text[]::jsonb[], %s::text[]) ON CONFLICT DO NOTHING",
+            columns,
+        )

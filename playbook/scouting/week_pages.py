@@ -1,0 +1,153 @@
+"""Pages of a week: looks to expect, the weighed proof, repairs, two plans, a menu; for staff."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
+from django.urls import reverse
+from django.views.decorators.http import require_POST, require_safe
+
+from playbook import access, web
+from playbook.models import MenuCall, StaleVersion, System, Week
+from playbook.scouting import expecting, looks, mending, proof
+from playbook.scouting.forms import CompareForm, TakeForm
+from playbook.week import services as week_services
+
+MARKS = {
+    "add": looks.add_look,
+    "drop": looks.drop_look,
+    "bring-back": looks.bring_back,
+    "pin": lambda week, name: looks.pin_look(week, name, True),
+    "unpin": lambda week, name: looks.pin_look(week, name, False),
+}
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def expected(request: HttpRequest, pk: int) -> HttpResponse:
+    """Shows the looks that the charts say, beside those in the week."""
+    week = _week(pk)
+    return web.page(request, "scouting/looks.html", _expected(week), partial="scouting/_looks.html")
+
+
+@require_POST
+@access.needs(*access.STAFF)
+def take(request: HttpRequest, pk: int) -> HttpResponse:
+    """Brings the counted looks into the week."""
+    week = _week(pk)
+    form = TakeForm(request.POST)
+    if not form.is_valid():
+        return web.invalid(request, "scouting/looks.html", _expected(week) | {"form": form})
+    new, changed = looks.take_looks(week, form.cleaned_data["at_least"], form.cleaned_data["guesses"])
+    messages.success(
+        request, f"{new} looks are new in the week, {changed} shares are counted again; none was taken out."
+    )
+    return web.go(request, reverse("scouting:looks", args=[pk]))
+
+
+@require_POST
+@access.needs(*access.STAFF)
+def mark(request: HttpRequest, pk: int) -> HttpResponse:
+    """Adds, drops, pins or brings back one look."""
+    week = _week(pk)
+    change = MARKS.get(request.POST.get("mark", ""))
+    if change is None:
+        raise Http404
+    try:
+        change(week, request.POST.get("look", ""))
+    except looks.NoSuchLook as error:
+        return web.invalid(request, "scouting/looks.html", _expected(week) | {"trouble": str(error)})
+    if not request.htmx:  # type: ignore[attr-defined]
+        return web.go(request, reverse("scouting:looks", args=[pk]) + "#looks")
+    return web.page(request, "scouting/looks.html", _expected(week), partial="scouting/_looks.html")
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def weighed(request: HttpRequest, pk: int) -> HttpResponse:
+    """Shows each call against the expected runs, and what to fix first."""
+    week = _week(pk)
+    proofs = proof.prove_week(week)
+    on_menu = proof.menu_names(week)
+    only = on_menu if request.GET.get("calls") == "menu" else []
+    context = {"week": week, "proofs": proofs, "fixes": proof.fix_first(proofs, only), "on_menu": on_menu, "only": only}
+    return web.page(request, "scouting/proof.html", context)
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def repairs(request: HttpRequest, pk: int, look: int, call: str) -> HttpResponse:
+    """Shows the proven repairs of one look, each with everything that it changes."""
+    week = _week(pk)
+    context: dict[str, Any] = {"week": week, "call": call, "look": look}
+    context["row"] = get_object_or_404(week.expected_looks.select_related("formation", "concept"), pk=look)
+    try:
+        context["found"] = mending.find_repairs(week, call, look)
+    except mending.NoRepair as error:
+        context["trouble"] = str(error)
+    return web.page(request, "scouting/repairs.html", context, partial="scouting/_repairs.html")
+
+
+@require_POST
+@access.needs(*access.STAFF)
+def apply(request: HttpRequest, pk: int, look: int, call: str) -> HttpResponse:
+    """Applies one repair to the week's variant, and shows every look that changed."""
+    week = _week(pk)
+    number, text = request.POST.get("number", ""), request.POST.get("text", "")
+    try:
+        done = mending.apply_repair(week, call, look, int(number) if number.isdigit() else -1, text)
+    except (mending.NoRepair, week_services.KeepsSystem, StaleVersion) as error:
+        return web.invalid(request, "scouting/applied.html", {"week": week, "trouble": str(error)})
+    return web.page(request, "scouting/applied.html", {"week": week, "done": done, "text": text})
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def compare(request: HttpRequest, pk: int) -> HttpResponse:
+    """Shows two plans side by side against the week's looks."""
+    week = _week(pk)
+    first = {"left": week.system.base or week.system, "right": week.system}
+    form = CompareForm(request.GET or None, initial=first)
+    context: dict[str, Any] = {"week": week, "form": form}
+    if form.is_bound and not form.is_valid():
+        return web.invalid(request, "scouting/compare.html", context)
+    chosen: dict[str, System] = form.cleaned_data if form.is_bound else first
+    context |= {"sides": proof.compare_plans(week, chosen["left"], chosen["right"]), **chosen}
+    return web.page(request, "scouting/compare.html", context, partial="scouting/_compare.html")
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def suggest(request: HttpRequest, pk: int) -> HttpResponse:
+    """Suggests a call for each situation, with reasons."""
+    week = _week(pk)
+    found = proof.suggest_menu(week, proof.prove_week(week))
+    return web.page(request, "scouting/suggest.html", {"week": week, "suggestions": found})
+
+
+@require_POST
+@access.needs(*access.STAFF)
+def put_on_menu(request: HttpRequest, pk: int) -> HttpResponse:
+    """Puts one suggested call on the week's menu."""
+    week = _week(pk)
+    found = proof.suggest_menu(week, proof.prove_week(week))
+    chosen = next((s for s in found if s.situation == request.POST.get("situation")), None)
+    row = chosen and proof.call_row(week, chosen.best[0][0])
+    if chosen is None or row is None:
+        messages.error(request, "That suggestion is not the same any more.")
+    else:
+        week_services.add_row(MenuCall(week=week, call=row, note=chosen.reason[:300], **chosen.menu))
+        messages.success(request, f"{row} is on the menu for {chosen.situation}.")
+    return web.go(request, reverse("scouting:suggest", args=[pk]))
+
+
+def _week(pk: int) -> Week:
+    return get_object_or_404(Week.objects.select_related("season", "opponent", "system", "system__base"), pk=pk)
+
+
+def _expected(week: Week) -> dict[str, Any]:
+    counted = looks.count_week(week)
+    return {"week": week, "counted": counted, "form": TakeForm(), "prior": expecting.PRIOR_WORDS}

@@ -1,0 +1,275 @@
+"""A week's looks, the weighed proof, repairs in the week's variant, two plans, a suggested menu."""
+
+from __future__ import annotations
+
+import pytest
+from django.urls import reverse
+
+from playbook import convert
+from playbook.models import Alias, Concept, Formation, MenuCall, Season, System, Week
+from playbook.scouting import looks, mending, proof, words
+from playbook.scouting.results import Found, Result
+from tests.playbook.scouting.charts import season
+
+MEANINGS = {
+    ("formation", "trips"): "11-trips", ("formation", "ace"): "12-two-tight", ("formation", "pro"): "21-pro-i",
+    ("concept", "iz"): "inside-zone", ("concept", "oz"): "outside-zone", ("concept", "power"): "power",
+    ("concept", "ctr"): "counter",
+}  # fmt: skip
+
+
+@pytest.fixture
+def week(opponent):
+    """A week against the opponent with the first shipped system."""
+    convert.load_library()
+    made = Season.objects.create(year=2031)
+    return Week.objects.create(
+        season=made, number=3, opponent=opponent, system=System.objects.get(name="odd-three-safety")
+    )
+
+
+@pytest.fixture
+def charted(week, read, opponent):
+    """The same week with a chart whose words have a meaning."""
+    read(season(300))
+    words.save_words(opponent, MEANINGS)
+    return week
+
+
+@pytest.fixture
+def full(charted):
+    """The same week with its looks."""
+    looks.take_looks(charted, at_least=3)
+    return charted
+
+
+def names(counted):
+    return {line.name: line for line in counted.lines}
+
+
+def test_counted_looks_come_into_the_week_and_shares_add_up(charted):
+    counted = looks.count_week(charted)
+    assert counted.runs > 100
+    assert sum(line.expected.share for line in counted.lines) == pytest.approx(1)
+    new, changed = looks.take_looks(charted, at_least=1, guesses=True)
+    assert (new, changed) == (len(counted.lines), 0)
+    assert looks.take_looks(charted, at_least=1, guesses=True) == (0, 0)
+    assert sum(charted.expected_looks.values_list("share", flat=True)) == pytest.approx(1)
+
+
+def test_nothing_that_the_staff_added_is_taken_out(charted):
+    formation, concept = (
+        Formation.objects.get(name="22-heavy", opponent=None),
+        Concept.objects.get(name="iso", opponent=None),
+    )
+    charted.expected_looks.create(formation=formation, concept=concept, pinned=True)
+    looks.take_looks(charted, at_least=2)
+    mine = charted.expected_looks.get(formation=formation)
+    assert mine.pinned
+    assert 0 < mine.share < 0.02
+
+
+def test_a_dropped_look_stays_out_until_it_is_brought_back(full):
+    row = full.expected_looks.first()
+    name = "|".join((row.formation.name, row.concept.name, row.to))
+    looks.drop_look(full, name)
+    assert name not in names(looks.count_week(full))
+    looks.take_looks(full)
+    assert not full.expected_looks.filter(formation=row.formation, concept=row.concept, to=row.to).exists()
+    looks.bring_back(full, name)
+    assert name in names(looks.count_week(full))
+
+
+def test_pinning_adds_and_puts_first(charted):
+    name = looks.count_week(charted).lines[5].name
+    looks.pin_look(charted, name, True)
+    assert charted.expected_looks.get().pinned
+    with pytest.raises(looks.NoSuchLook):
+        looks.pin_look(charted, "no|such|look", True)
+
+
+def test_the_sound_share_is_the_weight_of_what_is_sound():
+    class Row:
+        pk = 1
+
+    def look(weight):
+        return proof.Weighed(Row(), weight)
+
+    open_lane = Result(False, (Found("open-lane", "unsound", "The left B is open."),))
+    late = Result(True, (Found("late", "warning", "Late."),))
+    against = (
+        (look(0.5), Result(True)),
+        (look(0.2), open_lane),
+        (look(0.1), late),
+        (look(0.2), Result(None, (), "cannot")),
+    )
+    mine = proof.CallProof("Base", against)
+    assert mine.sound == pytest.approx(0.6 / 0.8)
+    assert mine.warned == pytest.approx(0.1 / 0.8)
+    fixes = proof.fix_first([mine])
+    assert [fix.worth for fix in fixes] == pytest.approx([0.2, 0.025])
+
+
+def test_each_call_is_weighed_as_the_engine_says(full):
+    proofs = proof.prove_week(full)
+    assert {p.call for p in proofs} == set(full.system.calls.values_list("name", flat=True))
+    for p in proofs:
+        again = proof.prove_week(full)
+        assert next(q for q in again if q.call == p.call).sound == p.sound
+    assert sum(look.weight for look in proof.weigh_looks(full)) == pytest.approx(1)
+
+
+def broken(week):
+    """Takes the rules of the outside backers away, so that something is open."""
+    data = convert.system_dict(week.system)
+    for owner in (*data["front"], *data["coverage"]):
+        for rule in owner["fits"]:
+            if rule["who"] == "MS":
+                rule["fit"] = "stay in conflict"
+                rule["when"] = ""
+    week.system = convert.write_system(data, week.system)
+    return week
+
+
+def test_fixes_are_ordered_by_share_times_severity(full):
+    fixes = proof.fix_first(proof.prove_week(broken(full)))
+    assert fixes
+    assert [fix.worth for fix in fixes] == sorted((fix.worth for fix in fixes), reverse=True)
+
+
+def first_repair(week):
+    for fix in proof.fix_first(proof.prove_week(week), most=40):
+        if fix.result.state != "unsound":
+            continue
+        for mended in mending.find_repairs(week, fix.call, fix.look.row.pk):
+            if mended.rules:
+                return fix, mended
+    pytest.fail("no look of this week can be repaired by a rule")
+
+
+def test_a_repair_goes_into_the_weeks_variant_and_never_into_the_base(full):
+    week = broken(full)
+    base = week.system
+    before = convert.system_dict(base)
+    fix, mended = first_repair(week)
+    done = mending.apply_repair(week, fix.call, fix.look.row.pk, mended.number, mended.text)
+    week = Week.objects.get(pk=week.pk)
+    assert done.made_variant
+    assert week.system == done.system != base
+    assert week.system.base == base
+    assert convert.system_dict(System.objects.get(pk=base.pk)) == before
+    again = next(p for p in proof.prove_week(week) if p.call == fix.call)
+    result = next(result for look, result in again.against if look.row.pk == fix.look.row.pk)
+    assert result.sound
+    assert {(c.call, c.look.row.pk) for c in done.changed} == {(c.call, c.look.row.pk) for c in mended.changed}
+
+
+def test_a_second_repair_uses_the_same_variant(full):
+    week = broken(full)
+    fix, mended = first_repair(week)
+    mending.apply_repair(week, fix.call, fix.look.row.pk, mended.number, mended.text)
+    week = Week.objects.get(pk=week.pk)
+    variant = week.system
+    fix, mended = first_repair(week)
+    done = mending.apply_repair(week, fix.call, fix.look.row.pk, mended.number, mended.text)
+    assert not done.made_variant
+    assert done.system == variant
+
+
+def test_a_repair_that_is_not_the_one_that_was_seen_changes_nothing(full):
+    week = broken(full)
+    fix, mended = first_repair(week)
+    with pytest.raises(mending.NoRepair):
+        mending.apply_repair(week, fix.call, fix.look.row.pk, mended.number, "something else")
+    assert Week.objects.get(pk=week.pk).system == week.system
+    assert not System.objects.filter(base=week.system).exists()
+
+
+def test_two_plans_side_by_side(full):
+    week = broken(full)
+    base = week.system
+    fix, mended = first_repair(week)
+    variant = mending.apply_repair(week, fix.call, fix.look.row.pk, mended.number, mended.text).system
+    sides = {side.call: side for side in proof.compare_plans(week, base, variant)}
+    assert sides[fix.call].gain == pytest.approx(mended.gain)
+    assert len(sides[fix.call].differs) == sum(change.call == fix.call for change in mended.changed)
+
+
+def test_a_menu_is_suggested_by_situation_with_reasons(full):
+    found = proof.suggest_menu(full, proof.prove_week(full))
+    labels = [s.situation for s in found]
+    assert "Down and distance: 1st & 10" in labels
+    assert any(label.startswith("Field zone: red zone") for label in labels)
+    first = found[labels.index("Down and distance: 1st & 10")]
+    assert first.best[0][1] >= first.best[-1][1]
+    assert f"{first.runs} runs were charted" in first.reason
+    assert first.menu == {"down": 1, "distance_from": 10, "distance_to": 10}
+
+
+# --- pages --------------------------------------------
+
+
+def test_the_looks_page(as_staff, charted):
+    address = reverse("scouting:looks", args=[charted.pk])
+    page = as_staff.get(address).content.decode()
+    assert "11-trips" in page
+    assert "taken as seen half a time" in page
+    assert as_staff.post(reverse("scouting:take", args=[charted.pk]), {"at_least": 2}).status_code == 303
+    assert charted.expected_looks.count() > 3
+    assert as_staff.post(reverse("scouting:take", args=[charted.pk]), {"at_least": "many"}).status_code == 422
+    row = charted.expected_looks.first()
+    name = "|".join((row.formation.name, row.concept.name, row.to))
+    for mark in ("pin", "unpin", "drop", "bring-back", "add"):
+        answer = as_staff.post(reverse("scouting:mark", args=[charted.pk]), {"look": name, "mark": mark})
+        assert answer.status_code == 303, mark
+    assert as_staff.post(reverse("scouting:mark", args=[charted.pk]), {"look": "x", "mark": "add"}).status_code == 422
+    assert as_staff.post(reverse("scouting:mark", args=[charted.pk]), {"look": name, "mark": "eat"}).status_code == 404
+
+
+def test_marks_give_only_the_partial_to_htmx(as_staff, full):
+    row = full.expected_looks.first()
+    name = "|".join((row.formation.name, row.concept.name, row.to))
+    answer = as_staff.post(
+        reverse("scouting:mark", args=[full.pk]), {"look": name, "mark": "pin"}, headers={"HX-Request": "true"}
+    )
+    page = answer.content.decode()
+    assert page.lstrip().startswith('<div id="looks"')
+    assert "<html" not in page
+
+
+def test_from_fix_first_to_the_applied_repair(as_staff, full):
+    week = broken(full)
+    page = as_staff.get(reverse("scouting:proof", args=[week.pk])).content.decode()
+    assert "of the expected runs" in page
+    fix, mended = first_repair(week)
+    where = {"pk": week.pk, "look": fix.look.row.pk, "call": fix.call}
+    page = as_staff.get(reverse("scouting:repairs", kwargs=where)).content.decode()
+    assert "Before and after" in page
+    sent = {"number": mended.number, "text": mended.text}
+    page = as_staff.post(reverse("scouting:apply", kwargs=where), sent).content.decode()
+    assert "The base system is as it was" in page
+    assert Week.objects.get(pk=week.pk).system.base == week.system
+    answer = as_staff.post(reverse("scouting:apply", kwargs=where), {"number": "77", "text": "x"})
+    assert answer.status_code == 422
+    assert "Nothing was changed" in answer.content.decode()
+    page = as_staff.get(reverse("scouting:compare", args=[week.pk])).content.decode()
+    assert "% sound" in page
+
+
+def test_a_suggestion_goes_on_the_menu_only_when_asked(as_staff, full):
+    page = as_staff.get(reverse("scouting:suggest", args=[full.pk])).content.decode()
+    assert "A suggestion" in page
+    assert not MenuCall.objects.filter(week=full).exists()
+    sent = {"situation": "Down and distance: 1st & 10"}
+    as_staff.post(reverse("scouting:menu-add", args=[full.pk]), sent)
+    assert MenuCall.objects.get(week=full).down == 1
+    as_staff.post(reverse("scouting:menu-add", args=[full.pk]), {"situation": "nowhere"})
+    assert MenuCall.objects.filter(week=full).count() == 1
+
+
+@pytest.mark.parametrize("name", ["looks", "proof", "suggest", "compare"])
+def test_a_week_without_anything_opens(as_staff, week, name):
+    week.opponent = None
+    week.save()
+    assert as_staff.get(reverse(f"scouting:{name}", args=[week.pk])).status_code == 200
+    assert not Alias.objects.exists()
