@@ -37,7 +37,7 @@ class Param:
         if self.choices:
             value["enum"] = list(self.choices)
         if self.kind is str and not self.choices:
-            value |= {"minLength": 1, "maxLength": 200}
+            value |= {"minLength": 1, "maxLength": 200, "pattern": r"^[^\x00]*$"}
         if self.many:
             value = {"type": "array", "items": value}
         out = {"name": self.name, "in": "query", "required": self.required, "schema": value}

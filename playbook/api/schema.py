@@ -27,6 +27,14 @@ class Schema(AutoSchema):
                 bodies[code] = self._get_response_for_code(Problem, code, ["application/json"], direction)
         return bodies
 
+    def _map_serializer_field(self, field: Any, direction: str, bypass_extensions: bool = False) -> dict[str, Any]:
+        schema = super()._map_serializer_field(field, direction, bypass_extensions)
+        if schema.get("type") == "array":
+            least = getattr(field, "min_length", None) or (0 if getattr(field, "allow_empty", True) else 1)
+            schema |= {"minItems": least} if least else {}
+            schema |= {"maxItems": field.max_length} if getattr(field, "max_length", None) else {}
+        return schema
+
     def _errors(self) -> list[str]:
         codes = ["400", "404"]
         if getattr(self.view, "permission_classes", None):
