@@ -37,7 +37,7 @@ class BoardForm(forms.Form):
         if "opponent" not in data:
             data["opponent"] = str(first.pk) if first else ""
         if "system" not in data:
-            week = Week.objects.filter(opponent=data["opponent"] or None).order_by("-season__year", "-number").first()
+            week = Week.objects.filter(opponent=looks.find(Opponent, data["opponent"]), opponent__isnull=False).first()
             found = week.system if week else System.objects.first()
             data["system"] = str(found.pk) if found else ""
         super().__init__(data)

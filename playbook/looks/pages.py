@@ -11,7 +11,7 @@ from django.views.decorators.http import require_safe
 
 from playbook import access, web
 from playbook.looks import queries, repairs as repairing
-from playbook.looks.asking import Ask
+from playbook.looks.asking import Ask, Setting
 from playbook.looks.forms import LookForm, PickForm, step_choices
 from playbook.models import Call, Concept, Formation
 
@@ -20,7 +20,8 @@ from playbook.models import Call, Concept, Formation
 @access.needs(*access.STAFF)
 def start(request: HttpRequest) -> HttpResponse:
     """Picks a look, or goes to the one that was picked."""
-    form = PickForm(request.GET or None)
+    picked = request.GET.get("formation") or request.GET.get("concept")
+    form = PickForm(request.GET) if picked else PickForm(initial={"call": request.GET.get("call")})
     if form.is_bound:
         if form.is_valid():
             return web.go(request, form.ask().address())
@@ -41,7 +42,7 @@ def detail(request: HttpRequest, call: int, formation: int, concept: int) -> Htt
     try:
         context |= _shown(ask, form)
     except fits.FitsError as error:
-        refused = {"ask": ask, "refused": str(error), "plain": Ask(ask.call, ask.formation, ask.concept).address()}
+        refused = {"ask": ask, "refused": str(error), "plain": ask.setting != Setting()}
         return web.invalid(request, "looks/detail.html", context | refused, partial="looks/_look.html")
     response = web.page(request, "looks/detail.html", context, partial="looks/_look.html")
     response["HX-Push-Url"] = context["address"]

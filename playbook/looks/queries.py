@@ -8,6 +8,10 @@ from dataclasses import dataclass
 from typing import Any
 
 import fits
+from fits.blocking.cast import plan_concept
+from fits.defense.align import align_call
+from fits.derive.pipeline import snap_offense
+from fits.draw.scene import Spot
 from fits.draw.svg import draw_front, draw_look
 
 from playbook import convert
@@ -144,13 +148,21 @@ def front_drawing(
     call: fits.Call, formation: fits.Formation, setting: Setting, book: fits.RuleBook, up: str, title: str
 ) -> str:
     """Returns a call lined up against a formation, without a play, as SVG text. Raises fits.FitsError."""
-    from fits.defense.align import align_call
-    from fits.derive.pipeline import snap_offense
-
     motion = convert.motion_value(setting.motion) if setting.motion else None
     snap = snap_offense(formation, setting.flip, fits.Hash(setting.hash), motion, book)
-    men = align_call(call, snap.offense).men
+    aligned = align_call(call, snap.offense).men
+    men = [Spot(man.name, man.technique, man.x, man.y, man.group.value) for man in aligned]
     return draw_front(snap.offense.formation.players, men, title, fits.Hash(setting.hash), up, book)
+
+
+def runs(formation: Formation, concept: Concept) -> bool:
+    """Returns whether the concept can be run from the formation."""
+    try:
+        snap = snap_offense(convert.formation_value(formation))
+        plan_concept(convert.concept_value(concept), snap.offense, None)
+    except fits.FitsError:
+        return False
+    return True
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,7 +211,7 @@ def questions(calls: Iterable[Call], menu_: Menu, setting: Setting = Setting()) 
 
 def find(model: type[Any], pk: object) -> Any:
     """Returns the row of that key as it stands in an address, or none."""
-    return model.objects.filter(pk=pk).first() if str(pk).isdigit() else None
+    return model.objects.filter(pk=pk).first() if str(pk).isdecimal() else None
 
 
 def staff_options() -> list[Option]:

@@ -131,20 +131,30 @@ def _place(error: fits.FileError, form: Any, sets: dict[str, Any]) -> None:
 
 
 def _run(against: forms.AgainstForm, value: fits.Concept | None) -> dict[str, Any]:
-    """Returns the look of the concept against the chosen call, the first of each when nothing is chosen."""
+    """Returns the look of the concept against the chosen call and formation.
+
+    What is not chosen is the first call, and the first formation that can run it.
+    """
     against.is_valid()
     call = against.cleaned_data.get("call") or against.fields["call"].queryset.first()  # type: ignore[attr-defined]
-    formation = against.cleaned_data.get("formation") or against.fields["formation"].queryset.first()  # type: ignore[attr-defined]
-    if value is None or call is None or formation is None:
-        return {"nothing": call is None or formation is None}
-    try:
-        around = looks.surroundings(call.system_id)
+    picked = against.cleaned_data.get("formation")
+    formations = [picked] if picked else list(against.fields["formation"].queryset)  # type: ignore[attr-defined]
+    if value is None or call is None or not formations:
+        return {"nothing": call is None or not formations}
+    refused = ""
+    for formation in formations:
         ask = Ask(call, formation, None)  # type: ignore[arg-type]
-        made = convert.call_value(call), convert.formation_value(formation), value
-        look = looks.derive_values(*made, ask, around)
-    except fits.FitsError as error:
-        return {"not_run": str(error)}
-    return {"look": look, "verdict": looks.sum_up(look), "svg": looks.drawing(look, "", "offense", around.book)}
+        around = looks.surroundings(call.system_id)
+        try:
+            made = convert.call_value(call), convert.formation_value(formation), value
+            look = looks.derive_values(*made, ask, around)
+        except fits.FitsError as error:
+            refused = refused or str(error)
+            continue
+        against.initial = {"call": call.pk, "formation": formation.pk}
+        svg = looks.drawing(look, "", "offense", around.book)
+        return {"look": look, "verdict": looks.sum_up(look), "svg": svg}
+    return {"not_run": refused}
 
 
 def _both(mine: fits.Concept, current: Any, back: str) -> dict[str, Any]:

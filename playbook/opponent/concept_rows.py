@@ -19,7 +19,7 @@ def act(data: QueryDict, action: str) -> dict[str, list[dict[str, Any]]]:
     verb, _, rest = action.partition(" ")
     key, _, number = rest.partition(" ")
     found = rows.get(key, [])
-    at = int(number) if number.isdigit() else -1
+    at = int(number) if number.isdecimal() else -1
     if verb == "add" and key in rows:
         found.append({})
     elif 0 <= at < len(found):
@@ -34,7 +34,7 @@ def act(data: QueryDict, action: str) -> dict[str, list[dict[str, Any]]]:
 def _rows(data: QueryDict, key: str) -> list[dict[str, Any]]:
     form = ROWS[key].form
     total = data.get(f"{key}-TOTAL_FORMS", "0")
-    count = min(int(total), 200) if total.isdigit() else 0
+    count = min(int(total), 200) if total.isdecimal() else 0
     return [
         {name: data.get(f"{key}-{number}-{name}", "") for name in form.base_fields} for number in range(count)
     ]

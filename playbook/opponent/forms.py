@@ -180,7 +180,8 @@ class AgainstForm(forms.Form):
     formation = forms.ModelChoiceField(Formation.objects.none(), empty_label=None, required=False)
 
     def __init__(self, data: Any, formations: list[Formation]) -> None:
-        super().__init__(data)
+        chosen = data if data.get("call") or data.get("formation") else None
+        super().__init__(data if chosen else {})
         self.fields["call"].label_from_instance = lambda call: f"{call.name} ({call.system})"  # type: ignore[attr-defined]
         self.fields["formation"].queryset = Formation.objects.filter(pk__in=[f.pk for f in formations])  # type: ignore[attr-defined]
         self.fields["formation"].label_from_instance = entry_label  # type: ignore[attr-defined]

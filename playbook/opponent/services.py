@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from django.db import transaction
-from django.db.models import ProtectedError
+from django.db.models import ProtectedError, RestrictedError
 
 from playbook import convert
 from playbook.models import Concept, Formation, Opponent, StaleVersion
@@ -37,8 +37,9 @@ def delete(row: Any) -> None:
     try:
         with transaction.atomic():
             row.delete()
-    except ProtectedError as error:
-        names = sorted({f"{o._meta.verbose_name} “{o}”" for o in error.protected_objects})
+    except (ProtectedError, RestrictedError) as error:
+        users = error.protected_objects if isinstance(error, ProtectedError) else error.restricted_objects
+        names = sorted({f"{o._meta.verbose_name} “{o}”" for o in users})
         more = f" and {len(names) - 4} more" if len(names) > 4 else ""
         raise Refused(f"It is still used by {', '.join(names[:4])}{more}.") from error
 

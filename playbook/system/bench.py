@@ -29,6 +29,7 @@ class BenchForm(forms.Form):
         Concept.objects.none(), label="Run", required=False, empty_label="none: alignment only"
     )
     hash = forms.ChoiceField(label="Ball on", choices=[("", "Middle"), *HashName.choices[::2]], required=False)
+    man = forms.ChoiceField(label="Rules of", required=False)
     flip = forms.BooleanField(label="Formation flipped", required=False)
     up = forms.ChoiceField(label="Drawing", choices=ORIENTATIONS, required=False)
 
@@ -37,25 +38,29 @@ class BenchForm(forms.Form):
         if "opponent" not in data:
             first = looks.next_opponent()
             data["opponent"] = str(first.pk) if first else ""
+        menu = looks.menu(looks.find(Opponent, data["opponent"]))
+        if "concept" not in data and menu.concepts:
+            data["concept"] = str(menu.concepts[0].pk)
+            runs = (f for f in menu.formations if looks.runs(f, menu.concepts[0]))
+            first_run = None if data.get("formation") else next(runs, None)
+            if first_run:
+                data["formation"] = str(first_run.pk)
         super().__init__(data)
+        self.menu = menu
+        self.fields["man"].choices = [("", "everybody"), *((p.name, p.name) for p in owner.system.positions.all())]  # type: ignore[attr-defined]
         self.fields["call"].queryset = (  # type: ignore[attr-defined]
             Call.objects.filter(**{noun(owner): owner}).select_related("system", "front", "coverage")
         )
         self.fields["formation"].queryset = Formation.objects.select_related("opponent")  # type: ignore[attr-defined]
         self.fields["concept"].queryset = Concept.objects.select_related("opponent")  # type: ignore[attr-defined]
-        self.menu = looks.menu(self._opponent(data["opponent"]))
         for name, entries in (("formation", self.menu.formations), ("concept", self.menu.concepts)):
             choices = [(str(entry.pk), entry_label(entry)) for entry in entries]
             picked = [str(value) for value in data.getlist(name) if value]
             known = {value for value, _ in choices}
-            extra = self.fields[name].queryset.filter(pk__in=[p for p in picked if p.isdigit() and p not in known])  # type: ignore[attr-defined]
+            extra = self.fields[name].queryset.filter(pk__in=[p for p in picked if p.isdecimal() and p not in known])  # type: ignore[attr-defined]
             choices += [(str(entry.pk), entry_label(entry)) for entry in extra]
             none = [("", "none: alignment only")] if name == "concept" else []
             self.fields[name].widget.choices = none + choices  # type: ignore[attr-defined]
-
-    @staticmethod
-    def _opponent(value: str) -> Opponent | None:
-        return Opponent.objects.filter(pk=value).first() if str(value).isdigit() else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +75,7 @@ class Bench:
     setting: Setting
     up: str
     menu: looks.Menu
+    man: str
 
     def pairs(self) -> list[tuple[str, str]]:
         """Returns the query parameters that bring the same drawing back."""
@@ -77,6 +83,7 @@ class Bench:
         found += [("opponent", str(self.menu.opponent.pk) if self.menu.opponent else "")]
         found += [("formation", str(self.formation.pk))] if self.formation else []
         found += [("concept", str(self.concept.pk) if self.concept else "")]
+        found += [("man", self.man)] if self.man else []
         return found + self.setting.pairs() + ([("up", self.up)] if self.up != "offense" else [])
 
     @property
@@ -98,18 +105,16 @@ def lay_out(owner: Owner, form: BenchForm) -> Bench:
     c = form.cleaned_data
     calls = tuple(form.fields["call"].queryset)  # type: ignore[attr-defined]
     menu = form.menu
-    concept = c.get("concept")
-    if concept is None and "concept" not in form.data:
-        concept = menu.concepts[0] if menu.concepts else None
     return Bench(
         owner,
         calls,
         c.get("call") or (calls[0] if calls else None),
         c.get("formation") or (menu.formations[0] if menu.formations else None),
-        concept,
+        c.get("concept"),
         Setting(flip=bool(c.get("flip")), hash=c.get("hash") or "middle"),
         c.get("up") or "offense",
         menu,
+        c.get("man") or "",
     )
 
 
@@ -121,10 +126,17 @@ def draw(bench: Bench, system: fits.System | None = None) -> dict[str, Any]:
         call = (system.calls() if system else convert.calls_of(bench.call.system))[bench.call.name]
         around = looks.surroundings(bench.call.system_id)
         if bench.ask is None:
-            title = f"{bench.call} against {bench.formation}"
-            formation = convert.formation_value(bench.formation)
-            return {"svg": looks.front_drawing(call, formation, bench.setting, around.book, bench.up, title)}
-        look = looks.derive(bench.ask, around, call)
+            return {"svg": _alignment(bench, call, around)}
+        try:
+            look = looks.derive(bench.ask, around, call)
+        except fits.NotRunnable as error:
+            return {"svg": _alignment(bench, call, around), "not_run": f"{error}. The alignment alone is drawn."}
         return {"svg": looks.drawing(look, "", bench.up, around.book), "look": look, "verdict": looks.sum_up(look)}
     except fits.FitsError as error:
         return {"refused": str(error)}
+
+
+def _alignment(bench: Bench, call: fits.Call, around: looks.Surroundings) -> str:
+    title = f"{bench.call} against {bench.formation}"
+    formation = convert.formation_value(bench.formation)
+    return looks.front_drawing(call, formation, bench.setting, around.book, bench.up, title)

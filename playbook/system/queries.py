@@ -52,6 +52,12 @@ def value(system: System) -> fits.System | None:
         return None
 
 
+def concerns(rule: AnyRule, man: str) -> bool:
+    """Returns whether the rule names the position, or its left or right man."""
+    labels = {who.strip() for who in rule.who.split(",")}
+    return bool(labels & {man, f"left {man}", f"right {man}"})
+
+
 @dataclass(frozen=True, slots=True)
 class Row:
     """A rule as a line of the page: `key` names it in addresses, `gives` is what it says."""
@@ -72,11 +78,14 @@ class Section:
     rows: tuple[Row, ...]
 
 
-def sections(part: Owner) -> list[Section]:
-    """Returns each kind of rule with its rows, in the order in which they are asked."""
+def sections(part: Owner, man: str = "", also: str = "") -> list[Section]:
+    """Returns each kind of rule with its rows, in the order in which they are asked; of one man where one is named.
+
+    `also` is the key of a rule that is shown in any case.
+    """
     found = []
     for of in kinds_of(part):
-        rules = rows_of(part, of)
+        rules = [rule for rule in rows_of(part, of) if not man or concerns(rule, man) or f"{of.key}-{rule.pk}" == also]
         gives = next((name for name in ("at", "reads", "fit", "takes") if name in of.fields), "")
         rows = [
             Row(rule, f"{of.key}-{rule.pk}", getattr(rule, gives, "force player"), place == 0, place == len(rules) - 1)

@@ -94,8 +94,10 @@ def move(request: HttpRequest, what: str, pk: int, kind: str, rule: int) -> Http
     row, by = queries.rule(part, of, rule), {"up": -1, "down": 1}.get(request.POST.get("to", ""))
     if row is None or by is None:
         raise Http404
-    services.carry_out(part.system, lambda: services.move_rule(part, of, row, by))
-    return _done(request, part, _context(part, request.POST)["bench"], f"{kind}-{rule}")
+    context = _context(part, request.POST)
+    seen = {line.rule.pk for section in context["sections"] if section.kind is of for line in section.rows}
+    services.carry_out(part.system, lambda: services.move_rule(part, of, row, by, seen))
+    return _done(request, part, context["bench"], f"{kind}-{rule}")
 
 
 @require_POST
@@ -106,7 +108,7 @@ def delete(request: HttpRequest, what: str, pk: int, kind: str, rule: int) -> Ht
     of = queries.kind(kind, part)
     row, drawn = queries.rule(part, of, rule), _context(part, request.POST)["bench"]
     seen = request.POST.get("version", "")
-    if row is None or not seen.isdigit():
+    if row is None or not seen.isdecimal():
         raise Http404
     try:
         services.carry_out(part.system, lambda: services.delete_rule(row, int(seen)))
@@ -128,7 +130,7 @@ def _context(part: Owner, data: QueryDict) -> dict[str, Any]:
         "noun": noun(part),
         "view": form,
         "bench": drawn,
-        "sections": queries.sections(part),
+        "sections": queries.sections(part, drawn.man, data.get("edit", "")),
         "words": vocabulary.words_for(value),
         "path": reverse(f"system:{noun(part)}", args=[part.pk]),
     }
@@ -140,7 +142,7 @@ def _opened(part: Owner, data: QueryDict) -> dict[str, Any]:
     if not which:
         return {}
     of = queries.kind(key, part)
-    row = queries.rule(part, of, int(which)) if which.isdigit() else None
+    row = queries.rule(part, of, int(which)) if which.isdecimal() else None
     if row is None and which != "new":
         raise Http404
     values = {name: getattr(row, name) if row else data.get(name, "") for name in of.fields}

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
 import fits
 from django.db import IntegrityError, transaction
-from django.db.models import F, ProtectedError
+from django.db.models import F, ProtectedError, RestrictedError
+from psycopg import errors
 
 from playbook import convert
 from playbook.models import Call, Coverage, Front, StaleVersion, System
@@ -48,11 +49,11 @@ def _made(change: Callable[[], Made]) -> Made:
     try:
         with transaction.atomic():
             return change()
-    except IntegrityError as error:
-        raise Refused(_database_words(error)) from error
-    except ProtectedError as error:
+    except ProtectedError as error:  # before IntegrityError, of which it is one
         names = ", ".join(sorted({str(row) for row in error.protected_objects}))
         raise Refused(f"It is still used by {names}. Take it out there first.") from error
+    except IntegrityError as error:
+        raise Refused(_database_words(error)) from error
 
 
 def proven(system: System) -> fits.System:
@@ -84,6 +85,8 @@ def _last(key: str) -> str:
 
 
 def _database_words(error: IntegrityError) -> str:
+    if isinstance(error.__cause__, errors.ForeignKeyViolation):
+        return "It is still used elsewhere. Take it out there first."
     name = str(getattr(getattr(error.__cause__, "diag", None), "constraint_name", "") or "")
     for part, words in WORDS.items():
         if part in name:
@@ -127,12 +130,19 @@ def delete_rule(rule: AnyRule, seen: int) -> None:
     current.delete()
 
 
-def move_rule(owner: Owner, kind: Kind, rule: AnyRule, by: int) -> None:
-    """Moves a rule up (-1) or down (1) in its list; at the end of the list it stays."""
+def move_rule(owner: Owner, kind: Kind, rule: AnyRule, by: int, among: Collection[int] = ()) -> None:
+    """Moves a rule past the one before it (-1) or after it (1); at the end of the list it stays.
+
+    `among` are the keys of the rules that are seen, where not all are: it moves past the next of those.
+    """
     rows = rows_of(owner, kind)
-    here = next(i for i, row in enumerate(rows) if row.pk == rule.pk)
-    there = min(max(here + by, 0), len(rows) - 1)
-    rows.insert(there, rows.pop(here))
+    seen = [row for row in rows if not among or row.pk in among or row.pk == rule.pk]
+    here = next(i for i, row in enumerate(seen) if row.pk == rule.pk)
+    if not 0 <= here + by < len(seen):
+        return
+    moved = next(row for row in rows if row.pk == rule.pk)
+    rows.remove(moved)
+    rows.insert(rows.index(seen[here + by]) + (by > 0), moved)
     _number(rows)
 
 
