@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from fits.draw.frame import WIDTH, Frame, deep, fit_frame
 from fits.draw.labels import Places, Rect, text_box, text_width, wrap_text
-from fits.draw.scene import INNER_DEPTH, LaneMark, Man, Route, Scene, Shape, Way
+from fits.draw.scene import INNER_DEPTH, LaneMark, Man, ManKey, Route, Scene, Shape, Way
 from fits.field import LEFT, RIGHT
 
 # Okabe and Ito's palette (2002), with a paper and an ink of our own.
@@ -163,8 +163,8 @@ class _Layout:
         self.frame = replace(frame, ball_y=ball_y)
         self.notes = [line for note in scene.notes for line in wrap_text(note, WIDTH - 2 * 10, NOTE_SIZE)]
         self.height = self.field_end + (6 + len(self.notes) * NOTE_SIZE * 1.3 if self.notes else 0) + 6
-        self.men = {p.man.role: p for p in _spread([self._place(m) for m in scene.men])}
-        self.grown = {role: p.box.grown(1.5) for role, p in self.men.items()}
+        self.men = {p.man.key: p for p in _spread([self._place(m) for m in scene.men])}
+        self.grown = {key: p.box.grown(1.5) for key, p in self.men.items()}
         self.places = Places(Rect(1, self.field_top, WIDTH - 1, self.field_end))
         self.heads: list[Polygon] = []
         self.under: list[Polygon] = []  # heads with no clear place: beneath the symbols
@@ -203,7 +203,7 @@ class _Layout:
 
     def _painted(self) -> list[Placed]:
         """Men in painting order: those in focus last, so that nothing lies over them."""
-        return sorted(self.men.values(), key=lambda p: (p.man.focus, p.man.role == self.scene.chief))
+        return sorted(self.men.values(), key=lambda p: (p.man.focus, p.man.chief))
 
     # the field
 
@@ -305,7 +305,7 @@ class _Layout:
                     yield Oval(Point(x, y), max(w, h) + 2.4, h + 2.4, "none", ink, 1.0, "carrier", m.role)
             else:
                 yield Block(p.box, 5.0 if m.shape is Shape.TIGHT_END else 1.2, fill, ink, 1.3, "man", m.role)
-        if m.role == self.scene.chief:
+        if m.chief:
             yield Block(p.box.grown(3.4), 4, "none", INK, 1.8, "chief", m.role)
 
     def _defense_shape(self, p: Placed, fill: str) -> Mark:
@@ -337,7 +337,7 @@ class _Layout:
             if not p.man.tag:
                 continue
             width = text_width(p.man.tag, TAG_SIZE, True)
-            grown = p.box.grown(3.4) if p.man.role == self.scene.chief else p.box
+            grown = p.box.grown(3.4) if p.man.chief else p.box
             box = self.places.find(grown, width + 1.0, height, -self.frame.turn)
             ink = INK if p.man.focus else faded(INK)
             x, y = (box.left + box.right) / 2, box.top + 0.8 * height
@@ -354,7 +354,7 @@ class _Layout:
         """First steps: a short heavy tick on the edge of the symbol."""
         groups: dict[bool, list[tuple[Point, ...]]] = {}
         for step in self.scene.steps:
-            p = self.men[step.role]
+            p = self.men[ManKey(False, step.role)]
             size = math.hypot(step.dx, step.dy)
             ux, uy = step.dx / size * self.frame.turn, -step.dy / size * self.frame.turn
             start = _edge_point(p, ux, uy)
@@ -371,7 +371,7 @@ class _Layout:
         """All routes, those that share a pen as one mark; their arrowheads are kept for later, to lie on top."""
         pens: dict[tuple[Way, bool], list[tuple[Point, ...]]] = {}
         for route in self.scene.routes:
-            p = self.men.get(route.role)
+            p = self.men.get(route.key)
             if p is not None:
                 pens.setdefault((route.way, route.focus), []).extend(self._route(route, p))
         for (way, focus), lines in sorted(pens.items(), key=lambda item: (item[0][1], ORDER.index(item[0][0]))):
@@ -382,7 +382,7 @@ class _Layout:
     def _route(self, route: Route, p: Placed) -> list[tuple[Point, ...]]:
         points = [Point(p.x, p.y), *(Point(*self.frame.at(t.x, t.y)) for t in route.turns)]
         if route.to:
-            points[-1] = _stop_short(points[-2], self.men[route.to])
+            points[-1] = _stop_short(points[-2], self.men[route.target])
         points = _reach_out(points, p)
         size = 6.5 if route.way is Way.FIT else 5.5
         ball = route.way in (Way.BALL, Way.READ)
@@ -408,7 +408,7 @@ class _Layout:
     def _clear_of_men(self, points: Sequence[Point], own: Placed, size: float) -> Point | None:
         """The end of a line, drawn back until its head, of that size, lies over no other man; None: nowhere."""
         tip, u = points[-1], _direction(points)
-        taken = [own.box.grown(0.5) if role == own.man.role else box for role, box in self.grown.items()]
+        taken = [own.box.grown(0.5) if key == own.man.key else box for key, box in self.grown.items()]
         legs = math.hypot(points[-1].x - points[-2].x, points[-1].y - points[-2].y)
         for back in range(0, int(legs - size / 2), 2):
             x, y = tip.x - u.x * back, tip.y - u.y * back

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
-from typing import Protocol
+from typing import NamedTuple, Protocol
 
 from fits.derive.look import Block, Defender, Lane, Look, Threat
 from fits.draw.frame import finite
@@ -68,9 +68,32 @@ class Spot:
     group: str = ""
 
 
+class ManKey(NamedTuple):
+    """A man's unit and role."""
+
+    defense: bool
+    role: str
+
+
+@dataclass(frozen=True, slots=True)
+class Focus:
+    """Whom a drawing is about; with `everyone`, nobody steps back. `chief` is the man it is made for."""
+
+    everyone: bool
+    men: frozenset[ManKey] = frozenset()
+    chief: ManKey | None = None
+
+    def has(self, role: str, defense: bool) -> bool:
+        """True for a man who is shown at full strength."""
+        return self.everyone or ManKey(defense, role) in self.men
+
+
 @dataclass(frozen=True, slots=True)
 class Man:
-    """One man on the picture: `label` stands in his symbol, `tag` (his technique) beside it."""
+    """One man on the picture: `label` stands in his symbol, `tag` (his technique) beside it.
+
+    `ball`: he may carry it. `focus`: at full strength. `chief`: the man the drawing is made for.
+    """
 
     role: str
     label: str
@@ -80,6 +103,12 @@ class Man:
     tag: str = ""
     ball: bool = False
     focus: bool = True
+    chief: bool = False
+
+    @property
+    def key(self) -> ManKey:
+        """What names him: the two units may use one role name."""
+        return ManKey(self.defense, self.role)
 
     @property
     def defense(self) -> bool:
@@ -115,6 +144,16 @@ class Route:
     turns: tuple[Turn, ...]
     to: str = ""
     focus: bool = True
+
+    @property
+    def key(self) -> ManKey:
+        """The man whose route it is."""
+        return ManKey(self.way in (Way.FIT, Way.COVER, Way.EYES), self.role)
+
+    @property
+    def target(self) -> ManKey:
+        """The man of the other unit at its end."""
+        return ManKey(not self.key.defense, self.to)
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,8 +191,8 @@ def look_scene(look: Look, role: str | None = None, book: RuleBook = COLLEGE) ->
     carriers = [t for t in look.threats if t.lane is not None]
     with_ball = {t.role for t in carriers}
     men = [
-        *(offense_man(p, p.role in with_ball, focus is None or p.role in focus) for p in look.offense),
-        *(defense_man(d, d.group, d.position, focus is None or d.role in focus) for d in look.defenders),
+        *(_in_focus(offense_man(p, p.role in with_ball), focus) for p in look.offense),
+        *(_in_focus(defense_man(d, d.group, d.position), focus) for d in look.defenders),
     ]
     routes = [*_blocks(look, focus), *_balls(look, carriers, focus), *_fits(look, focus), *_eyes(look, role)]
     his = look.defender(role) if role else None
@@ -200,20 +239,24 @@ def front_scene(
     return Scene(title, (_where(hash_),), words, hash_, book, men)
 
 
-def offense_man(player: Player, ball: bool = False, focus: bool = True) -> Man:
+def _in_focus(man: Man, focus: Focus) -> Man:
+    return replace(man, focus=focus.has(man.role, man.defense), chief=man.key == focus.chief)
+
+
+def offense_man(player: Player, ball: bool = False) -> Man:
     """An offensive player's symbol."""
     shape = {Kind.LINE: Shape.LINEMAN, Kind.TIGHT_END: Shape.TIGHT_END}.get(player.kind, Shape.BACK)
     x, y = finite(player.x, f"{player.role} across"), finite(player.y, f"{player.role} in depth")
-    return Man(player.role, player.role, shape, x, y, "", ball, focus)
+    return Man(player.role, player.role, shape, x, y, "", ball)
 
 
-def defense_man(man: Aligned, group: str = "", position: str = "", focus: bool = True) -> Man:
+def defense_man(man: Aligned, group: str = "", position: str = "") -> Man:
     """A defender's symbol: by group, or by depth where there is none."""
     x, y = finite(man.x, f"{man.role} across"), finite(man.y, f"{man.role} in depth")
     shapes = {"line": Shape.FRONT, "linebacker": Shape.BACKER, "secondary": Shape.DEEP}
     shape = shapes.get(group) or (Shape.FRONT if y < 2 else Shape.BACKER if y < INNER_DEPTH else Shape.DEEP)
     label = position or man.role.removeprefix("left ").removeprefix("right ")
-    return Man(man.role, label, shape, x, y, man.technique, False, focus)
+    return Man(man.role, label, shape, x, y, man.technique)
 
 
 def _check_role(look: Look, role: str | None) -> None:
@@ -229,13 +272,14 @@ def key_roles(key: str, look: Look) -> tuple[str, ...]:
     return tuple(dict.fromkeys(w for w in words if w in known))
 
 
-def _focus(look: Look, role: str | None) -> frozenset[str] | None:
+def _focus(look: Look, role: str | None) -> Focus:
+    """The man and his key, or the blocker and his man. A role both units use means the defender."""
     if role is None:
-        return None
+        return Focus(True)
     man = look.defender(role)
-    if man is not None:
-        return frozenset((role, *key_roles(man.key, look)))
-    return frozenset((role, *(b.on for b in look.blocks if b.role == role and b.on)))
+    chief = ManKey(man is not None, role)
+    others = key_roles(man.key, look) if man else tuple(b.on for b in look.blocks if b.role == role and b.on)
+    return Focus(False, frozenset((chief, *(ManKey(not chief.defense, o) for o in others))), chief)
 
 
 def _where(hash_: Hash) -> str:
@@ -249,13 +293,13 @@ def _caption(look: Look, role: str | None) -> tuple[str, ...]:
     return (f"{first}; {', '.join(extras)}" if extras else first,)
 
 
-def _blocks(look: Look, focus: frozenset[str] | None) -> Iterable[Route]:
+def _blocks(look: Look, focus: Focus) -> Iterable[Route]:
     """A mover runs behind the line to where he ends; any other blocker goes straight at his man."""
     spots = {d.role: Turn(d.x, d.y) for d in look.defenders}
     for b in look.blocks:
         x, y = finite(b.x, f"{b.role}'s block"), finite(b.y, f"{b.role}'s block")
         sx, sy = finite(b.start_x, f"{b.role}'s start"), finite(b.start_y, f"{b.role}'s start")
-        lit = focus is None or b.role in focus
+        lit = focus.has(b.role, False)
         if abs(x - sx) + abs(y - sy) < 0.2:
             if b.on in spots and b.counts:
                 yield Route(Way.BLOCK, b.role, (spots[b.on],), b.on, lit)
@@ -271,7 +315,7 @@ def _blocks(look: Look, focus: frozenset[str] | None) -> Iterable[Route]:
         yield Route(Way.BLOCK, b.role, turns, "", lit)
 
 
-def _balls(look: Look, threats: list[Threat], focus: frozenset[str] | None) -> Iterable[Route]:
+def _balls(look: Look, threats: list[Threat], focus: Focus) -> Iterable[Route]:
     lanes = {lane.index: lane for lane in look.lanes}
     seen: set[tuple[str, int]] = set()
     for t in threats:
@@ -280,16 +324,16 @@ def _balls(look: Look, threats: list[Threat], focus: frozenset[str] | None) -> I
         way = Way.READ if seen else Way.BALL
         seen.add((t.role, t.lane))
         x = finite(lanes[t.lane].x, f"lane {lanes[t.lane].name}")
-        yield Route(way, t.role, (Turn(x, -1.9), Turn(x, REACH_Y)), "", focus is None)
+        yield Route(way, t.role, (Turn(x, -1.9), Turn(x, REACH_Y)), "", focus.has(t.role, False))
 
 
-def _fits(look: Look, focus: frozenset[str] | None) -> Iterable[Route]:
+def _fits(look: Look, focus: Focus) -> Iterable[Route]:
     for d in look.defenders:
         x, y = finite(d.fit_x, f"{d.role}'s fit"), finite(d.fit_y, f"{d.role}'s fit")
         if abs(x - d.x) + abs(y - d.y) < 0.15:
             continue
         way = Way.COVER if d.lane is None else Way.FIT
-        yield Route(way, d.role, (Turn(x, y),), "", focus is None or d.role in focus)
+        yield Route(way, d.role, (Turn(x, y),), "", focus.has(d.role, True))
 
 
 def _eyes(look: Look, role: str | None) -> Iterable[Route]:
@@ -304,7 +348,7 @@ def _lane(lane: Lane, his: Defender | None) -> LaneMark:
     return LaneMark(lane.name, finite(lane.x, f"lane {lane.name}"), lane.owners, not lane.owners, focus)
 
 
-def _step(b: Block, focus: frozenset[str] | None) -> Step | None:
+def _step(b: Block, focus: Focus) -> Step | None:
     """The tick of a first step. `in` is toward the centre; a centre's own side is where he blocks."""
     toward = 1.0 if b.x >= b.start_x else -1.0
     out = toward if abs(b.start_x) < 0.25 else (1.0 if b.start_x > 0 else -1.0)
@@ -317,4 +361,4 @@ def _step(b: Block, focus: frozenset[str] | None) -> Step | None:
     if b.step not in ways or idle:
         return None
     dx, dy = ways[b.step]
-    return Step(b.role, dx, dy, b.step == "set", focus is None or b.role in focus)
+    return Step(b.role, dx, dy, b.step == "set", focus.has(b.role, False))

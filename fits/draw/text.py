@@ -48,6 +48,8 @@ def paragraph_lines(look: Look, role: str | None) -> tuple[str, ...]:
     if man is not None:
         lines.append(f"{man.role} ({man.technique}), key {man.key or 'none'}. Fit: {_fit_words(look, man)}")
         lines.append(man.why)
+    blocks = [_block_words(b) for b in look.blocks if man is None and b.role == role]
+    lines.extend(blocks)
     if role is None:
         found = [f.text for f in look.findings]
         lines.append("Sound: every lane and threat has an owner." if look.sound else "Not sound.")

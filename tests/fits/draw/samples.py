@@ -21,17 +21,18 @@ class Sample:
     flip: bool = False
     role: str | None = None
     up: str = "offense"
+    call: str = "odd-three-safety"
 
     def look(self) -> fits.Look:
         """The derived look."""
-        return _derive(self.formation, self.concept, self.to, self.hash, self.flip)
+        return _derive(self.call, self.formation, self.concept, self.to, self.hash, self.flip)
 
 
 @lru_cache
-def _derive(formation: str, concept: str, to: Side, hash_: Hash, flip: bool) -> fits.Look:
+def _derive(call: str, formation: str, concept: str, to: Side, hash_: Hash, flip: bool) -> fits.Look:
     lib = fits.load_library()
-    call = lib.call("odd-three-safety")
-    return fits.derive_look(call, lib.formation(formation), lib.concept(concept), to=to, hash=hash_, flip=flip)
+    men, play = lib.formation(formation), lib.concept(concept)
+    return fits.derive_look(lib.call(call), men, play, to=to, hash=hash_, flip=flip)
 
 
 SAMPLES = (
@@ -41,11 +42,12 @@ SAMPLES = (
     Sample("doubles-split-defense-up", "11-doubles", "split-zone", RIGHT, Hash.RIGHT, up="defense"),
     Sample("doubles-power-for-ms", "11-doubles", "power", RIGHT, Hash.RIGHT, role="MS", up="defense"),
     Sample("doubles-power-for-lg", "11-doubles", "power", RIGHT, Hash.RIGHT, role="LG"),
-    Sample("trips-zone", "10-trips", "inside-zone", RIGHT, Hash.LEFT),
+    Sample("trips-counter", "10-trips", "counter", RIGHT, Hash.LEFT, call="under-cover-3"),
     Sample("trips-flipped-for-end", "11-trips", "inside-zone", LEFT, Hash.LEFT, flip=True, role="left E"),
     Sample("empty-rpo", "11-trey", "inside-zone-rpo", RIGHT),
     Sample("heavy-power", "22-heavy", "power", RIGHT, Hash.LEFT),
-    Sample("three-tight-power", "13-three-tight", "power", LEFT),
+    Sample("three-tight-option", "13-three-tight", "speed-option", LEFT, call="okie-two-gap"),
+    Sample("tackle-and-tailback-t", "22-heavy", "duo", RIGHT, Hash.RIGHT, flip=True, call="over-quarters"),
     Sample("pro-split", "21-pro-i", "inside-zone", RIGHT, Hash.RIGHT, up="defense"),
 )
 BY_NAME = {s.name: s for s in SAMPLES}

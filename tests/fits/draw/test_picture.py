@@ -21,6 +21,7 @@ def picture(sample: Sample) -> Picture:
 
 
 def label_at(picture: Picture, role: str) -> Label:
+    """The label in that man's symbol; where both units use the name, the offense's (it comes first)."""
     return next(m for m in picture.labels if m.kind == "role" and m.role == role)
 
 
@@ -92,6 +93,16 @@ def test_men_stand_in_the_order_of_the_field(sample: Sample) -> None:
     assert max(steps) - min(steps) < 0.5, "linemen are drawn at one scale"
     deepest, passer = max(look.defenders, key=lambda d: d.y), next(p for p in look.offense if p.role == "QB")
     assert (label_at(shown, deepest.role).at.y < label_at(shown, passer.role).at.y) is (sample.up == "offense")
+
+
+@pytest.mark.parametrize("sample", SAMPLES, ids=lambda s: s.name)
+def test_every_man_has_a_symbol_and_a_name_of_his_own(sample: Sample) -> None:
+    look, shown = sample.look(), picture(sample)
+    names = [m for m in shown.labels if m.kind == "role"]
+    symbols = [m for m in shown.marks if m.kind == "man"]
+    roles = sorted([*(p.role for p in look.offense), *(d.role for d in look.defenders)])
+    assert sorted(m.role for m in names) == sorted(m.role for m in symbols) == roles
+    assert overlapping(m.box for m in names) == []
 
 
 def test_defense_up_is_the_same_picture_turned_half_round() -> None:

@@ -11,9 +11,10 @@ from dataclasses import replace
 import pytest
 
 import fits
-from fits.draw.scene import Spot
+from fits.draw.picture import Strokes, lay_out
+from fits.draw.scene import Spot, Way, look_scene
 from fits.draw.svg import draw_formation, draw_front, draw_look, number
-from tests.fits.draw.samples import SAMPLES, Sample, opened, power_look
+from tests.fits.draw.samples import BY_NAME, SAMPLES, Sample, opened, power_look
 
 SVG = "{http://www.w3.org/2000/svg}"
 PRESENTATION = {
@@ -69,6 +70,16 @@ class TestEverySample:
         for lane in look.lanes:
             assert set(lane.name.split(" ", 1)) <= set(shown)
             assert set(lane.owners or ("OPEN",)) <= set(shown)
+
+    def test_draws_twenty_two_men(self, sample: Sample) -> None:
+        """Also where a defender and an offensive player share a role name."""
+        look = sample.look()
+        shapes = [
+            e for e in ET.fromstring(draw(sample)).iter() if e.tag.removeprefix(SVG) in ("rect", "ellipse", "polygon")
+        ]
+        for role in {m.role for m in (*look.offense, *look.defenders)}:
+            men = sum(m.role == role for m in (*look.offense, *look.defenders))
+            assert sum(e.get("data-role") == role for e in shapes) >= men
 
     def test_has_an_arrowhead_polygon_for_every_defender_who_moves(self, sample: Sample) -> None:
         moving = {d.role for d in sample.look().defenders if math.dist((d.x, d.y), (d.fit_x, d.fit_y)) > 0.3}
@@ -188,3 +199,21 @@ def test_markup_in_a_staffs_own_words_is_text() -> None:
     odd = replace(look, call='<b>"stack" & go</b>')
     root = ET.fromstring(draw_look(odd))
     assert '<b>"stack" & go</b>' in (root.findtext(SVG + "desc") or "")
+
+
+def test_units_that_share_a_role_name_keep_their_own_routes() -> None:
+    """The defense's T is a tackle, the offense's T the tailback who carries the ball."""
+    scene = look_scene(BY_NAME["tackle-and-tailback-t"].look())
+    tackle, tailback = (next(m for m in scene.men if m.role == "T" and m.defense is d) for d in (True, False))
+    assert not tackle.ball and tailback.ball
+    ball = next(r for r in scene.routes if r.way is Way.BALL)
+    assert ball.key == tailback.key != tackle.key
+    shown = lay_out(scene)
+    line = next(m for m in shown.marks if isinstance(m, Strokes) and m.kind == "ball").lines[0]
+    carrier = next(m for m in shown.labels if m.kind == "role" and m.role == "T" and m.fill != "#FFFFFF")
+    assert line[0].x == carrier.at.x
+
+
+def test_a_role_both_units_use_means_the_defender() -> None:
+    words = ET.fromstring(draw_look(BY_NAME["tackle-and-tailback-t"].look(), role="T")).findtext(SVG + "desc") or ""
+    assert words.startswith("T (3) keys")
