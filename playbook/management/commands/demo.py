@@ -9,6 +9,7 @@ import socket
 import subprocess
 import sys
 import time
+import urllib.request
 from typing import Any
 
 from django.core.management import call_command
@@ -34,6 +35,7 @@ class Command(BaseCommand):
         call_command("migrate", verbosity=0)
         log_ins = demo.load()
         connections.close_all()
+        signal.signal(signal.SIGINT, _interrupt)
         signal.signal(signal.SIGTERM, _interrupt)
         web, worker = _start_web(options["host"], port), _start_worker()
         try:
@@ -52,8 +54,7 @@ class Command(BaseCommand):
                 postgres.stop_if_unused()
 
     def _greet(self, host: str, port: int, log_ins: list[demo.LogIn]) -> None:
-        shown = "127.0.0.1" if host == "0.0.0.0" else host
-        self.stdout.write(f"\nLaneproof runs at  http://{shown}:{port}/\n\nSign in as one of:\n")
+        self.stdout.write(f"\nLaneproof runs at  http://{_reachable(host)}:{port}/\n\nSign in as one of:\n")
         for log_in in log_ins:
             self.stdout.write(f"  {log_in.username:<8} {log_in.password:<16} {log_in.who}")
         self.stdout.write("\nCtrl-C stops it.")
@@ -61,6 +62,9 @@ class Command(BaseCommand):
 
 
 def _interrupt(*_: Any) -> None:
+    # A terminal may send Ctrl-C twice: to the group, and once more through whatever started this.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    signal.signal(signal.SIGTERM, signal.SIG_IGN)
     raise KeyboardInterrupt
 
 
@@ -75,7 +79,7 @@ def _free_port(host: str) -> int:
 
 def _start_web(host: str, port: int) -> subprocess.Popen[bytes]:
     return subprocess.Popen(
-        [sys.executable, "-m", "gunicorn", "playbook.wsgi", "--bind", f"{host}:{port}", "--workers", "2",
+        [sys.executable, "-m", "gunicorn", "playbook.wsgi", "--bind", f"{host}:{port}", "--preload", "--workers", "2",
          "--threads", "4", "--log-level", "warning", "--timeout", "120"]
     )  # fmt: skip
 
@@ -85,14 +89,17 @@ def _start_worker() -> subprocess.Popen[bytes]:
 
 
 def _wait_until_it_answers(web: subprocess.Popen[bytes], host: str, port: int) -> None:
-    until = time.monotonic() + 30
+    until = time.monotonic() + 120
+    address = f"http://{_reachable(host)}:{port}/alive"
     while time.monotonic() < until and web.poll() is None:
-        with contextlib.suppress(OSError), socket.create_connection((host, port), timeout=1):
+        with contextlib.suppress(OSError), urllib.request.urlopen(address, timeout=30):
             return
         time.sleep(0.1)
-    raise CommandError(
-        f"The web server does not answer on {host}:{port}; is the port in use? Name another with --port."
-    )
+    raise CommandError(f"Nothing answers on {host}:{port}; is the port in use? Name another with --port.")
+
+
+def _reachable(host: str) -> str:
+    return "127.0.0.1" if host == "0.0.0.0" else host
 
 
 def _stop(children: list[subprocess.Popen[bytes]]) -> None:
