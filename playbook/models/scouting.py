@@ -282,6 +282,7 @@ class StudyPart(models.Model):
     request = models.JSONField()
     looks = models.PositiveIntegerField()
     derived = models.PositiveIntegerField(null=True)
+    counts = models.JSONField(default=dict)
     done_at = models.DateTimeField(null=True)
     done_by = models.CharField(max_length=80, blank=True)
 

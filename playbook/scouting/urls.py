@@ -26,4 +26,6 @@ urlpatterns = [
     path("weeks/<int:pk>/compare", week_pages.compare, name="compare"),
     path("weeks/<int:pk>/menu", week_pages.suggest, name="suggest"),
     path("weeks/<int:pk>/menu/add", week_pages.put_on_menu, name="menu-add"),
+    path("weeks/<int:pk>/menu-proof", week_pages.study, name="study"),
+    path("weeks/<int:pk>/menu-proof/start", week_pages.study_start, name="study-start"),
 ]

@@ -11,8 +11,9 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from playbook import access, web
+from playbook.looks import queries as look_queries
 from playbook.models import MenuCall, StaleVersion, System, Week
-from playbook.scouting import expecting, looks, mending, proof
+from playbook.scouting import expecting, looks, mending, proof, studies
 from playbook.scouting.forms import CompareForm, TakeForm
 from playbook.week import services as week_services
 
@@ -151,3 +152,30 @@ def _week(pk: int) -> Week:
 def _expected(week: Week) -> dict[str, Any]:
     counted = looks.count_week(week)
     return {"week": week, "counted": counted, "form": TakeForm(), "prior": expecting.PRIOR_WORDS}
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def study(request: HttpRequest, pk: int) -> HttpResponse:
+    """Shows the whole menu of the opponent against every call: how far it is proven, and how each call fares."""
+    return web.page(request, "scouting/study.html", _study(_week(pk)), partial="scouting/_study.html")
+
+
+@require_POST
+@access.needs(*access.STAFF)
+def study_start(request: HttpRequest, pk: int) -> HttpResponse:
+    """Asks the workers to prove the opponent's whole menu."""
+    week = _week(pk)
+    menu = look_queries.menu(week.opponent)
+    studies.start_study(week.system, menu.formations, menu.concepts, who=str(request.user))
+    return web.go(request, reverse("scouting:study", args=[pk]))
+
+
+def _study(week: Week) -> dict[str, Any]:
+    menu = look_queries.menu(week.opponent)
+    looks_asked = week.system.calls.count() * len(menu.formations) * len(menu.concepts) * len(studies.SIDES)
+    context: dict[str, Any] = {"week": week, "menu": menu, "looks_asked": looks_asked}
+    found = studies.studies_of(week.system).first()
+    if found:
+        context |= {"study": found, "progress": studies.progress_of(found), "lines": studies.lines_of(found)}
+    return context

@@ -53,4 +53,6 @@ TABLE = {
     "scouting:compare": Rule("staff", kwargs=_week),
     "scouting:suggest": Rule("staff", kwargs=_week),
     "scouting:menu-add": Rule("staff", "post", kwargs=_week),
+    "scouting:study": Rule("staff", kwargs=_week),
+    "scouting:study-start": Rule("staff", "post", kwargs=_week),
 }

@@ -1,0 +1,155 @@
+"""Many looks at once, shared by all workers: calls x formations x concepts x directions of one system.
+
+A study is cut into parts, one a formation. A worker takes a part by locking its row and lets go only when its results
+are stored and the part is marked done, all in one transaction. So no part is done twice; and when a worker dies, the
+database lets its part go and another worker takes it.
+"""
+
+from __future__ import annotations
+
+import os
+import socket
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from django.db import transaction
+from django.db.models import Count, Q, QuerySet, Sum
+from django.db.models.functions import Now
+from procrastinate.contrib.django import app
+
+import fits
+from playbook import convert
+from playbook.models import Concept, Formation, Study, StudyPart, System
+from playbook.scouting.proof import around_of
+from playbook.scouting.results import Question, look_results
+
+JOBS = 4  # as many workers may share a study; a job that finds nothing left ends at once
+SIDES = {"left": fits.LEFT, "right": fits.RIGHT}
+
+
+@transaction.atomic
+def start_study(
+    system: System,
+    formations: Sequence[Formation],
+    concepts: Sequence[Concept],
+    calls: Iterable[str] = (),
+    who: str = "",
+    jobs: int = JOBS,
+) -> Study:
+    """Returns a study of these looks, in both directions, and asks the workers to do it."""
+    names = list(calls) or list(system.calls.values_list("name", flat=True))
+    each = len(names) * len(concepts) * len(SIDES)
+    study = Study.objects.create(
+        system=system,
+        asked_by_name=who[:150],
+        request={"calls": names, "concepts": [concept.pk for concept in concepts]},
+        looks=each * len(formations),
+    )
+    StudyPart.objects.bulk_create(
+        StudyPart(study=study, number=number, request={"formation": formation.pk}, looks=each)
+        for number, formation in enumerate(formations)
+    )
+    for _ in range(min(jobs, max(1, len(formations)))):
+        app.configure_task("work_on_study").defer(pk=study.pk)
+    return study
+
+
+def work_on_study(pk: int) -> None:
+    """Does parts of a study until all are done, by this worker or another one."""
+    while _do_part(pk, wait=False):
+        pass
+    # What is left is in somebody else's hands. If he dies, his part is free, and is done here.
+    while StudyPart.objects.filter(study=pk, done_at=None).exists():
+        _do_part(pk, wait=True)
+    Study.objects.filter(pk=pk, finished_at=None).update(finished_at=Now())
+
+
+@transaction.atomic
+def _do_part(pk: int, wait: bool) -> bool:
+    """Returns whether a part was there to do; waits for one that another worker holds, or passes it by."""
+    free = StudyPart.objects.select_for_update(of=("self",), skip_locked=not wait)
+    part = free.filter(study=pk, done_at=None).select_related("study__system").order_by("number").first()
+    if part is None:
+        return False
+    questions = _questions(part)
+    answers = look_results(questions, around_of(part.study.system))
+    counts: dict[str, Counter[str]] = {}
+    for question, result in zip(questions, answers.results, strict=True):
+        counts.setdefault(question.call.name, Counter())[result.state] += 1
+    StudyPart.objects.filter(pk=part.pk).update(
+        done_at=Now(), done_by=f"{socket.gethostname()} {os.getpid()}"[:80], derived=answers.derived, counts=counts
+    )
+    return True
+
+
+def _questions(part: StudyPart) -> list[Question]:
+    asked = part.study.request
+    formation = Formation.objects.filter(pk=part.request["formation"]).first()
+    if formation is None:
+        return []
+    calls = convert.calls_of(part.study.system)
+    concepts = [convert.concept_value(concept) for concept in Concept.objects.filter(pk__in=asked["concepts"])]
+    value = convert.formation_value(formation)
+    return [
+        Question(calls[name], value, concept, side)
+        for concept in concepts
+        for side in SIDES.values()
+        for name in asked["calls"]
+        if name in calls
+    ]
+
+
+# --- reading ------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """How far a study is, in looks."""
+
+    done: int
+    looks: int
+    derived: int
+    parts_left: int
+
+    @property
+    def finished(self) -> bool:
+        """Whether all its parts are done."""
+        return self.parts_left == 0
+
+
+def progress_of(study: Study) -> Progress:
+    """Returns how far a study is."""
+    done = Q(done_at__isnull=False)
+    found = study.parts.aggregate(
+        done=Sum("looks", filter=done), derived=Sum("derived"), left=Count("pk", filter=~done)
+    )
+    return Progress(found["done"] or 0, study.looks, found["derived"] or 0, found["left"])
+
+
+@dataclass(frozen=True, slots=True)
+class FormationLine:
+    """One formation of a study, and how each call fares against it: (sound, answered) looks."""
+
+    formation: str
+    cells: tuple[tuple[int, int], ...]
+
+
+def lines_of(study: Study) -> list[FormationLine]:
+    """Returns how each call fares against each formation, for the parts that are done."""
+    parts = list(study.parts.filter(done_at__isnull=False))
+    names = dict(Formation.objects.filter(pk__in=[p.request["formation"] for p in parts]).values_list("pk", "name"))
+    lines = []
+    for part in parts:
+        cells = []
+        for call in study.request["calls"]:
+            counts = part.counts.get(call, {})
+            sound = counts.get("sound", 0) + counts.get("warning", 0)
+            cells.append((sound, sound + counts.get("unsound", 0)))
+        lines.append(FormationLine(names.get(part.request["formation"], "deleted"), tuple(cells)))
+    return lines
+
+
+def studies_of(system: System) -> QuerySet[Study]:
+    """Returns a system's studies, the newest first."""
+    return Study.objects.filter(system=system)
