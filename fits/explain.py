@@ -26,7 +26,6 @@ def what_he_saw(keys: tuple[str, ...], steps: Mapping[str, str]) -> str:
     return ", ".join([saw_step(k, steps[k]) for k in keys])
 
 
-@lru_cache(maxsize=16384)
 def why(rule: str, when: str, fit: str, say: str, saw: str) -> str:
     """The rule that fired and what it saw, in one sentence."""
     because = f"when {when}" if when else "always"

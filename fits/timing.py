@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from math import exp, expm1, inf, isfinite, log, sqrt
 from types import MappingProxyType
 
@@ -20,6 +21,7 @@ LONG = 40.0
 _Q7 = 139 / 5443200
 
 
+@lru_cache(maxsize=8192)
 def elapsed_tau(distance: float) -> float:
     """The root s >= 0 of s - 1 + exp(-s) = distance: sprint time in units of tau, distance in units of V tau.
 

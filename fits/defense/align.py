@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Generic, Protocol, TypeVar
 
@@ -192,6 +192,7 @@ class LiveRule:
     rule: FitRule
     tests: tuple[Test, ...]
     alternatives: tuple[Alternative, ...]
+    whys: dict[str, str] = field(default_factory=dict, compare=False, repr=False)  # sentences by what was seen
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,7 +200,8 @@ class Alignment:
     """A call lined up against an offense: eleven placed defenders, their remaining fit rules, the front they show.
 
     `turns` is the order in which fits are derived on a run to that side: from the ball outwards, play side first.
-    `force` names the coverage's force players, `takes` the pass duty of each man.
+    `force` names the coverage's force players, `takes` the pass duty of each man, `coverage` the men on a side who
+    have one.
     """
 
     call: Call
@@ -211,6 +213,7 @@ class Alignment:
     turns: Mapping[Side, tuple[Aligned, ...]]
     force: frozenset[str]
     takes: Mapping[str, str]
+    coverage: tuple[tuple[str, Side], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -294,6 +297,7 @@ def align_call(call: Call, offense: Offense) -> Alignment:
     return Alignment(
         call, offense, strength, tuple(men), rules, read_front(men, offense), turns,
         frozenset([d.name for d in men if d.force]), {d.name: d.takes for d in men},
+        tuple([(d.name, d.side) for d in men if d.takes and d.side is not None]),
     )  # fmt: skip
 
 
@@ -328,7 +332,8 @@ def _align_man(call: Call, drill: _Drill, setting: Situation) -> Aligned:
     """One defender in his place, with key and pass duty."""
     offense, role = setting.offense, drill.role
     side = side_of(role.side_rule, setting.strength, offense)
-    d = Aligned(role.name, role.position, role.group, side, "", None, 0.0, 0.0, (), "", False, ORDER[role.group])
+    speed = call.positions[role.position].speed
+    d = Aligned(role.name, role.position, role.group, side, "", None, 0.0, 0.0, (), "", False, ORDER[role.group], speed)
     for place in drill.align:
         if _hold(place.tests, setting, d):
             _put(d, place.then, call, setting)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from fits.field import LEFT, RIGHT, Side
+from fits.timing import Speed
 
 
 class Group(Enum):
@@ -30,6 +31,11 @@ class Position:
     label: str = ""
     v_yd_s: float | None = None
     tau_s: float | None = None
+
+    @property
+    def speed(self) -> Speed | None:
+        """How fast the staff says such a man is, when it gives both numbers."""
+        return None if self.v_yd_s is None or self.tau_s is None else Speed(self.v_yd_s, self.tau_s)
 
 
 @dataclass(frozen=True, slots=True)

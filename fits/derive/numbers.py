@@ -8,26 +8,32 @@ from fits.derive.assign import Assigned
 from fits.derive.look import PassSide
 from fits.field import LEFT, RIGHT, Side
 from fits.offense.formation import Offense
+from fits.quick import quick
 
+make_side = quick(PassSide)
 WORDS = ("none", "one", "two", "three", "four", "five", "six", "seven")
 
 
 def count_pass(alignment: Alignment, offense: Offense, blocks: Blocks, done: dict[str, Assigned]) -> tuple[PassSide, ...]:
     """Left and right: receivers who may still go out, and defenders with a pass duty and no run lane."""
-    return tuple(_side(alignment, offense, blocks, done, side) for side in (LEFT, RIGHT))
+    left: list[str] = []
+    right: list[str] = []
+    conflict: list[str] = []
+    for name, side in alignment.coverage:
+        assigned = done[name]
+        if assigned.lane is None:
+            (left if side is LEFT else right).append(name)
+            if assigned.target.duty == "conflict":
+                conflict.append(name)
+    return _side(LEFT, left, conflict, offense, blocks), _side(RIGHT, right, conflict, offense, blocks)
 
 
-def _side(alignment: Alignment, offense: Offense, blocks: Blocks, done: dict[str, Assigned], side: Side) -> PassSide:
-    receivers = tuple(
-        p.role for p in offense.view(side).receivers
-        if not blocks.jobs[p.role].counts and blocks.jobs[p.role].verb.text != "carry"
+def _side(side: Side, defenders: list[str], conflict: list[str], offense: Offense, blocks: Blocks) -> PassSide:
+    jobs = blocks.jobs
+    receivers = tuple([
+        p.role for p in offense.view(side).receivers if not jobs[p.role].counts and jobs[p.role].verb.text != "carry"
+    ])  # fmt: skip
+    return make_side(
+        side, tuple(sorted(defenders)), receivers, tuple([name for name in conflict if name in defenders]),
+        f"{WORDS[min(len(defenders), 7)]} for {WORDS[min(len(receivers), 7)]}",
     )  # fmt: skip
-    defenders, conflict = [], []
-    for d in alignment.men:
-        if d.takes and d.side is side and done[d.name].lane is None:
-            defenders.append(d.name)
-            if done[d.name].target.duty == "conflict":
-                conflict.append(d.name)
-    defenders.sort()
-    text = f"{WORDS[min(len(defenders), 7)]} for {WORDS[min(len(receivers), 7)]}"
-    return PassSide(side, tuple(defenders), receivers, tuple(conflict), text)

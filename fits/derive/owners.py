@@ -5,6 +5,9 @@ from __future__ import annotations
 from fits.defense.align import Alignment
 from fits.derive.parts import Defender, PassSide, Threat
 from fits.derive.threats import Course
+from fits.quick import quick
+
+make_threat = quick(Threat)
 
 
 def own_threats(
@@ -17,11 +20,14 @@ def own_threats(
     player on that side; a man already on another option threat is not counted twice. A receiver belongs to the pass
     defenders of his side, a ball carrier to the owners of the lane he attacks.
     """
+    if len(courses) == 1 and courses[0].kind not in ("keep", "pitch", "route"):
+        c = courses[0]
+        return (make_threat(c.kind, c.role, c.lane, c.side, c.time_s, _in_lane(owners, c.lane)),)
     used: set[str] = set()
     out: dict[int, Threat] = {}
     order = sorted(range(len(courses)), key=lambda i: {"keep": 0, "pitch": 1}.get(courses[i].kind, 2))
-    option = sum(c.kind in ("keep", "pitch") for c in courses) > 1
-    force = {d.name for d in alignment.men if d.force}
+    option = sum([c.kind in ("keep", "pitch") for c in courses]) > 1
+    force = alignment.force
     for i in order:
         c = courses[i]
         if c.kind == "route":
@@ -39,6 +45,10 @@ def own_threats(
             who = tuple(free[:1]) if option else tuple(free)
             used.update(who[:1])
         else:
-            who = tuple(sorted(owners[c.lane])) if c.lane is not None else ()
-        out[i] = Threat(c.kind, c.role, c.lane, c.side, c.time_s, who)
-    return tuple(out[i] for i in range(len(courses)))
+            who = _in_lane(owners, c.lane)
+        out[i] = make_threat(c.kind, c.role, c.lane, c.side, c.time_s, who)
+    return tuple([out[i] for i in range(len(courses))])
+
+
+def _in_lane(owners: list[list[str]], lane: int | None) -> tuple[str, ...]:
+    return () if lane is None else tuple(sorted(owners[lane]))

@@ -17,7 +17,7 @@ from fits.defense.system import Call
 from fits.derive.assign import Assigned, assign_fits
 from fits.derive.ground import Ground, lay_ground
 from fits.derive.look import Look
-from fits.derive.margins import FIT_DEPTH, arrival_s
+from fits.derive.margins import FIT_DEPTH, GROUP_WORDS, arrival_s
 from fits.derive.numbers import count_pass
 from fits.derive.owners import own_threats
 from fits.derive.parts import Block, Defender, Lane, PassSide, Threat
@@ -181,6 +181,9 @@ def _defender(
     live, target, lane = done.live, done.target, done.lane
     rule = live.rule
     saw = what_he_saw(d.keys, steps)
+    because = live.whys.get(saw)
+    if because is None:
+        because = live.whys[saw] = why(rule.id, rule.when, rule.fit, rule.say, saw)
     duty, fit = target.duty, target.words
     margin: float | None = None
     fit_x, fit_y = d.x, d.y
@@ -196,7 +199,6 @@ def _defender(
         margin = round(s.ball_s[lane] - arrival_s(d, space.x, pace, roster), 3)
         fit_x, fit_y = space.x, FIT_DEPTH
     return make_defender(
-        d.name, d.position, d.group.value, d.side, d.technique, d.x, d.y, d.key, saw, fit, lane,
-        rule.leverage or target.leverage, duty, rule.id, why(rule.id, rule.when, rule.fit, rule.say, saw), margin,
-        fit_x, fit_y,
+        d.name, d.position, GROUP_WORDS[d.turn], d.side, d.technique, d.x, d.y, d.key, saw, fit, lane,
+        rule.leverage or target.leverage, duty, rule.id, because, margin, fit_x, fit_y,
     )  # fmt: skip

@@ -167,8 +167,6 @@ def _motion(where: str | None) -> Condition:
 
 
 def _men(who: str, d: Aligned) -> tuple[str, ...]:
-    if who == "key":
-        return d.keys[:1]
     if who == "centre":
         return ("C",)
     letter = "G" if who == "guard" else "T"
@@ -180,11 +178,9 @@ def _men(who: str, d: Aligned) -> tuple[str, ...]:
 @_say(f"(?P<who>key|centre|guard|tackle) steps (?P<steps>(?:{STEP_WORDS})(?: or (?:{STEP_WORDS}))*)", "key steps in", "the first step that man shows")
 def _steps(who: str, steps: str) -> Condition:
     wanted = frozenset(steps.split(" or "))
-
-    def test(s: Any, d: Aligned) -> bool:
-        return any(s.steps.get(r) in wanted for r in _men(who, d))
-
-    return _after(test)
+    if who == "key":
+        return _after(lambda s, d: bool(d.keys) and s.steps.get(d.keys[0]) in wanted)
+    return _after(lambda s, d: any([s.steps.get(r) in wanted for r in _men(who, d)]))
 
 
 @_say("key (?P<what>pulls|crosses|arcs|cracks|blocks)", "key blocks", "my key pulls, crosses, arcs (releases), cracks, or blocks where he stands")
@@ -235,6 +231,8 @@ KINDS: dict[str, Callable[[Job], bool]] = {
 
 def moving(s: Any, kind: str, d: Aligned, where: str | None) -> list[Job]:
     """The movers of that kind, on the asked side of the defender, the man nearest the ball first."""
+    if not s.movers:
+        return []
     wanted = KINDS[kind]
     found = []
     for job in s.movers:
@@ -253,8 +251,11 @@ def _mover(kind: str, where: str | None) -> Condition:
 @_say("kicked", "kicked", "a man who moves blocks me out: a kick, a trap, a lead around the end (not a crack, not a lead through a gap)")
 def _kicked() -> Condition:
     def test(s: Any, d: Aligned) -> bool:
-        verbs = [s.blocks.jobs[r].verb for r in s.blocks.on.get(d.name, ())]
-        return any(v.moves and v.place in OUT_PLACES and v.step != "crack" for v in verbs)
+        for role in s.blocks.on.get(d.name, ()):
+            verb = s.blocks.jobs[role].verb
+            if verb.moves and verb.place in OUT_PLACES and verb.step != "crack":
+                return True
+        return False
 
     return _after(test)
 

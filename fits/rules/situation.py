@@ -12,13 +12,15 @@ from fits.blocking.resolve import Blocks, Job
 from fits.defense.roles import Group
 from fits.field import Side
 from fits.offense.formation import Offense
+from fits.timing import Speed
 
 
 @dataclass(slots=True)
 class Aligned:
     """A defender in his place. `keys` are offensive roles in reading order; `gap` is his technique's gap letter.
 
-    `turn` is his group's place in the order of derivation, `key` his keys as text.
+    `turn` is his group's place in the order of derivation, `key` his keys as text, `speed` the
+    one his system gives him.
     """
 
     name: str
@@ -33,6 +35,7 @@ class Aligned:
     takes: str
     force: bool
     turn: int
+    speed: Speed | None = None
     key: str = ""
 
 
