@@ -1,0 +1,124 @@
+"""The quiz: asks what he knows least, says what is right, keeps every answer."""
+
+import pytest
+from django.urls import reverse
+
+from playbook.models import QuizAnswer
+from playbook.player import quiz
+from playbook.week import sheets
+from tests.playbook.week.made import make_week, put_at
+
+pytestmark = pytest.mark.django_db
+CALL = "odd-three-safety"
+HTMX = {"HTTP_HX_REQUEST": "true"}
+
+
+@pytest.fixture
+def backer(player):
+    put_at(player.player, "M")
+    return player
+
+
+def questions(week, role="M"):
+    call = sheets.calls_of(week)[CALL]
+    looks = sheets.expected_looks(week)
+    return quiz.all_questions(sheets.make_sheet(week, looks, call, role), sheets.derive_plays(week, looks, call))
+
+
+def address(week):
+    return reverse("player:answer", args=[week.pk]) + f"?as=M&call={CALL}"
+
+
+def test_every_question_offers_the_right_answer_once_and_wrong_ones():
+    found = questions(make_week())
+    assert {question.ask for question in found} == {"fit", "key", "place"}
+    for question in found:
+        assert question.choices.count(question.expected) == 1
+        assert 2 <= len(question.choices) == len(set(question.choices)) <= quiz.CHOICES
+
+
+def test_the_right_answer_is_the_derived_fit():
+    week = make_week()
+    call = sheets.calls_of(week)[CALL]
+    for play in sheets.derive_plays(week, sheets.expected_looks(week), call):
+        question = quiz.find_question(questions(week), play.expected.pk, "fit")
+        assert question.expected.lower() == play.look.defender("M").fit.lower()
+
+
+def test_the_right_answer_does_not_always_stand_in_the_same_place():
+    found = questions(make_week())
+    assert len({question.choices.index(question.expected) for question in found}) > 1
+
+
+def test_a_right_answer_is_kept_and_the_next_question_is_another(as_player, backer):
+    week = make_week(released=True)
+    question = questions(week)[0]
+    page = as_player.post(address(week), {"look": question.look_id, "ask": question.ask, "given": question.expected})
+    assert "Right." in page.content.decode()
+    answer = QuizAnswer.objects.get()
+    assert (answer.player, answer.right, answer.role, answer.call.name) == (backer.player, True, "M", CALL)
+    following = page.context["question"]
+    assert (following.look_id, following.ask) != (question.look_id, question.ask)
+
+
+def test_a_wrong_answer_shows_what_is_right_with_the_drawing(as_player, backer):
+    week = make_week(released=True)
+    question = questions(week)[0]
+    wrong = next(choice for choice in question.choices if choice != question.expected)
+    page = as_player.post(
+        address(week), {"look": question.look_id, "ask": question.ask, "given": wrong}
+    ).content.decode()
+    assert "No." in page and question.expected in page and "player" not in wrong
+    assert f"/drawing/{question.look_id}/" in page
+    assert not QuizAnswer.objects.get().right
+
+
+def test_what_was_missed_comes_again_before_what_was_known(backer):
+    found = questions(make_week())
+    known = {(q.look_id, q.ask): (1, 1) for q in found}
+    missed = known | {(found[2].look_id, found[2].ask): (2, 0)}
+    assert quiz.next_question(found, missed) == found[2]
+    assert quiz.next_question(found, missed, after=(found[2].look_id, found[2].ask)) != found[2]
+
+
+def test_no_answer_chosen_is_invalid_and_asks_the_same_again(as_player, backer):
+    week = make_week(released=True)
+    question = questions(week)[1]
+    answer = as_player.post(address(week), {"look": question.look_id, "ask": question.ask})
+    assert answer.status_code == 422
+    assert "Choose one answer." in answer.content.decode()
+    assert answer.context["question"] == question
+    assert not QuizAnswer.objects.exists()
+
+
+def test_a_question_of_another_week_is_not_found(as_player, backer):
+    week, other = make_week(1, released=True), make_week(2, released=True)
+    sent = {"look": other.expected_looks.first().pk, "ask": "fit", "given": "x"}
+    assert as_player.post(address(week), sent).status_code == 404
+
+
+def test_htmx_gets_only_the_quiz(as_player, backer):
+    week = make_week(released=True)
+    question = questions(week)[0]
+    sent = {"look": question.look_id, "ask": question.ask, "given": question.expected}
+    page = as_player.post(address(week), sent, **HTMX).content.decode()
+    assert page.lstrip().startswith('<section id="quiz"') and "<html" not in page
+
+
+def test_a_week_with_nothing_to_ask_says_so(as_player, backer):
+    make_week(released=True, pairs=[])
+    assert "nothing to ask" in as_player.get(reverse("player:quiz")).content.decode()
+
+
+def test_without_a_week_it_says_so(as_player, backer):
+    assert "No week is released yet" in as_player.get(reverse("player:quiz")).content.decode()
+
+
+def test_wrong_methods_strangers_and_coaches(client, staff, player):
+    week = make_week(released=True, pairs=[])
+    assert client.get(reverse("player:quiz"))["Location"].startswith(reverse("people:log-in"))
+    client.force_login(staff)
+    assert client.get(reverse("player:quiz")).status_code == 404
+    client.force_login(player)
+    assert client.post(reverse("player:quiz")).status_code == 405
+    assert client.get(address(week)).status_code == 405

@@ -1,0 +1,207 @@
+"""My week: the player's own cards and nothing else, in few queries and few bytes."""
+
+import gzip
+import re
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+from django.core.cache import cache
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+from django.utils import timezone
+
+from playbook import convert
+from playbook.models import FitGrade, FitRule
+from playbook.week import sheets
+from tests.playbook.week.made import LOOKS, make_week, put_at
+
+pytestmark = pytest.mark.django_db
+WEEK = "player:week"
+
+
+@pytest.fixture(autouse=True)
+def nothing_kept():
+    cache.clear()
+    yield
+    cache.clear()
+
+
+@pytest.fixture
+def backer(player):
+    put_at(player.player, "M")
+    return player
+
+
+def body(client, **query):
+    answer = client.get(reverse(WEEK), query)
+    assert answer.status_code == 200
+    return answer.content.decode()
+
+
+def test_one_card_for_every_look_says_where_he_lines_up_reads_and_fits(as_player, backer):
+    week = make_week(released=True)
+    page = body(as_player)
+    assert page.count('class="look-card"') == len(LOOKS)
+    call = convert.calls_of(week.system)["odd-three-safety"]
+    for play in sheets.derive_plays(week, sheets.expected_looks(week), call):
+        man = play.look.defender("M")
+        assert play.title in page
+        assert man.fit[1:] in page and man.saw in page
+    assert "Never lead with the crown of the helmet" in page
+
+
+def test_his_rules_stand_on_top_and_nobody_elses(as_player, backer):
+    make_week(released=True)
+    page = body(as_player)
+    rules = page[page.index("My rules") : page.index('id="cards"')]
+    said = {rule.say: rule.who for rule in FitRule.objects.exclude(say="")}
+    assert any(say in rules for say, who in said.items() if who == "M")
+    assert not any(say in rules for say, who in said.items() if who in ("CB", "N", "E"))
+
+
+def test_a_player_sees_only_his_positions(as_player, backer):
+    week = make_week(released=True)
+    assert as_player.get(reverse(WEEK), {"as": "left CB"}).status_code == 404
+    look = week.expected_looks.first()
+    address = reverse("player:drawing", args=[week.pk, look.pk, "abc"])
+    mine = as_player.get(address, {"as": "M", "call": "odd-three-safety"})
+    assert mine.status_code == 200 and mine["Content-Type"] == "image/svg+xml"
+    assert as_player.get(address, {"as": "left CB", "call": "odd-three-safety"}).status_code == 404
+    assert as_player.get(address, {"as": "M", "call": "no-such-call"}).status_code == 404
+
+
+def test_a_week_that_is_not_released_is_not_there(as_player, backer):
+    week = make_week()
+    assert "No week is released yet" in body(as_player)
+    assert as_player.get(reverse("player:week-of", args=[week.pk])).status_code == 404
+    address = reverse("player:drawing", args=[week.pk, week.expected_looks.first().pk, "abc"])
+    assert as_player.get(address, {"as": "M", "call": "odd-three-safety"}).status_code == 404
+
+
+def test_a_player_without_a_position_is_told_so(as_player):
+    make_week(released=True)
+    assert "no position" in body(as_player)
+
+
+def test_staff_see_every_drawing_and_released_or_not(as_staff):
+    week = make_week()
+    address = reverse("player:drawing", args=[week.pk, week.expected_looks.first().pk, "abc"])
+    assert as_staff.get(address, {"as": "left CB", "call": "odd-three-safety"}).status_code == 200
+
+
+def test_this_weeks_game_comes_first_then_the_last_one(as_player, backer):
+    today = timezone.localdate()
+    make_week(1, released=True, game_on=today - timedelta(days=2), pairs=[])
+    make_week(2, released=True, game_on=today + timedelta(days=5), pairs=[])
+    make_week(3, released=True, game_on=today + timedelta(days=12), pairs=[])
+    page = body(as_player)
+    assert "Week 2: Opponent 2" in page[: page.index('id="cards"')]
+    assert "Other weeks" in page
+
+
+def test_a_player_of_two_positions_chooses(as_player, player):
+    put_at(player.player, "E", "N")
+    make_week(released=True)
+    page = body(as_player)
+    for role in ("left E", "right E", "N"):
+        assert f">{role}</a>" in page
+    assert "Nose" in body(as_player, **{"as": "N"})
+
+
+def test_few_queries_however_many_cards(as_player, backer):
+    def count(number, pairs):
+        make_week(number, released=True, pairs=pairs)
+        body(as_player)
+        with CaptureQueriesContext(
+            connection,
+        ) as found:
+            body(as_player)
+        return len(found)
+
+    few = count(1, LOOKS[:1])
+    many = count(2, [(formation, concept) for formation in ("10-doubles", "11-doubles", "11-trips") for concept in
+                     ("inside-zone", "power", "counter", "outside-zone")])  # fmt: skip
+    assert few == many <= 6
+
+
+def test_cold_cards_take_a_fixed_number_of_queries_too(as_player, backer):
+    def count(number, pairs):
+        week = make_week(number, released=True, pairs=pairs)
+        sheets._looks.clear()
+        convert.forget()
+        cache.clear()
+        with CaptureQueriesContext(connection) as found:
+            as_player.get(reverse("player:week-of", args=[week.pk]))
+        return len(found)
+
+    assert count(1, LOOKS[:2]) == count(2, [(f, c) for f in ("10-doubles", "11-doubles") for c in ("power", "counter")])
+
+
+def test_the_first_view_is_light(as_player, backer):
+    week = make_week(released=True, pairs=[(f, c) for f in ("10-doubles", "11-doubles", "11-trips") for c in
+                                           ("inside-zone", "power", "counter", "outside-zone")])  # fmt: skip
+    page = as_player.get(reverse(WEEK)).content
+    assert page.count(b'class="look-card"') == 12
+    look = week.expected_looks.first()
+    drawing = as_player.get(
+        reverse("player:drawing", args=[week.pk, look.pk, "abc"]), {"as": "M", "call": "odd-three-safety"}
+    ).content
+    files = [f"static/{name}" for name in ("site.css", "site.js", "icon.svg")]
+    parts = [page, drawing, drawing, *(Path(path).read_bytes() for path in files)]
+    htmx = 17_000  # the vendored script, compressed; measured
+    assert sum(len(gzip.compress(part)) for part in parts) + htmx < 60_000
+
+
+def test_a_changed_rule_shows_at_once_and_drawings_get_a_new_address(as_player, backer):
+    make_week(released=True)
+    before = body(as_player)
+    rule = FitRule.objects.filter(who="M").exclude(say="").first()
+    FitRule.objects.filter(pk=rule.pk).update(say="A sentence the coach has just written")
+    after = body(as_player)
+    assert "A sentence the coach has just written" in after
+    drawings = [set(re.findall(r"drawing/\d+/(\w+)\.svg", page)) for page in (before, after)]
+    assert len(drawings[0]) == len(drawings[1]) == 1 and drawings[0] != drawings[1]
+
+
+def test_drawings_are_kept_by_the_phone_for_good(as_player, backer):
+    week = make_week(released=True)
+    address = reverse("player:drawing", args=[week.pk, week.expected_looks.first().pk, "abc"])
+    kept = as_player.get(address, {"as": "M", "call": "odd-three-safety"})["Cache-Control"]
+    assert "immutable" in kept and "private" in kept
+
+
+def test_what_was_wrong_in_the_last_graded_game_is_listed_and_only_his(as_player, backer):
+    first, second = make_week(1, released=False), make_week(2, released=True)
+    look = first.expected_looks.first()
+    mine = {"week": first, "player": backer.player, "look": look}
+    FitGrade.objects.create(**mine, fit_right=False, correction="Scrape at once.")
+    FitGrade.objects.create(**mine)
+    other = type(backer.player).objects.create(first_name="Some", last_name="Body")
+    FitGrade.objects.create(week=first, player=other, look=look, fit_right=False, correction="Not for you.")
+    FitGrade.objects.create(week=second, player=backer.player, correction="After this game.")
+    page = body(as_player)
+    assert "Fix from week 1" in page and "Scrape at once." in page and "wrong fit" in page
+    assert page[page.index('class="fix"') : page.index("My rules")].count("<li>") == 1
+    assert "Not for you." not in page and "After this game." not in page
+
+
+def test_every_drawing_has_words_in_its_place(as_player, backer):
+    make_week(released=True)
+    page = body(as_player)
+    words = re.findall(r'<img class="play"[^>]*alt="([^"]*)"', page)
+    assert len(words) == len(LOOKS) and all("lines up" in text and "fits" in text for text in words)
+
+
+def test_the_wrong_method_is_refused(as_player):
+    assert as_player.post(reverse(WEEK)).status_code == 405
+
+
+def test_coaches_have_the_staffs_page_instead(as_staff):
+    assert as_staff.get(reverse(WEEK)).status_code == 404
+    week = make_week()
+    page = as_staff.get(reverse("week:sheet", args=[week.pk, "M"])).content.decode()
+    assert page.count('class="look-card"') == len(LOOKS)
+    assert as_staff.get(reverse("week:sheet", args=[week.pk, "XX"])).status_code == 404
+    assert as_staff.get(reverse("week:sheet", args=[week.pk, "M"]), {"as": "N"}).status_code == 404
