@@ -5,141 +5,41 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
-from fits.draw.frame import WIDTH, Frame, deep, fit_frame
+from fits.draw.ends import HEADS, bar, direction
+from fits.draw.frame import WIDTH, deep, fit_frame
 from fits.draw.labels import Places, Rect, text_box, text_width, wrap_text
-from fits.draw.scene import INNER_DEPTH, LaneMark, Man, ManKey, Route, Scene, Shape, Way
+from fits.draw.marks import (
+    GREEN,
+    INK,
+    ORDER,
+    PAPER,
+    PENS,
+    QUIET,
+    TURF,
+    VERMILLION,
+    Block,
+    Label,
+    Mark,
+    Oval,
+    Picture,
+    Point,
+    Polygon,
+    Strokes,
+    faded,
+)  # fmt: skip
+from fits.draw.rail import LINE_PITCH, fit_rail
+from fits.draw.scene import INNER_DEPTH, Man, ManKey, Route, Scene, Shape, Way
+from fits.draw.symbols import HALF, ROLE_SIZE, Placed, half_width, name_colour, symbol_marks
 from fits.field import LEFT, RIGHT
 
-# Okabe and Ito's palette (2002), with a paper and an ink of our own.
-PAPER, INK, QUIET, TURF = "#FCFBF7", "#1A1A1A", "#5A5F63", "#C9CDC6"
-BLUE, VERMILLION, GREEN, PURPLE, ORANGE, SKY = "#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9"
-ROLE_SIZE, TAG_SIZE, RAIL_SIZE, NOTE_SIZE, TITLE_SIZE = 10.0, 9.5, 9.6, 10.0, 12.0
-RAIL_SIZE_MIN = 7.0
-HALF = 8.0  # half the height of a symbol
+TAG_SIZE, NOTE_SIZE, TITLE_SIZE = 9.5, 10.0, 12.0
 SMALL_HEAD = 4.2  # an arrowhead where men stand close
-LINE_PITCH = 1.2  # of the font size
-
-
-@dataclass(frozen=True, slots=True)
-class Point:
-    """A point in picture units."""
-
-    x: float
-    y: float
-
-
-@dataclass(frozen=True, slots=True)
-class Polygon:
-    """A filled, closed shape."""
-
-    points: tuple[Point, ...]
-    fill: str
-    stroke: str = ""
-    width: float = 0.0
-    kind: str = ""
-    role: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Strokes:
-    """Lines that share one pen; `dash` is the pattern, empty for solid."""
-
-    lines: tuple[tuple[Point, ...], ...]
-    stroke: str
-    width: float
-    dash: str = ""
-    kind: str = ""
-    role: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Block:
-    """A rectangle, or with `round` the half of its height a capsule."""
-
-    box: Rect
-    round: float
-    fill: str
-    stroke: str = ""
-    width: float = 0.0
-    kind: str = ""
-    role: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Oval:
-    """An ellipse."""
-
-    at: Point
-    rx: float
-    ry: float
-    fill: str
-    stroke: str = ""
-    width: float = 0.0
-    kind: str = ""
-    role: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Label:
-    """One line of text; `box` is the room it takes."""
-
-    text: str
-    at: Point
-    size: float
-    bold: bool
-    anchor: str
-    fill: str
-    box: Rect
-    kind: str = ""
-    role: str = ""
-
-
-Mark = Polygon | Strokes | Block | Oval | Label
-
-
-@dataclass(frozen=True, slots=True)
-class Picture:
-    """Marks in the order they are painted."""
-
-    width: float
-    height: float
-    title: str
-    words: str
-    view: str
-    marks: tuple[Mark, ...]
-
-    @property
-    def labels(self) -> tuple[Label, ...]:
-        """Every label on the picture."""
-        return tuple(m for m in self.marks if isinstance(m, Label))
-
-
-@dataclass(frozen=True, slots=True)
-class Placed:
-    """A man's symbol on the picture."""
-
-    man: Man
-    x: float
-    y: float
-    half_w: float
-
-    @property
-    def box(self) -> Rect:
-        """The room his symbol takes."""
-        return Rect(self.x - self.half_w, self.y - HALF, self.x + self.half_w, self.y + HALF)
 
 
 def lay_out(scene: Scene, up: str = "offense") -> Picture:
     """The picture of a scene, with the unit named by `up` playing up the page. Raises BadRequest."""
     return _Layout(scene, up).picture()
-
-
-def faded(colour: str) -> str:
-    """The colour mixed into the paper, for men who are not the subject."""
-    mixed = (round(int(colour[i : i + 2], 16) * 0.36 + int(PAPER[i : i + 2], 16) * 0.64) for i in (1, 3, 5))
-    return "#" + "".join(f"{c:02X}" for c in mixed)
 
 
 class _Layout:
@@ -152,7 +52,7 @@ class _Layout:
         back = min(m.y for m in scene.men) - 0.5
         front = deep(max(*(m.y for m in scene.men), 3.0))
         above, below = (front, -back) if frame.turn > 0 else (-back, front)
-        self.rail = _fit_rail(scene.lanes, frame)
+        self.rail = fit_rail(scene.lanes, frame)
         rail = self.rail.height
         top = self.caption.height + (0.0 if frame.turn > 0 else rail)
         self.field_top = self.caption.height
@@ -172,7 +72,7 @@ class _Layout:
     def picture(self) -> Picture:
         paper = Block(Rect(0, 0, WIDTH, self.height), 0, PAPER, kind="paper")
         routes = list(self._routes())
-        symbols = [mark for p in self._painted() for mark in self._symbol(p)]
+        symbols = [mark for p in self._painted() for mark in symbol_marks(p, self.frame.turn)]
         for p in self.men.values():
             self.places.take(p.box.grown(1.0))
         for head in self.heads:
@@ -192,13 +92,12 @@ class _Layout:
             *self._names(),
             *self._words(),
         ]
-        view = f"{self.scene.chief}/{self.frame.turn}"
+        view = f"{self.scene.chief}/{self.frame.turn}/{self.scene.book.name}"
         return Picture(WIDTH, self.height, self.scene.title, self.scene.words, view, tuple(marks))
 
     def _place(self, man: Man) -> Placed:
-        width = text_width(man.label, ROLE_SIZE, man.defense)
         x, y = self.frame.at(man.x, man.y)
-        half = max(HALF, width / 2 + (3.6 if man.shape is Shape.BACKER else 2.4))
+        half = half_width(man)
         return Placed(man, min(max(x, half + 3), WIDTH - half - 3), y, half)
 
     def _painted(self) -> list[Placed]:
@@ -291,43 +190,12 @@ class _Layout:
 
     # men
 
-    def _symbol(self, p: Placed) -> Iterable[Mark]:
-        m, x, y, w, h = p.man, p.x, p.y, p.half_w, HALF
-        ink = INK if m.focus else faded(INK)
-        if m.defense:
-            fill = BLUE if m.focus else faded(BLUE)
-            yield self._defense_shape(p, fill)
-        else:
-            fill = "#FFFFFF"
-            if m.shape is Shape.BACK:
-                yield Oval(Point(x, y), max(w, h), h, fill, ink, 1.3, "man", m.role)
-                if m.ball:
-                    yield Oval(Point(x, y), max(w, h) + 2.4, h + 2.4, "none", ink, 1.0, "carrier", m.role)
-            else:
-                yield Block(p.box, 5.0 if m.shape is Shape.TIGHT_END else 1.2, fill, ink, 1.3, "man", m.role)
-        if m.chief:
-            yield Block(p.box.grown(3.4), 4, "none", INK, 1.8, "chief", m.role)
-
-    def _defense_shape(self, p: Placed, fill: str) -> Mark:
-        x, y, w, h, s = p.x, p.y, p.half_w, HALF, self.frame.turn
-        if p.man.shape is Shape.DEEP:
-            return Block(p.box, HALF, fill, kind="man", role=p.man.role)
-        if p.man.shape is Shape.BACKER:
-            corners = [(-w, 0), (-w + 4, -h), (w - 4, -h), (w, 0), (w - 4, h), (-w + 4, h)]
-        else:
-            corners = [(-w, -h), (w, -h), (w, h * 0.45), (0, h + 2), (-w, h * 0.45)]
-        return Polygon(tuple(Point(x + dx, y + dy * s) for dx, dy in corners), fill, kind="man", role=p.man.role)
-
     def _names(self) -> Iterable[Label]:
         """The label in each symbol."""
         for p in sorted(self.men.values(), key=lambda p: (p.man.defense, p.man.focus)):
             m = p.man
-            ink = INK if m.focus else faded(INK)
-            fill = ("#FFFFFF" if m.focus else INK) if m.defense else ink
-            shift = 0.6 * self.frame.turn if m.shape is Shape.FRONT else 0.0
-            yield self._label(
-                m.label, p.x, p.y + ROLE_SIZE * 0.36 - shift, ROLE_SIZE, m.defense, "middle", fill, "role", m.role
-            )
+            y = p.y + ROLE_SIZE * 0.36 - (0.6 * self.frame.turn if m.shape is Shape.FRONT else 0.0)
+            yield self._label(m.label, p.x, y, ROLE_SIZE, m.defense, "middle", name_colour(m), "role", m.role)
 
     def _tags(self) -> Iterable[Mark]:
         """Technique labels beside the symbols, each on a scrap of paper so that no line strikes it through."""
@@ -394,9 +262,9 @@ class _Layout:
             points[-1] = clear
         self.places.take_line([(q.x, q.y) for q in points])
         if route.way is Way.BLOCK:
-            return [tuple(points), _bar(points)]
+            return [tuple(points), bar(points)]
         colour = PENS[route.way][0]
-        head, neck = _HEADS[route.way](points, size)
+        head, neck = HEADS[route.way](points, size)
         fill = colour if route.focus else faded(colour)
         drawn = Polygon(head, fill, PAPER, 0.6, kind=f"{route.way.value} head", role=route.role)
         if clear is None:
@@ -407,7 +275,7 @@ class _Layout:
 
     def _clear_of_men(self, points: Sequence[Point], own: Placed, size: float) -> Point | None:
         """The end of a line, drawn back until its head, of that size, lies over no other man; None: nowhere."""
-        tip, u = points[-1], _direction(points)
+        tip, u = points[-1], direction(points)
         taken = [own.box.grown(0.5) if key == own.man.key else box for key, box in self.grown.items()]
         legs = math.hypot(points[-1].x - points[-2].x, points[-1].y - points[-2].y)
         for back in range(0, int(legs - size / 2), 2):
@@ -435,17 +303,6 @@ class _Layout:
         return Label(text, Point(x, y), size, bold, anchor, fill, text_box(text, x, y, size, bold, anchor), kind, role)
 
 
-ORDER = list(Way)
-PENS = {
-    Way.BLOCK: (QUIET, 1.1, ""),
-    Way.FIT: (BLUE, 1.9, ""),
-    Way.COVER: (BLUE, 1.4, "4 2.5"),
-    Way.BALL: (VERMILLION, 2.6, ""),
-    Way.READ: (VERMILLION, 1.8, "8 3 2 3"),
-    Way.EYES: (PURPLE, 1.6, "1.5 3"),
-}
-
-
 @dataclass(frozen=True, slots=True)
 class TextBlock:
     """The caption, wrapped: its lines, how many are bold, their baselines and the height of it all."""
@@ -453,26 +310,6 @@ class TextBlock:
     lines: tuple[str, ...]
     bold: int
     baselines: tuple[float, ...]
-    height: float
-
-
-@dataclass(frozen=True, slots=True)
-class Column:
-    """One lane's column on the rail."""
-
-    lane: LaneMark
-    lines: tuple[tuple[str, bool], ...]
-    width: float
-    x: float = 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class Rail:
-    """The lane rail: columns in page order, font size, rows of text and height."""
-
-    columns: tuple[Column, ...]
-    size: float
-    rows: int
     height: float
 
 
@@ -496,56 +333,6 @@ def _extents(scene: Scene) -> tuple[list[float], list[float]]:
             inner.append(m.x)
     inner += [t.x for r in scene.routes for t in r.turns]
     return inner, [m.x for m in scene.men]
-
-
-def _fit_rail(lanes: Sequence[LaneMark], frame: Frame) -> Rail:
-    """Columns as near under their lanes as their widths allow.
-
-    Where they do not fit, owners' names are broken; where that is not enough, the font shrinks.
-    """
-    if not lanes:
-        return Rail((), RAIL_SIZE, 0, 0.0)
-    ordered = lanes if frame.turn > 0 else tuple(reversed(lanes))
-    size, tight = RAIL_SIZE, False
-    columns = [_column(lane, size, tight) for lane in ordered]
-    while sum(c.width for c in columns) > WIDTH - 8 and size > RAIL_SIZE_MIN:
-        size, tight = (size - 0.2 if tight else size), True
-        columns = [_column(lane, size, tight) for lane in ordered]
-    wanted = [frame.x(c.lane.x) for c in columns]
-    placed = tuple(replace(c, x=x) for c, x in zip(columns, _spaced(wanted, [c.width for c in columns]), strict=True))
-    rows = max(len(c.lines) for c in columns)
-    return Rail(placed, size, rows, 13 + rows * size * LINE_PITCH + 8)
-
-
-def _column(lane: LaneMark, size: float, tight: bool) -> Column:
-    """One lane's column: its name, then its owners; when room is tight, a word a line."""
-    first, _, rest = lane.name.partition(" ")
-    lines = [(first, False), *(((rest, False),) if rest else ())]
-    owners = " ".join(lane.owners).split() if tight else lane.owners
-    lines += [(owner, True) for owner in owners or ("OPEN",)]
-    return Column(lane, tuple(lines), max(text_width(t, size, b) for t, b in lines) + (4 if tight else 6))
-
-
-def _spaced(wanted: Sequence[float], widths: Sequence[float]) -> list[float]:
-    """Centres in order, each as near to the wanted place as the widths allow, inside the picture."""
-    gaps = [(a + b) / 2 for a, b in pairwise(widths)]
-    low, high = 4 + widths[0] / 2, WIDTH - 4 - widths[-1] / 2
-
-    def forward(values: list[float]) -> list[float]:
-        out = [max(values[0], low)]
-        for value, gap in zip(values[1:], gaps, strict=True):
-            out.append(max(value, out[-1] + gap))
-        return out
-
-    def backward(values: list[float]) -> list[float]:
-        out = [min(values[-1], high)]
-        for value, gap in zip(reversed(values[:-1]), reversed(gaps), strict=True):
-            out.append(min(value, out[-1] - gap))
-        return out[::-1]
-
-    values = list(wanted)
-    one, two = backward(forward(values)), forward(backward(values))
-    return [(a + b) / 2 for a, b in zip(one, two, strict=True)]
 
 
 def _spread(men: list[Placed]) -> list[Placed]:
@@ -602,56 +389,3 @@ def _stop_short(a: Point, man: Placed) -> Point:
     dx, dy = a.x - man.x, a.y - man.y
     length = math.hypot(dx, dy) or 1.0
     return _edge_point(man, dx / length, dy / length)
-
-
-def _direction(points: Sequence[Point]) -> Point:
-    """The unit vector of the last leg that has a length."""
-    b = points[-1]
-    for a in reversed(points[:-1]):
-        length = math.hypot(b.x - a.x, b.y - a.y)
-        if length > 1e-6:
-            return Point((b.x - a.x) / length, (b.y - a.y) / length)
-    return Point(0.0, -1.0)
-
-
-def _arrow(points: Sequence[Point], size: float) -> tuple[tuple[Point, ...], Point]:
-    """The corners of an arrowhead at the end of a line, and where the line stops behind it."""
-    tip, u = points[-1], _direction(points)
-    base = Point(tip.x - u.x * size, tip.y - u.y * size)
-    half = size * 0.48
-    head = (tip, Point(base.x - u.y * half, base.y + u.x * half), Point(base.x + u.y * half, base.y - u.x * half))
-    return head, Point(tip.x - u.x * size * 0.8, tip.y - u.y * size * 0.8)
-
-
-def _spear(points: Sequence[Point], size: float) -> tuple[tuple[Point, ...], Point]:
-    """A ball at the end of a ball carrier's line: two arcs that meet in points, rather longer than an arrowhead."""
-    tip, u = points[-1], _direction(points)
-    length, half = size * 1.7, size * 0.6
-    shape = ((0.0, 0.0), (0.22, 0.72), (0.5, 1.0), (0.78, 0.72), (1.0, 0.0), (0.78, -0.72), (0.5, -1.0), (0.22, -0.72))
-    corners = tuple(
-        Point(tip.x - u.x * a * length - u.y * b * half, tip.y - u.y * a * length + u.x * b * half) for a, b in shape
-    )
-    return corners, Point(tip.x - u.x * length * 0.9, tip.y - u.y * length * 0.9)
-
-
-def _kite(points: Sequence[Point], size: float) -> tuple[tuple[Point, ...], Point]:
-    """A diamond at the end of an eye line."""
-    tip, u = points[-1], _direction(points)
-    half = size * 0.5
-    middle = Point(tip.x - u.x * half, tip.y - u.y * half)
-    tail = Point(tip.x - u.x * size, tip.y - u.y * size)
-    return (
-        tip,
-        Point(middle.x - u.y * half, middle.y + u.x * half),
-        tail,
-        Point(middle.x + u.y * half, middle.y - u.x * half),
-    ), tail
-
-
-def _bar(points: Sequence[Point]) -> tuple[Point, Point]:
-    """The bar across the end of a block."""
-    tip, u = points[-1], _direction(points)
-    return Point(tip.x - u.y * 5, tip.y + u.x * 5), Point(tip.x + u.y * 5, tip.y - u.x * 5)
-
-
-_HEADS = {Way.FIT: _arrow, Way.COVER: _arrow, Way.BALL: _spear, Way.READ: _spear, Way.EYES: _kite}

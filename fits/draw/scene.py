@@ -316,14 +316,17 @@ def _blocks(look: Look, focus: Focus) -> Iterable[Route]:
 
 
 def _balls(look: Look, threats: list[Threat], focus: Focus) -> Iterable[Route]:
+    """The way of everyone who may carry the ball; a second man to one lane runs a step outside the first."""
     lanes = {lane.index: lane for lane in look.lanes}
-    seen: set[tuple[str, int]] = set()
+    seen: dict[int, set[str]] = {}
     for t in threats:
-        if t.lane is None or t.lane not in lanes or (t.role, t.lane) in seen:
+        if t.lane is None or t.lane not in lanes or t.role in seen.get(t.lane, ()):
             continue
         way = Way.READ if seen else Way.BALL
-        seen.add((t.role, t.lane))
+        before = seen.setdefault(t.lane, set())
         x = finite(lanes[t.lane].x, f"lane {lanes[t.lane].name}")
+        x += 0.55 * len(before) * (1 if x >= 0 else -1)
+        before.add(t.role)
         yield Route(way, t.role, (Turn(x, -1.9), Turn(x, REACH_Y)), "", focus.has(t.role, False))
 
 

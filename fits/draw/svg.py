@@ -17,7 +17,9 @@ from svgwrite.shapes import Polygon as SvgPolygon
 from svgwrite.text import Text
 
 from fits.derive.look import Look
-from fits.draw.picture import Block, Label, Mark, Oval, Picture, Polygon, Strokes, lay_out
+from fits.draw.legend import legend_picture
+from fits.draw.marks import Block, Label, Mark, Oval, Picture, Polygon, Strokes
+from fits.draw.picture import lay_out
 from fits.draw.scene import Aligned, Scene, formation_scene, front_scene, look_scene
 from fits.errors import BadRequest
 from fits.field import COLLEGE, Hash, RuleBook
@@ -58,6 +60,11 @@ def draw_front(
     players = offense.players if isinstance(offense, Formation) else offense
     name = title or (f"Front against {offense.name}" if isinstance(offense, Formation) else "Front")
     return draw_scene(front_scene(players, defenders, name, hash, book), up)
+
+
+def draw_legend() -> str:
+    """What the symbols and lines of a drawing mean, as SVG text."""
+    return write_picture(legend_picture())
 
 
 def draw_scene(scene: Scene, up: str = "offense") -> str:

@@ -10,8 +10,11 @@ import pytest
 import fits
 from fits.draw.frame import WIDTH
 from fits.draw.labels import Rect, overlapping
-from fits.draw.picture import PENS, Label, Oval, Picture, Polygon, Strokes, lay_out
-from fits.draw.scene import Scene, formation_scene, look_scene
+from fits.draw.legend import legend_picture
+from fits.draw.marks import BLUE, GREEN, INK, PAPER, PENS, QUIET, VERMILLION, Label, Oval, Picture, Polygon, Strokes
+from fits.draw.picture import lay_out
+from fits.draw.rail import spaced
+from fits.draw.scene import Scene, Shape, formation_scene, look_scene
 from fits.field import COLLEGE, HIGH_SCHOOL, LEFT, PROFESSIONAL, RIGHT, Hash, RuleBook
 from tests.fits.draw.samples import SAMPLES, Sample, power_look
 
@@ -181,8 +184,6 @@ def contrast(a: str, b: str) -> float:
 
 def test_text_and_lines_stand_out_from_their_ground() -> None:
     """At least 4.5 to 1 for text and 3 to 1 for lines. Source: WCAG 2.1, success criteria 1.4.3 and 1.4.11."""
-    from fits.draw.picture import BLUE, GREEN, INK, PAPER, QUIET, VERMILLION
-
     assert contrast(INK, PAPER) >= 4.5
     assert contrast("#FFFFFF", BLUE) >= 4.5
     for line in (BLUE, VERMILLION, GREEN, QUIET):
@@ -194,3 +195,29 @@ def test_paper_covers_the_whole_picture() -> None:
     first = shown.marks[0]
     assert first.kind == "paper"
     assert getattr(first, "box") == Rect(0, 0, shown.width, shown.height)  # noqa: B009
+
+
+def test_key_explains_every_symbol_and_line_without_covering_a_word() -> None:
+    shown = legend_picture()
+    assert overlapping(m.box for m in shown.labels) == []
+    assert all(m.box.left >= 0 and m.box.right <= shown.width and m.box.bottom <= shown.height for m in shown.labels)
+    pens = {(m.stroke, m.width, m.dash) for m in shown.marks if isinstance(m, Strokes)}
+    assert set(PENS.values()) <= pens
+    symbols = [m for m in shown.marks if m.kind == "man"]
+    assert len(symbols) == len(Shape) + 1, "the ball carrier's ring is shown too"
+
+
+@pytest.mark.parametrize(
+    ("wanted", "widths", "placed"),
+    [
+        ([100, 200], [20, 20], [100, 200]),
+        ([100, 100], [20, 20], [90, 110]),
+        ([100, 100, 300], [20, 40, 20], [85, 115, 300]),
+        ([1, 2], [20, 20], [14, 34]),
+        ([359, 359], [20, 20], [326, 346]),
+    ],
+)
+def test_columns_stand_as_near_their_lanes_as_their_widths_allow(
+    wanted: list[float], widths: list[float], placed: list[float]
+) -> None:
+    assert spaced(wanted, widths) == pytest.approx(placed)

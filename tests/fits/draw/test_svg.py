@@ -11,7 +11,8 @@ from dataclasses import replace
 import pytest
 
 import fits
-from fits.draw.picture import Strokes, lay_out
+from fits.draw.marks import Strokes
+from fits.draw.picture import lay_out
 from fits.draw.scene import Spot, Way, look_scene
 from fits.draw.svg import draw_formation, draw_front, draw_look, number
 from tests.fits.draw.samples import BY_NAME, SAMPLES, Sample, opened, power_look

@@ -1,0 +1,121 @@
+"""What a picture is made of: marks in picture units, the colours and the pens."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fits.draw.labels import Rect
+from fits.draw.scene import Way
+
+# Okabe and Ito's palette (2002), with a paper and an ink of our own.
+PAPER, INK, QUIET, TURF = "#FCFBF7", "#1A1A1A", "#5A5F63", "#C9CDC6"
+BLUE, VERMILLION, GREEN, PURPLE, ORANGE, SKY = "#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9"
+ORDER = list(Way)
+PENS = {
+    Way.BLOCK: (QUIET, 1.1, ""),
+    Way.FIT: (BLUE, 1.9, ""),
+    Way.COVER: (BLUE, 1.4, "4 2.5"),
+    Way.BALL: (VERMILLION, 2.6, ""),
+    Way.READ: (VERMILLION, 1.8, "8 3 2 3"),
+    Way.EYES: (PURPLE, 1.6, "1.5 3"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """A point in picture units."""
+
+    x: float
+    y: float
+
+
+@dataclass(frozen=True, slots=True)
+class Polygon:
+    """A filled, closed shape."""
+
+    points: tuple[Point, ...]
+    fill: str
+    stroke: str = ""
+    width: float = 0.0
+    kind: str = ""
+    role: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Strokes:
+    """Lines that share one pen; `dash` is the pattern, empty for solid."""
+
+    lines: tuple[tuple[Point, ...], ...]
+    stroke: str
+    width: float
+    dash: str = ""
+    kind: str = ""
+    role: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A rectangle, or with `round` the half of its height a capsule."""
+
+    box: Rect
+    round: float
+    fill: str
+    stroke: str = ""
+    width: float = 0.0
+    kind: str = ""
+    role: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Oval:
+    """An ellipse."""
+
+    at: Point
+    rx: float
+    ry: float
+    fill: str
+    stroke: str = ""
+    width: float = 0.0
+    kind: str = ""
+    role: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """One line of text; `box` is the room it takes."""
+
+    text: str
+    at: Point
+    size: float
+    bold: bool
+    anchor: str
+    fill: str
+    box: Rect
+    kind: str = ""
+    role: str = ""
+
+
+Mark = Polygon | Strokes | Block | Oval | Label
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """Marks in the order they are painted."""
+
+    width: float
+    height: float
+    title: str
+    words: str
+    view: str
+    marks: tuple[Mark, ...]
+
+    @property
+    def labels(self) -> tuple[Label, ...]:
+        """Every label on the picture."""
+        return tuple(m for m in self.marks if isinstance(m, Label))
+
+
+def faded(colour: str) -> str:
+    """The colour mixed into the paper, for men who are not the subject."""
+    mixed = (round(int(colour[i : i + 2], 16) * 0.36 + int(PAPER[i : i + 2], 16) * 0.64) for i in (1, 3, 5))
+    return "#" + "".join(f"{c:02X}" for c in mixed)

@@ -1,0 +1,82 @@
+"""The lane rail: one column for each lane behind the offense, with its name and its owners."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from fits.draw.frame import WIDTH, Frame
+from fits.draw.labels import text_width
+from fits.draw.scene import LaneMark
+
+RAIL_SIZE, RAIL_SIZE_MIN = 9.6, 7.0
+LINE_PITCH = 1.2  # of the font size
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One lane's column on the rail."""
+
+    lane: LaneMark
+    lines: tuple[tuple[str, bool], ...]
+    width: float
+    x: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Rail:
+    """The lane rail: columns in page order, font size, rows of text and height."""
+
+    columns: tuple[Column, ...]
+    size: float
+    rows: int
+    height: float
+
+
+def fit_rail(lanes: Sequence[LaneMark], frame: Frame) -> Rail:
+    """Columns as near under their lanes as their widths allow.
+
+    Where they do not fit, owners' names are broken; where that is not enough, the font shrinks.
+    """
+    if not lanes:
+        return Rail((), RAIL_SIZE, 0, 0.0)
+    ordered = lanes if frame.turn > 0 else tuple(reversed(lanes))
+    size, tight = RAIL_SIZE, False
+    columns = [_column(lane, size, tight) for lane in ordered]
+    while sum(c.width for c in columns) > WIDTH - 8 and size > RAIL_SIZE_MIN:
+        size, tight = (size - 0.2 if tight else size), True
+        columns = [_column(lane, size, tight) for lane in ordered]
+    wanted = [frame.x(c.lane.x) for c in columns]
+    placed = tuple(replace(c, x=x) for c, x in zip(columns, spaced(wanted, [c.width for c in columns]), strict=True))
+    rows = max(len(c.lines) for c in columns)
+    return Rail(placed, size, rows, 13 + rows * size * LINE_PITCH + 8)
+
+
+def _column(lane: LaneMark, size: float, tight: bool) -> Column:
+    """One lane's column: its name, then its owners; when room is tight, a word a line."""
+    first, _, rest = lane.name.partition(" ")
+    lines = [(first, False), *(((rest, False),) if rest else ())]
+    owners = " ".join(lane.owners).split() if tight else lane.owners
+    lines += [(owner, True) for owner in owners or ("OPEN",)]
+    return Column(lane, tuple(lines), max(text_width(t, size, b) for t, b in lines) + (4 if tight else 6))
+
+
+def spaced(wanted: Sequence[float], widths: Sequence[float]) -> list[float]:
+    """Centres in order, together as near to the wanted places as the widths allow, inside the picture.
+
+    Least squares under an order: neighbours that would collide are pooled and move as one.
+    """
+    offsets = [0.0]
+    for a, b in pairwise(widths):
+        offsets.append(offsets[-1] + (a + b) / 2)
+    pools: list[tuple[float, int]] = []
+    for want, offset in zip(wanted, offsets, strict=True):
+        mean, count = want - offset, 1
+        while pools and pools[-1][0] > mean:
+            before, more = pools.pop()
+            mean, count = (before * more + mean * count) / (more + count), more + count
+        pools.append((mean, count))
+    low, high = 4 + widths[0] / 2, WIDTH - 4 - widths[-1] / 2 - offsets[-1]
+    starts = [max(min(mean, high), low) for mean, count in pools for _ in range(count)]
+    return [start + offset for start, offset in zip(starts, offsets, strict=True)]
