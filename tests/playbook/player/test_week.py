@@ -157,7 +157,7 @@ def test_the_first_view_is_light(as_player, backer):
 def test_a_changed_rule_shows_at_once_and_drawings_get_a_new_address(as_player, backer):
     make_week(released=True)
     before = body(as_player)
-    rule = FitRule.objects.filter(who="M").exclude(say="").first()
+    rule = FitRule.objects.filter(who="M", front__name="odd").exclude(say="").first()
     FitRule.objects.filter(pk=rule.pk).update(say="A sentence the coach has just written")
     after = body(as_player)
     assert "A sentence the coach has just written" in after

@@ -1,0 +1,107 @@
+"""Pages of the documents: ask, watch, download, delete; admins only."""
+
+import pytest
+from django.urls import reverse
+
+from playbook.exports.forms import FORMS
+from playbook.models import Export
+from tests.playbook.exports.access_table import make_export
+from tests.playbook.week.made import make_week
+
+pytestmark = pytest.mark.django_db
+HTMX = {"HTTP_HX_REQUEST": "true"}
+
+
+def ask(client, week, document, **choice):
+    sent = {f"{document}-{name}": value for name, value in choice.items()}
+    return client.post(reverse("exports:add", args=[week.pk, document]), sent)
+
+
+def test_without_a_week_it_says_what_to_do(as_admin):
+    page = as_admin.get(reverse("exports:list")).content.decode()
+    assert "no week to print" in page and "Nothing yet" in page
+
+
+def test_it_offers_every_document_of_the_week(as_admin):
+    week = make_week()
+    page = as_admin.get(reverse("exports:list"), {"week": week.pk}).content.decode()
+    for document in FORMS:
+        assert reverse("exports:add", args=[week.pk, document]) in page
+
+
+def test_an_unknown_week_is_invalid(as_admin):
+    make_week(pairs=[])
+    assert as_admin.get(reverse("exports:list"), {"week": 999}).status_code == 422
+
+
+def test_asking_keeps_who_asked_and_what_for(as_admin, admin):
+    week = make_week()
+    answer = ask(as_admin, week, "booklet", position="M")
+    export = Export.objects.get()
+    assert answer["Location"] == reverse("exports:detail", args=[export.pk])
+    assert (export.made_by, export.choice, export.state) == (admin, {"position": "M"}, "waiting")
+    page = as_admin.get(reverse("exports:list")).content.decode()
+    assert str(admin) in page and export.title in page
+
+
+def test_a_position_of_another_system_is_invalid(as_admin):
+    answer = ask(as_admin, make_week(), "booklet", position="QB")
+    assert answer.status_code == 422
+    assert not Export.objects.exists()
+
+
+def test_an_unknown_document_and_week_are_not_found(as_admin):
+    week = make_week(pairs=[])
+    assert ask(as_admin, week, "poster").status_code == 404
+    assert as_admin.post(reverse("exports:add", args=[999, "install"])).status_code == 404
+
+
+def test_a_running_document_asks_again_and_a_finished_one_does_not(as_admin):
+    running = make_export(state="working", step=3, steps=8, content=None)
+    page = as_admin.get(reverse("exports:detail", args=[running.pk])).content.decode()
+    assert 'hx-trigger="every 1s"' in page and 'value="3" max="8"' in page and "3 of 8" in page
+    done = as_admin.get(reverse("exports:detail", args=[make_export().pk])).content.decode()
+    assert "every 1s" not in done and "Download" in done
+
+
+def test_htmx_gets_only_the_state(as_admin):
+    page = as_admin.get(reverse("exports:detail", args=[make_export().pk]), **HTMX).content.decode()
+    assert page.lstrip().startswith('<div id="export-state"') and "<html" not in page
+
+
+def test_a_failed_one_says_why(as_admin):
+    failed = make_export(state="failed", content=None, trouble="The week has no days yet.")
+    assert "The week has no days yet." in as_admin.get(reverse("exports:detail", args=[failed.pk])).content.decode()
+
+
+def test_the_download_is_a_file_with_a_plain_name(as_admin):
+    answer = as_admin.get(reverse("exports:file", args=[make_export(title='Install "A"/B: Week 1').pk]))
+    assert answer.content == b"%PDF-1.7" and answer["Content-Type"] == "application/pdf"
+    assert answer["Content-Disposition"] == 'attachment; filename="install-ab-week-1.pdf"'
+
+
+def test_what_is_not_ready_cannot_be_downloaded(as_admin):
+    export = make_export(state="waiting", content=None)
+    assert as_admin.get(reverse("exports:file", args=[export.pk])).status_code == 404
+
+
+def test_it_can_be_deleted(as_admin):
+    export = make_export()
+    assert as_admin.post(reverse("exports:delete", args=[export.pk])).status_code == 303
+    assert not Export.objects.exists()
+
+
+@pytest.mark.parametrize("role", ["staff", "player"])
+def test_only_admins(role, client, request):
+    client.force_login(request.getfixturevalue(role))
+    export = make_export()
+    for name in ("detail", "file"):
+        assert client.get(reverse(f"exports:{name}", args=[export.pk])).status_code == 404
+    assert client.get(reverse("exports:list")).status_code == 404
+
+
+def test_wrong_methods_are_refused(as_admin):
+    export = make_export()
+    assert as_admin.post(reverse("exports:detail", args=[export.pk])).status_code == 405
+    assert as_admin.get(reverse("exports:delete", args=[export.pk])).status_code == 405
+    assert as_admin.post(reverse("exports:file", args=[export.pk])).status_code == 405
