@@ -79,6 +79,11 @@ class Player(Versioned):
     def __str__(self) -> str:
         return f"{self.first_name} {self.last_name}"
 
+    @property
+    def position_names(self) -> list[str]:
+        """The names of his positions in all systems, each once."""
+        return list(dict.fromkeys(spot.position.name for spot in self.spots.all()))
+
 
 @history()
 class RosterSpot(Ordered):

@@ -7,16 +7,13 @@ from typing import Any
 from django import forms
 from django.db.models import Q
 
-from playbook.models import Player, Position, Role, User
+from playbook.models import Player, Position, Role, System, User
 
 
 class PlayerForm(forms.ModelForm):
-    """Who he is, how fast he is, and which positions he plays in which system."""
+    """Who he is, how fast he is, and for each of the staff's systems the positions he plays in it."""
 
     version = forms.IntegerField(widget=forms.HiddenInput, initial=0)
-    positions = forms.ModelMultipleChoiceField(
-        Position.objects.none(), required=False, widget=forms.CheckboxSelectMultiple, label="Positions"
-    )
 
     class Meta:
         model = Player
@@ -29,17 +26,37 @@ class PlayerForm(forms.ModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        mine = Q(pk=self.instance.user_id) if self.instance.user_id else Q()
         free = Q(role=Role.PLAYER, player=None)
-        self.fields["user"].queryset = User.objects.filter(free | mine if self.instance.user_id else free)
-        positions = Position.objects.filter(system__base=None).select_related("system")
-        field = self.fields["positions"]
-        field.queryset = positions.order_by("system__name", "order")
-        field.label_from_instance = lambda p: f"{p.system}: {p.label or p.name}"
+        mine = Q(pk=self.instance.user_id) if self.instance.user_id else free
+        self.fields["user"].queryset = User.objects.filter(free | mine)
+        played = list(self.instance.spots.values_list("position_id", flat=True)) if self.instance.pk else []
         if self.instance.pk:
             self.initial["version"] = self.instance.version
-            self.initial["positions"] = list(self.instance.spots.values_list("position_id", flat=True))
+        for system in System.objects.filter(base=None):
+            name = f"positions_{system.pk}"
+            self.fields[name] = _positions_of(system)
+            self.initial[name] = played
+
+    def own_fields(self) -> list[forms.BoundField]:
+        """Returns the fields of the man himself."""
+        return [self[name] for name in self.Meta.fields]
+
+    def position_fields(self) -> list[forms.BoundField]:
+        """Returns the field of each system."""
+        return [self[name] for name in self.fields if name.startswith("positions_")]
 
     def row_fields(self) -> dict[str, Any]:
         """Returns the cleaned values of the man's own row."""
         return {name: self.cleaned_data[name] for name in self.Meta.fields}
+
+    def positions(self) -> list[Position]:
+        """Returns the chosen positions of all systems."""
+        return [position for field in self.position_fields() for position in self.cleaned_data[field.name]]
+
+
+def _positions_of(system: System) -> forms.ModelMultipleChoiceField:
+    field = forms.ModelMultipleChoiceField(
+        system.positions.all(), required=False, widget=forms.CheckboxSelectMultiple, label=str(system)
+    )
+    field.label_from_instance = lambda position: position.label or position.name
+    return field

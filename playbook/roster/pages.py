@@ -47,9 +47,8 @@ def _player_form(request: HttpRequest, player: Player) -> HttpResponse:
         return web.page(request, "roster/edit.html", context)
     if not form.is_valid():
         return web.invalid(request, "roster/edit.html", context)
-    data = form.cleaned_data
     try:
-        saved = services.save_player(player, data["version"], form.row_fields(), data["positions"])
+        saved = services.save_player(player, form.cleaned_data["version"], form.row_fields(), form.positions())
     except StaleVersion as stale:
         return _conflict(request, player, stale.current)
     messages.success(request, f"{saved} is saved.")

@@ -13,7 +13,7 @@ from playbook.models import Player, Position, RosterSpot
 
 @transaction.atomic
 def save_player(player: Player, seen: int, fields: dict[str, Any], positions: Iterable[Position]) -> Player:
-    """Writes a man and the positions he plays; at a new position he comes last.
+    """Writes a man and the positions he plays in the staff's systems; at a new position he comes last.
 
     Raises StaleVersion when somebody saved him since version `seen`.
     """
@@ -22,7 +22,7 @@ def save_player(player: Player, seen: int, fields: dict[str, Any], positions: It
     else:
         player = Player.objects.create(**fields)
     wanted = set(positions)
-    player.spots.exclude(position__in=wanted).delete()
+    player.spots.filter(position__system__base=None).exclude(position__in=wanted).delete()
     there = set(player.spots.values_list("position_id", flat=True))
     for position in wanted:
         if position.pk not in there:

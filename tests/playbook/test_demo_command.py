@@ -3,6 +3,7 @@
 import os
 import re
 import signal
+import socket
 import subprocess
 import sys
 import time
@@ -10,6 +11,9 @@ from http.cookiejar import CookieJar
 from pathlib import Path
 from urllib.parse import urlencode
 from urllib.request import HTTPCookieProcessor, Request, build_opener
+
+import pytest
+from django.core.management import CommandError, call_command
 
 from playbook import postgres
 
@@ -58,3 +62,11 @@ def test_it_prints_an_address_and_log_ins_that_work_and_stops_whole(tmp_path):
         process.kill()
         process.wait()
         postgres.stop_if_unused(folder)
+
+
+def test_a_port_in_use_is_said_before_anything_starts():
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        port = taken.getsockname()[1]
+        with pytest.raises(CommandError, match=f"Port {port} is in use"):
+            call_command("demo", port=port)

@@ -10,6 +10,7 @@ import subprocess
 import sys
 import time
 import urllib.request
+from collections.abc import Sequence
 from typing import Any
 
 from django.core.management import call_command
@@ -31,7 +32,7 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         """Does it all, and stops what it started."""
-        port = options["port"] or _free_port(options["host"])
+        port = _free_port(options["host"], [options["port"]] if options["port"] else range(8000, 8050))
         call_command("migrate", verbosity=0)
         log_ins = demo.load()
         connections.close_all()
@@ -68,13 +69,13 @@ def _interrupt(*_: Any) -> None:
     raise KeyboardInterrupt
 
 
-def _free_port(host: str) -> int:
-    for port in range(8000, 8050):
+def _free_port(host: str, ports: Sequence[int]) -> int:
+    for port in ports:
         with socket.socket() as trial, contextlib.suppress(OSError):
             trial.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
             trial.bind((host, port))
             return port
-    raise CommandError("No free port from 8000 to 8049: name one with --port.")
+    raise CommandError(f"Port {ports[0]} is in use, or not yours to use: name another with --port.")
 
 
 def _start_web(host: str, port: int) -> subprocess.Popen[bytes]:

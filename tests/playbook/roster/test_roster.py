@@ -14,12 +14,18 @@ def man():
     return Player.objects.create(first_name="Joss", last_name="Evermoor", number=7)
 
 
+def chosen(*names):
+    """The form data that chooses positions of the odd system."""
+    system = System.objects.get(name="odd-three-safety")
+    return {f"positions_{system.pk}": [position(name).pk for name in names]}
+
+
 def position(name):
     return Position.objects.get(system__name="odd-three-safety", name=name)
 
 
 def test_adding_a_man_with_positions_and_speeds(as_staff):
-    data = DATA | {"ten_yd_s": "1.65", "forty_yd_s": "4.70", "positions": [position("M").pk, position("W").pk]}
+    data = DATA | {"ten_yd_s": "1.65", "forty_yd_s": "4.70"} | chosen("M", "W")
     assert as_staff.post(reverse("roster:add"), data).status_code == 303
     man = Player.objects.get(last_name="Evermoor")
     assert {s.position.name for s in man.spots.all()} == {"M", "W"}
@@ -32,13 +38,19 @@ def test_adding_a_man_with_positions_and_speeds(as_staff):
         ("number", "100", b"99"),
         ("forty_yd_s", "0.5", b"greater than or equal to 3"),
         ("last_name", "", b"required"),
-        ("positions", "999999", b"not one of the available choices"),
     ],
 )
 def test_bad_values_are_refused_with_the_reason(as_staff, field, value, said):
     refused = as_staff.post(reverse("roster:add"), DATA | {field: value})
     assert refused.status_code == 422
     assert said in refused.content
+    assert not Player.objects.filter(first_name="Joss").exists()
+
+
+def test_a_position_of_another_system_is_refused(as_staff):
+    other = Position.objects.exclude(system__name="odd-three-safety").first()
+    data = {name: [other.pk] for name in chosen()}
+    assert as_staff.post(reverse("roster:add"), DATA | data).status_code == 422
     assert not Player.objects.filter(first_name="Joss").exists()
 
 
@@ -54,7 +66,7 @@ def test_the_second_of_two_editors_sees_both_versions_and_nothing_is_lost(as_sta
 def test_a_position_taken_away_leaves_the_others_alone(as_staff, man):
     kept = RosterSpot.objects.create(player=man, position=position("M"), order=3)
     RosterSpot.objects.create(player=man, position=position("W"))
-    as_staff.post(reverse("roster:edit", args=[man.pk]), DATA | {"positions": [position("M").pk], "version": "1"})
+    as_staff.post(reverse("roster:edit", args=[man.pk]), DATA | chosen("M") | {"version": "1"})
     assert list(man.spots.values_list("pk", "order")) == [(kept.pk, 3)]
 
 
