@@ -60,7 +60,11 @@ def _after(test: Test) -> Condition:
 # --- before the snap -------------------------------------------------------------------------------------------------
 
 
-@_say("(?P<n>a|two)? ?tight ends?(?P<where> on my side| on the other side)?", "tight end on my side", "an attached or wing man there; anywhere without a side")
+@_say(
+    "(?P<n>a|two)? ?tight ends?(?P<where> on my side| on the other side)?",
+    "tight end on my side",
+    "an attached or wing man there; anywhere without a side",
+)
 def _tight_end(n: str | None, where: str | None) -> Condition:
     need = 2 if n == "two" else 1
 
@@ -93,7 +97,11 @@ def _attached(n: str) -> Condition:
     return _before(test)
 
 
-@_say("(?P<n>\\d) ?(?P<more>or more|or fewer)? receivers? on (?P<where>my|the other) side", "3 or more receivers on my side", "eligibles outside the tackle on that side")
+@_say(
+    "(?P<n>\\d) ?(?P<more>or more|or fewer)? receivers? on (?P<where>my|the other) side",
+    "3 or more receivers on my side",
+    "eligibles outside the tackle on that side",
+)
 def _receivers(n: str, more: str | None, where: str) -> Condition:
     need = int(n)
 
@@ -117,7 +125,11 @@ def _backs(n: str, more: str | None) -> Condition:
     return _before(test)
 
 
-@_say("back (?P<where>on my side|away from me|behind the quarterback)", "back on my side", "where the deepest back lines up")
+@_say(
+    "back (?P<where>on my side|away from me|behind the quarterback)",
+    "back on my side",
+    "where the deepest back lines up",
+)
 def _back(where: str) -> Condition:
     def test(s: Situation, d: Aligned) -> bool:
         side = back_side(s.offense)
@@ -132,7 +144,9 @@ def _back(where: str) -> Condition:
 def _to(where: str) -> Condition:
     def test(s: Situation, d: Aligned) -> bool:
         o = s.offense
-        side = {"strength": s.strength, "field": o.field, "boundary": o.field and o.field.other, "run strength": o.run}[where]
+        side = {"strength": s.strength, "field": o.field, "boundary": o.field and o.field.other, "run strength": o.run}[
+            where
+        ]
         return d.side is not None and side is d.side
 
     return _before(test)
@@ -152,7 +166,9 @@ def _gun(how: str) -> Condition:
     return _before(test)
 
 
-@_say("motion(?P<where> to my side| away from me)?", "motion to my side", "a man moved before the snap, and ended there")
+@_say(
+    "motion(?P<where> to my side| away from me)?", "motion to my side", "a man moved before the snap, and ended there"
+)
 def _motion(where: str | None) -> Condition:
     def test(s: Situation, d: Aligned) -> bool:
         if s.offense.motion is None or where is None:
@@ -175,7 +191,11 @@ def _men(who: str, d: Aligned) -> tuple[str, ...]:
     return (("L" if d.side is LEFT else "R") + letter,)
 
 
-@_say(f"(?P<who>key|centre|guard|tackle) steps (?P<steps>(?:{STEP_WORDS})(?: or (?:{STEP_WORDS}))*)", "key steps in", "the first step that man shows")
+@_say(
+    f"(?P<who>key|centre|guard|tackle) steps (?P<steps>(?:{STEP_WORDS})(?: or (?:{STEP_WORDS}))*)",
+    "key steps in",
+    "the first step that man shows",
+)
 def _steps(who: str, steps: str) -> Condition:
     wanted = frozenset(steps.split(" or "))
     if who == "key":
@@ -183,7 +203,11 @@ def _steps(who: str, steps: str) -> Condition:
     return _after(lambda s, d: any([s.steps.get(r) in wanted for r in _men(who, d)]))
 
 
-@_say("key (?P<what>pulls|crosses|arcs|cracks|blocks)", "key blocks", "my key pulls, crosses, arcs (releases), cracks, or blocks where he stands")
+@_say(
+    "key (?P<what>pulls|crosses|arcs|cracks|blocks)",
+    "key blocks",
+    "my key pulls, crosses, arcs (releases), cracks, or blocks where he stands",
+)
 def _key(what: str) -> Condition:
     wanted = IN_PLACE if what == "blocks" else frozenset({{"crosses": "cross"}.get(what, what[:-1])})
 
@@ -200,7 +224,11 @@ def _flow() -> Condition:
     return _after(lambda s, d: {s.steps["LG"], s.steps["RG"]} == {"in", "out"})
 
 
-@_say("a (?P<who>guard|lineman) pulls(?P<where> to my side| away)?", "a guard pulls to my side", "a pull seen, and which way it goes")
+@_say(
+    "a (?P<who>guard|lineman) pulls(?P<where> to my side| away)?",
+    "a guard pulls to my side",
+    "a pull seen, and which way it goes",
+)
 def _pull(who: str, where: str | None) -> Condition:
     roles = ("LG", "RG") if who == "guard" else ("LG", "RG", "LT", "RT", "C")
 
@@ -243,12 +271,20 @@ def moving(s: Any, kind: str, d: Aligned, where: str | None) -> list[Job]:
     return found
 
 
-@_say("(?:a |the )?(?P<kind>puller|lead|crosser|crack|mover|kick|wrap)(?P<where> to my side| away)?", "lead to my side", "a run blocker who leaves his place, and where he ends up")
+@_say(
+    "(?:a |the )?(?P<kind>puller|lead|crosser|crack|mover|kick|wrap)(?P<where> to my side| away)?",
+    "lead to my side",
+    "a run blocker who leaves his place, and where he ends up",
+)
 def _mover(kind: str, where: str | None) -> Condition:
     return _after(lambda s, d: bool(moving(s, kind, d, where)))
 
 
-@_say("kicked", "kicked", "a man who moves blocks me out: a kick, a trap, a lead around the end (not a crack, not a lead through a gap)")
+@_say(
+    "kicked",
+    "kicked",
+    "a man who moves blocks me out: a kick, a trap, a lead around the end (not a crack, not a lead through a gap)",
+)
 def _kicked() -> Condition:
     def test(s: Any, d: Aligned) -> bool:
         for role in s.blocks.on.get(d.name, ()):
@@ -280,7 +316,11 @@ def _run(where: str) -> Condition:
     return _after(lambda s, d: d.side is not None and (s.play is d.side) == (where == "to my side"))
 
 
-@_say("(?P<kind>run-pass option|quarterback read|quarterback run|pitch|pass set|option)(?P<where> on my side| away)?", "run-pass option on my side", "what the play carries, and whether the eyes are on my side")
+@_say(
+    "(?P<kind>run-pass option|quarterback read|quarterback run|pitch|pass set|option)(?P<where> on my side| away)?",
+    "run-pass option on my side",
+    "what the play carries, and whether the eyes are on my side",
+)
 def _kind(kind: str, where: str | None) -> Condition:
     flags = {
         "run-pass option": {"rpo"}, "quarterback read": {"read"}, "quarterback run": {"quarterback"},
@@ -314,16 +354,26 @@ def _my_gap(what: str) -> Condition:
     return _after(test)
 
 
-@_say("open beside the (?P<kind>puller|lead|crosser|crack|mover|kick|wrap)", "open beside the lead", "a lane next to that mover has nobody in it yet")
+@_say(
+    "open beside the (?P<kind>puller|lead|crosser|crack|mover|kick|wrap)",
+    "open beside the lead",
+    "a lane next to that mover has nobody in it yet",
+)
 def _open_beside(kind: str) -> Condition:
     def test(s: Any, d: Aligned) -> bool:
-        found = moving(s, kind, d, None)[:1]
-        return any(not s.owners[s.lanes.beside(j.man.role, outside, s.play)] for j in found for outside in (False, True))
+        beside = [
+            s.lanes.beside(j.man.role, out, s.play) for j in moving(s, kind, d, None)[:1] for out in (False, True)
+        ]
+        return any(not s.owners[lane] for lane in beside)
 
     return _after(test)
 
 
-@_say("quarterback is (?P<what>open|owned)", "quarterback is open", "whether anybody fits the lane he would keep the ball in")
+@_say(
+    "quarterback is (?P<what>open|owned)",
+    "quarterback is open",
+    "whether anybody fits the lane he would keep the ball in",
+)
 def _quarterback_is(what: str) -> Condition:
     def test(s: Any, d: Aligned) -> bool:
         lane = s.threat_lanes.get("keep")
@@ -334,7 +384,11 @@ def _quarterback_is(what: str) -> Condition:
     return _after(test)
 
 
-@_say("tight end on the (?P<where>play|back|eyes) side", "tight end on the play side", "an attached or wing man where the run goes, behind it, or where the quarterback looks")
+@_say(
+    "tight end on the (?P<where>play|back|eyes) side",
+    "tight end on the play side",
+    "an attached or wing man where the run goes, behind it, or where the quarterback looks",
+)
 def _tight_end_play(where: str) -> Condition:
     def test(s: Any, d: Aligned) -> bool:
         side = s.play if where == "play" else s.play.other if where == "back" else s.plan.eyes

@@ -53,7 +53,11 @@ def _my_gap() -> Alternative:
     return Alternative(find, "gap", "gap", KEYED, "")
 
 
-@_say("(?P<part>inner |outer )?(?P<letter>[A-E]) gap(?P<away> away)?", "C gap", "that gap on my side (or the other side); a mover splits it into an inner and an outer part")
+@_say(
+    "(?P<part>inner |outer )?(?P<letter>[A-E]) gap(?P<away> away)?",
+    "C gap",
+    "that gap on my side (or the other side); a mover splits it into an inner and an outer part",
+)
 def _gap(part: str | None, letter: str, away: str | None) -> Alternative:
     outer = part == "outer "
 
@@ -64,7 +68,11 @@ def _gap(part: str | None, letter: str, away: str | None) -> Alternative:
     return Alternative(find, "gap", "gap", KEYED, "")
 
 
-@_say("open (?P<letter>[A-E]) gap", "open A gap", "that gap on the side where nobody has it, mine first, else the play side first")
+@_say(
+    "open (?P<letter>[A-E]) gap",
+    "open A gap",
+    "that gap on the side where nobody has it, mine first, else the play side first",
+)
 def _open_gap(letter: str) -> Alternative:
     def find(s: Any, d: Aligned) -> int | None:
         first = d.side or s.play
@@ -74,7 +82,11 @@ def _open_gap(letter: str) -> Alternative:
     return Alternative(find, "gap", "gap", KEYED, "")
 
 
-@_say("(?P<where>frontside|backside) (?P<letter>[A-E])", "frontside A", "that gap on the side the run goes to, or behind it")
+@_say(
+    "(?P<where>frontside|backside) (?P<letter>[A-E])",
+    "frontside A",
+    "that gap on the side the run goes to, or behind it",
+)
 def _front(where: str, letter: str) -> Alternative:
     def find(s: Any, d: Aligned) -> int | None:
         side = s.play if where == "frontside" else s.play.other
@@ -93,7 +105,11 @@ def _key(way: str) -> Alternative:
     return Alternative(find, "gap", way, KEYED, "")
 
 
-@_say("(?P<way>inside|outside) (?:the )?(?P<kind>puller|lead|crosser|crack|mover|kick|wrap)(?P<where> to my side)?", "inside the puller", "beside that mover, where he ends up; inside means the innermost, outside the outermost of them")
+@_say(
+    "(?P<way>inside|outside) (?:the )?(?P<kind>puller|lead|crosser|crack|mover|kick|wrap)(?P<where> to my side)?",
+    "inside the puller",
+    "beside that mover, where he ends up; inside means the innermost, outside the outermost of them",
+)
 def _mover(way: str, kind: str, where: str | None) -> Alternative:
     outside = way == "outside"
 
@@ -108,7 +124,11 @@ def _mover(way: str, kind: str, where: str | None) -> Alternative:
     return Alternative(find, "gap", "outside" if outside else "spill", KEYED, "")
 
 
-@_say("off (?:the )?(?P<kind>lead|crosser|kick|mover|wrap)", "off the crosser", "opposite the man who takes him on: outside a spill, inside a box")
+@_say(
+    "off (?:the )?(?P<kind>lead|crosser|kick|mover|wrap)",
+    "off the crosser",
+    "opposite the man who takes him on: outside a spill, inside a box",
+)
 def _off(kind: str) -> Alternative:
     def find(s: Any, d: Aligned) -> int | None:
         found = moving(s, kind, d, None)
@@ -179,7 +199,11 @@ def _scrape() -> Alternative:
     return Alternative(find, "scrape", "inside", SCRAPE, "free")
 
 
-@_say("scrape or cutback", "scrape or cutback", "over the top to the first unowned lane to the play side; none open, the first one behind the ball")
+@_say(
+    "scrape or cutback",
+    "scrape or cutback",
+    "over the top to the first unowned lane to the play side; none open, the first one behind the ball",
+)
 def _scrape_or_cutback() -> Alternative:
     def find(s: Any, d: Aligned) -> int | None:
         lanes = sorted((i for i, who in enumerate(s.owners) if not who), key=lambda i: s.lanes.spaces[i].x * s.play)
@@ -189,16 +213,27 @@ def _scrape_or_cutback() -> Alternative:
     return Alternative(find, "scrape", "inside", SCRAPE, "free")
 
 
-@_say("open lane on my side", "open lane on my side", "when the others have theirs, the unowned lane on my side nearest to the ball; none open, the alley")
+@_say(
+    "open lane on my side",
+    "open lane on my side",
+    "when the others have theirs, the unowned lane on my side nearest to the ball; none open, the alley",
+)
 def _open_lane_side() -> Alternative:
     def find(s: Any, d: Aligned) -> int | None:
-        lanes = [i for i, who in enumerate(s.owners) if not who and d.side and s.lanes.spaces[i].x * d.side > 0]
-        return min(lanes, key=lambda i: (abs(s.lanes.spaces[i].x - s.aim_x), i * d.side), default=NO_LANE)
+        side = d.side
+        if side is None:
+            return NO_LANE
+        lanes = [i for i, who in enumerate(s.owners) if not who and s.lanes.spaces[i].x * side > 0]
+        return min(lanes, key=lambda i: (abs(s.lanes.spaces[i].x - s.aim_x), i * side), default=NO_LANE)
 
     return Alternative(find, "free", "alley", FREE, "alley")
 
 
-@_say("open lane to the play side", "open lane to the play side", "when the others have theirs, the unowned lane nearest to the ball in front of it, else behind it; none open, free")
+@_say(
+    "open lane to the play side",
+    "open lane to the play side",
+    "when the others have theirs, the unowned lane nearest to the ball in front of it, else behind it; none open, free",
+)
 def _open_lane_play() -> Alternative:
     def find(s: Any, d: Aligned) -> int | None:
         lanes = [i for i, who in enumerate(s.owners) if not who]
@@ -208,7 +243,9 @@ def _open_lane_play() -> Alternative:
     return Alternative(find, "free", "inside", FREE, "free")
 
 
-@_say("open lane", "open lane", "the unowned lane nearest to the ball; none open, the near hip of the ball carrier, free")
+@_say(
+    "open lane", "open lane", "the unowned lane nearest to the ball; none open, the near hip of the ball carrier, free"
+)
 def _open_lane() -> Alternative:
     def find(s: Any, d: Aligned) -> int | None:
         lanes = [i for i, who in enumerate(s.owners) if not who]
