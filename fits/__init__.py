@@ -17,6 +17,7 @@ from fits.derive.pipeline import derive_look
 from fits.errors import BadRequest, FileError, FitsError, IllegalFormation, NoRule, NotRunnable, UnknownName
 from fits.field import COLLEGE, LEFT, RIGHT, RULE_BOOKS, Hash, RuleBook, Side
 from fits.library import Library, load_library, read_system
+from fits.matrix import NotRun, derive_matrix
 from fits.notation.look_json import look_json
 from fits.notation.toml import format_toml
 from fits.offense.build import build_formation
@@ -29,7 +30,7 @@ from fits.timing import Speed, speed_from_splits
 __all__ = [
     "COLLEGE", "LEFT", "RIGHT", "RULE_BOOKS", "UNSOUND", "WARNING", "BadRequest", "Block", "Call", "Concept", "Defender",
     "FileError", "Finding", "FitsError", "Formation", "Hash", "IllegalFormation", "Kind", "Lane", "Library", "Look", "Motion",
-    "NoRule", "NotRunnable", "Option", "PassSide", "Player", "Reach", "Repair", "RuleBook", "Side", "Speed", "System", "Threat", "UnknownName",
+    "NoRule", "NotRun", "NotRunnable", "Option", "PassSide", "Player", "Reach", "Repair", "RuleBook", "Side", "Speed", "System", "Threat", "UnknownName",
     "Violation", "build_concept", "build_formation", "build_motion", "build_option", "build_system", "check_formation",
     "could_reach", "derive_look", "format_toml", "load_library", "look_json", "read_system", "repair_look", "speed_from_splits", "with_rules",
 ]  # fmt: skip

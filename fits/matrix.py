@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from concurrent.futures import Future, ProcessPoolExecutor
 from dataclasses import dataclass
 from typing import ParamSpec, TypeVar
 
@@ -24,7 +22,6 @@ from fits.timing import Pace, Speed
 CAUSES = {IllegalFormation: "illegal formation", NotRunnable: "not runnable", NoRule: "no rule"}
 P = ParamSpec("P")
 T = TypeVar("T")
-AHEAD = 2  # batches that each process may be ahead of the reader, so that memory stays flat
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,14 +81,6 @@ class Study:
         return self.batch_size * len(self.formations) * len(self.flips) * len(self.hashes)
 
 
-@dataclass(frozen=True, slots=True)
-class Batch:
-    """The rows of one setting as text, and how many they are."""
-
-    text: str
-    rows: int
-
-
 def derive_matrix(
     calls: Iterable[Call], formations: Iterable[Formation], concepts: Iterable[Concept], *,
     to: Iterable[Side | None] = (LEFT, RIGHT), flips: Iterable[bool] = (False, True),
@@ -149,43 +138,3 @@ def _align(call: Call, snap: Snap | FitsError) -> Alignment:
 
 def _plan(concept: Concept, snap: Snap | FitsError, to: Side | None) -> Plan:
     return plan_concept(concept, _good(snap).offense, to)
-
-
-def map_matrix(study: Study, row: Callable[[Look | NotRun], str], jobs: int = 1) -> Iterator[Batch]:
-    """The matrix as text, a batch per setting in order, `row` making the text of each; in that many processes.
-
-    `row` must be a module's own function when jobs is more than 1.
-    """
-    if jobs <= 1:
-        for setting in study.settings:
-            yield _batch(study, row, setting)
-        return
-    with ProcessPoolExecutor(jobs, initializer=_begin, initargs=(study, row)) as pool:
-        waiting: deque[Future[Batch]] = deque()
-        try:
-            for number in range(len(study.settings)):
-                waiting.append(pool.submit(_numbered, number))
-                if len(waiting) >= jobs * AHEAD:
-                    yield waiting.popleft().result()
-            while waiting:
-                yield waiting.popleft().result()
-        finally:
-            for future in waiting:
-                future.cancel()
-
-
-def _batch(study: Study, row: Callable[[Look | NotRun], str], setting: Setting) -> Batch:
-    rows = [row(made) for made in derive_setting(study, setting)]
-    return Batch("".join(rows), len(rows))
-
-
-_here: list[tuple[Study, Callable[[Look | NotRun], str], list[Setting]]] = []  # what this process works on
-
-
-def _begin(study: Study, row: Callable[[Look | NotRun], str]) -> None:
-    _here[:] = [(study, row, study.settings)]
-
-
-def _numbered(number: int) -> Batch:
-    study, row, settings = _here[0]
-    return _batch(study, row, settings[number])

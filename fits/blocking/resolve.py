@@ -13,6 +13,7 @@ from fits.field import Side
 from fits.offense.formation import Player
 
 EDGE_STEP = 0.9  # yards between men who end up beside each other at an edge
+GAP_STEP = 0.5  # and in one gap, the man who got there first inside
 
 
 @dataclass(slots=True)
@@ -94,18 +95,26 @@ def _place(plan: Plan, front: Front, jobs: dict[str, Job]) -> None:
     movers = [j for j in jobs.values() if j.verb.moves]
     stay = [j.end_x for j in jobs.values() if j.counts and not j.verb.moves]
     edges: dict[Side, list[Job]] = {}
+    gaps: dict[float, list[Job]] = {}
     for job in movers:
         place, side = job.verb.place, job.side
         if place == "edge":
             edges.setdefault(side, []).append(job)
         elif place == "away":
-            job.end_x = job.man.x + 3 * (1 if job.man.x > 0 else -1)
-        elif place == "bubble":
-            job.end_x = _gap_middle(plan, side, _bubble(plan, front, side))
-        elif place == "target":
-            job.end_x = _gap_middle(plan, side, 1 if job.on is None else _gap_at(plan, side, job.on.x))
+            job.end_x = job.man.x + 3 * (job.man.side or side)
         else:
-            job.end_x = _gap_middle(plan, side, "ABCD".index(place))
+            if place == "bubble":
+                gap = _bubble(plan, front, side)
+            elif place == "target":
+                gap = 1 if job.on is None else _gap_at(plan, side, job.on.x)
+            else:
+                gap = "ABCD".index(place)
+            job.end_x = _gap_middle(plan, side, gap)
+            gaps.setdefault(job.end_x, []).append(job)
+    for middle, group in gaps.items():
+        group.sort(key=lambda j: (-j.man.y, j.man.x * j.side))
+        for i, job in enumerate(group):
+            job.end_x = middle + job.side * GAP_STEP * (i - (len(group) - 1) / 2)
     for side, group in edges.items():
         base = max(max(x * side for x in stay), 0.0)
         group.sort(key=lambda j: (j.verb.rank, j.man.x * side))

@@ -18,8 +18,9 @@ from fits.derive.look import Look
 from fits.errors import BadRequest, UnknownName
 from fits.field import Side
 from fits.library import load_library
-from fits.matrix import NotRun, Study, map_matrix
+from fits.matrix import NotRun, Study
 from fits.notation.look_json import look_json
+from fits.processes import map_matrix
 
 T = TypeVar("T")
 COLUMNS = ("call", "formation", "flip", "hash", "motion", "options", "concept", "to", "sound", "findings", "reason")

@@ -13,7 +13,6 @@ from fits.rules.conditions import Test
 from fits.rules.situation import Aligned, Situation
 from fits.rules.targets import NO_LANE, REPLACE, TWO_GAP, Alternative, two_gap_lanes
 
-
 Turn = tuple[int, Aligned, int, int]  # place in the order, man, rule and alternative he has come to
 
 

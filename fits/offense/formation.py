@@ -136,6 +136,8 @@ class Offense:
 def read_offense(formation: Formation, hash_: Hash, book: RuleBook, motion: str | None = None) -> Offense:
     """The offense as a defense counts it; `motion` is the role of the man who moved last."""
     formation = formation.placed(hash_, book)
+    if (listed := in_order(formation.players)) != formation.players:
+        formation = replace(formation, players=listed)
     by_role = {p.role: p for p in formation.players}
     left, right = _view(formation, by_role, LEFT), _view(formation, by_role, RIGHT)
     taken = {p.role for v in (left, right) for p in (*v.surface, *v.receivers)}
