@@ -81,7 +81,7 @@ def _shown(ask: Ask, form: LookForm) -> dict[str, Any]:
         "verdict": queries.sum_up(look),
         "svg": queries.drawing(look, role, up, around.book),
         "men": [(man, _view(ask, "" if man.role == role else man.role, up)) for man in look.defenders],
-        "role": role,
+        "eyes_of": role,
         "chosen": next((man for man in look.defenders if man.role == role), None),
         "turns": others,
         "up": up,

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import fits
+from django.db.models import Q
 from fits.blocking.cast import plan_concept
 from fits.defense.align import align_call
 from fits.derive.pipeline import snap_offense
@@ -16,7 +17,7 @@ from fits.draw.svg import draw_front, draw_look
 
 from playbook import convert
 from playbook.looks.asking import Ask, Setting
-from playbook.models import BookName, Call, Concept, Formation, Motion, Opponent, Option, RosterSpot, Season
+from playbook.models import BookName, Call, Concept, Formation, Opponent, Option, RosterSpot, Season
 
 SOUND, WARNING, UNSOUND, NONE, BROKEN = "sound", "warning", "unsound", "none", "broken"
 KEPT = 40_000
@@ -172,7 +173,6 @@ class Menu:
     opponent: Opponent | None
     formations: list[Formation]
     concepts: list[Concept]
-    motions: list[Motion]
 
     @property
     def words(self) -> str:
@@ -181,16 +181,13 @@ class Menu:
 
 
 def menu(opponent: Opponent | None) -> Menu:
-    """Returns an opponent's menu; kinds of which nothing is listed are filled from the library."""
+    """Returns an opponent's own and listed entries; kinds of which he has none are filled from the library."""
 
-    def entries(model: type[Any], listed: str) -> list[Any]:
-        found = list(getattr(opponent, listed).all()) if opponent else []
-        if opponent:
-            own = model.objects.filter(opponent=opponent)
-            found += [entry for entry in own if entry not in found]
-        return found or list(model.objects.filter(opponent=None))
+    def entries(model: type[Any]) -> list[Any]:
+        his = model.objects.filter(Q(opponent=opponent) | Q(on_menus=opponent)).distinct() if opponent else ()
+        return list(his) or list(model.objects.filter(opponent=None))
 
-    return Menu(opponent, entries(Formation, "formations"), entries(Concept, "concepts"), entries(Motion, "motions"))
+    return Menu(opponent, entries(Formation), entries(Concept))
 
 
 def next_opponent() -> Opponent | None:

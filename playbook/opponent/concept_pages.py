@@ -135,9 +135,9 @@ def _run(against: forms.AgainstForm, value: fits.Concept | None) -> dict[str, An
 
     What is not chosen is the first call, and the first formation that can run it.
     """
-    against.is_valid()
-    call = against.cleaned_data.get("call") or against.fields["call"].queryset.first()  # type: ignore[attr-defined]
-    picked = against.cleaned_data.get("formation")
+    chosen = against.cleaned_data if against.is_valid() else {}
+    call = chosen.get("call") or against.fields["call"].queryset.first()  # type: ignore[attr-defined]
+    picked = chosen.get("formation")
     formations = [picked] if picked else list(against.fields["formation"].queryset)  # type: ignore[attr-defined]
     if value is None or call is None or not formations:
         return {"nothing": call is None or not formations}

@@ -181,7 +181,7 @@ class AgainstForm(forms.Form):
 
     def __init__(self, data: Any, formations: list[Formation]) -> None:
         chosen = data if data.get("call") or data.get("formation") else None
-        super().__init__(data if chosen else {})
+        super().__init__(chosen)
         self.fields["call"].label_from_instance = lambda call: f"{call.name} ({call.system})"  # type: ignore[attr-defined]
         self.fields["formation"].queryset = Formation.objects.filter(pk__in=[f.pk for f in formations])  # type: ignore[attr-defined]
         self.fields["formation"].label_from_instance = entry_label  # type: ignore[attr-defined]

@@ -23,6 +23,8 @@ class RuleForm(forms.Form):
         super().__init__(*args, **kwargs)
         for name in kind.fields:
             self.fields[name] = self._field(kind, name)
+        if not self.is_bound:
+            self.fields[kind.fields[0]].widget.attrs["autofocus"] = True
 
     @staticmethod
     def _field(kind: Kind, name: str) -> forms.Field:

@@ -131,7 +131,7 @@ def _saved(rows: list[Call], menu: looks.Menu, around: looks.Surroundings) -> It
             missing.append(ask.formation.pk)
     if missing and rows:
         saved = convert.calls_of(rows[0].system)
-        wanted = looks.Menu(menu.opponent, [f for f in menu.formations if f.pk in missing], menu.concepts, [])
+        wanted = looks.Menu(menu.opponent, [f for f in menu.formations if f.pk in missing], menu.concepts)
         for ask, sketch in _sketch_all(rows, saved, wanted, around).items():
             _sketches[_key(ask, around)] = sketch
     for ask in asks:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any
 
 from django.contrib import messages
@@ -95,7 +96,7 @@ def move(request: HttpRequest, what: str, pk: int, kind: str, rule: int) -> Http
     if row is None or by is None:
         raise Http404
     context = _context(part, request.POST)
-    seen = {line.rule.pk for section in context["sections"] if section.kind is of for line in section.rows}
+    seen = {line.rule.pk for section in context["sections"]() if section.kind is of for line in section.rows}
     services.carry_out(part.system, lambda: services.move_rule(part, of, row, by, seen))
     return _done(request, part, context["bench"], f"{kind}-{rule}")
 
@@ -122,16 +123,17 @@ def delete(request: HttpRequest, what: str, pk: int, kind: str, rule: int) -> Ht
 
 
 def _context(part: Owner, data: QueryDict) -> dict[str, Any]:
+    """Returns what every answer needs; lists that only the whole bench shows are read when it is drawn."""
     form = bench.BenchForm(part, data)
     drawn = bench.lay_out(part, form)
-    value = queries.value(part.system)
+    opened = data.get("edit", "")
     return {
         "part": part,
         "noun": noun(part),
         "view": form,
         "bench": drawn,
-        "sections": queries.sections(part, drawn.man, data.get("edit", "")),
-        "words": vocabulary.words_for(value),
+        "sections": cache(lambda: queries.sections(part, drawn.man, opened)),
+        "words": lambda: vocabulary.words_for(queries.value(part.system)),
         "path": reverse(f"system:{noun(part)}", args=[part.pk]),
     }
 
@@ -151,15 +153,16 @@ def _opened(part: Owner, data: QueryDict) -> dict[str, Any]:
 
 
 def _tried(part: Owner, of: Kind, row: AnyRule | None, form: RuleForm, old: bool) -> Any:
-    """Returns the system with the rule as the form has it, or none with the form's errors."""
+    """Returns the system with the rule as the form has it, or none and the form's errors."""
     if not form.is_valid():
         return None
     try:
-        return services.try_out(part.system, _change(part, of, row, form, old))
+        if old and (row is None or row.version != form.cleaned_data["version"]):
+            raise services.Refused("Somebody else changed this rule since you opened it.")
+        new = services.NewRule(form.values(), form.cleaned_data["place"] or 0)
+        return services.proposed(part, of, row, new)
     except services.Refused as refused:
         form.add_error(refused.field if refused.field in form.fields else None, refused.text)
-    except StaleVersion:
-        form.add_error(None, "Somebody else changed this rule since you opened it.")
     return None
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import re
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
@@ -36,21 +37,31 @@ def carry_out(system: System, change: Callable[[], Made]) -> Made:
     return made
 
 
-def try_out(system: System, change: Callable[[], Any]) -> fits.System:
-    """Returns the system as it would be after the change, which is taken back at once. Raises as `carry_out`."""
-    with transaction.atomic():
-        _made(change)
-        value = proven(system)
-        transaction.set_rollback(True)
-    return value
+def proposed(owner: Owner, kind: Kind, rule: AnyRule | None, new: NewRule) -> fits.System:
+    """Returns the system as it would be with a rule changed, or added where `rule` is none. Nothing is written.
+
+    Raises Refused with the engine's words.
+    """
+    data = copy.deepcopy(proven(owner.system).as_dict())
+    part = next(part for part in data[noun(owner)] if part["name"] == owner.name)
+    rows, entry = part[kind.key], {FILE_KEY.get(name, name): value for name, value in new.values.items()}
+    if rule is None:
+        rows.insert(len(rows) if not 1 <= new.place <= len(rows) else new.place - 1, entry)
+    else:
+        rows[[row.pk for row in rows_of(owner, kind)].index(rule.pk)] = entry
+    try:
+        return fits.build_system(data, owner.system.name, fits.load_library().schemes)
+    except fits.FileError as error:
+        raise _refusal(error) from error
 
 
 def _made(change: Callable[[], Made]) -> Made:
     try:
         with transaction.atomic():
             return change()
-    except ProtectedError as error:  # before IntegrityError, of which it is one
-        names = ", ".join(sorted({str(row) for row in error.protected_objects}))
+    except (ProtectedError, RestrictedError) as error:  # before IntegrityError, of which they are two
+        users = error.protected_objects if isinstance(error, ProtectedError) else error.restricted_objects
+        names = ", ".join(sorted({f"{row._meta.verbose_name} {row}" for row in users}))
         raise Refused(f"It is still used by {names}. Take it out there first.") from error
     except IntegrityError as error:
         raise Refused(_database_words(error)) from error
@@ -62,16 +73,22 @@ def proven(system: System) -> fits.System:
     try:
         return convert.system_value(fresh)
     except fits.FileError as error:
-        raise Refused(expectation(error), FIELD_OF.get(_last(error.key), _last(error.key))) from error
+        raise _refusal(error) from error
 
 
 FIELD_OF = {"id": "rule_id"}
+FILE_KEY = {"rule_id": "id"}
 WORDS = {
     "once": "That name or rule id is taken here already.",
     "filled": "A field that must be filled is empty.",
     "named": "It needs a name.",
     "call_one_system": "A call joins a front and a coverage of its own system.",
 }
+
+
+def _refusal(error: fits.FileError) -> Refused:
+    key = _last(error.key)
+    return Refused(expectation(error), FIELD_OF.get(key, key))
 
 
 def expectation(error: fits.FileError) -> str:
@@ -106,7 +123,7 @@ class NewRule:
 
 
 def add_rule(owner: Owner, kind: Kind, new: NewRule) -> AnyRule:
-    """Writes a new rule at its place. Call through `carry_out` or `try_out`."""
+    """Writes a new rule at its place. Call through `carry_out`."""
     rows = rows_of(owner, kind)
     at = len(rows) if not 1 <= new.place <= len(rows) else new.place - 1
     rule: AnyRule = kind.model(**{noun(owner): owner}, order=len(rows) and rows[-1].order + 1, **new.values)
@@ -156,21 +173,21 @@ def _number(rows: list[Any]) -> None:
 # Fronts, coverages, calls, positions, whole systems
 
 
-def add_front(system: System, values: Mapping[str, Any], copy: Front | None) -> Front:
+def add_front(system: System, values: Mapping[str, Any], start: Front | None) -> Front:
     """Returns a new front, with the rules of another one or with none."""
-    return _add_part(system, Front, values, copy)
+    return _add_part(system, Front, values, start)
 
 
-def add_coverage(system: System, values: Mapping[str, Any], copy: Coverage | None) -> Coverage:
+def add_coverage(system: System, values: Mapping[str, Any], start: Coverage | None) -> Coverage:
     """Returns a new coverage, with the rules of another one or with none."""
-    return _add_part(system, Coverage, values, copy)
+    return _add_part(system, Coverage, values, start)
 
 
-def _add_part(system: System, model: type[Any], values: Mapping[str, Any], copy: Any) -> Any:
+def _add_part(system: System, model: type[Any], values: Mapping[str, Any], start: Any) -> Any:
     part = model.objects.create(system=system, order=_next(system, model), **values)
-    if copy is not None:
+    if start is not None:
         for related in ("alignrules", "keyrules", "fitrules", "takerules", "forcerules"):
-            for rule in getattr(copy, related).all() if hasattr(copy, related) else ():
+            for rule in getattr(start, related).all() if hasattr(start, related) else ():
                 rule.pk, rule.version = None, 1
                 setattr(rule, noun(part), part)
                 rule.save(force_insert=True)

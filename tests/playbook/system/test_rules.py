@@ -57,7 +57,7 @@ def test_without_a_run_the_alignment_alone_is_drawn(as_staff, front):
 
 def test_the_rules_of_one_man_can_be_shown_alone(as_staff, front):
     page = as_staff.get(reverse("system:front", args=[front.pk]), {"man": "N"})
-    shown = [row.rule.who for section in page.context["sections"] for row in section.rows]
+    shown = [row.rule.who for section in page.context["sections"]() for row in section.rows]
     assert shown and all("N" in who for who in shown)
 
 
