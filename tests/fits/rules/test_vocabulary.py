@@ -162,7 +162,7 @@ def test_open_lane_on_my_side_leaves_the_other_side_alone():
 def test_open_a_gap_is_the_one_that_is_left():
     look = derive(filled({"N": "frontside A"}, "M", "open A gap"), "10-doubles", "inside-zone", to=RIGHT)
     assert look.lanes[look.defender("M").lane].name == "left A"
-    full = filled({"N": "frontside A", "W": "backside A"}, "M", "open A gap else free")
+    full = filled({"N": "frontside A", "E": "backside A"}, "M", "open A gap else free")
     assert derive(full, "10-doubles", "inside-zone", to=RIGHT).defender("M").lane is None
 
 
