@@ -113,3 +113,10 @@ def test_where_it_cannot_run_the_error_names_the_way_out(folder, monkeypatch):
     monkeypatch.setattr(postgres.importlib.util, "find_spec", lambda name: None)
     with pytest.raises(postgres.PostgresError, match="Set DATABASE_URL"):
         postgres.start(folder)
+
+
+def test_as_root_without_user_namespaces_the_error_names_the_way_out(folder, monkeypatch):
+    monkeypatch.setattr(postgres.os, "geteuid", lambda: 0)
+    monkeypatch.setattr(postgres.subprocess, "run", lambda *_, **__: subprocess.CompletedProcess([], 1))
+    with pytest.raises(postgres.PostgresError, match=r"user namespaces are not allowed here. Set DATABASE_URL"):
+        postgres._prefix()
