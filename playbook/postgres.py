@@ -60,6 +60,8 @@ def start(folder: Path | None = None) -> str:
 def stop_if_unused(folder: Path | None = None) -> bool:
     """Returns whether the server was stopped: only when no other process has asked for it and still lives."""
     folder = (folder or default_folder()).absolute()
+    if not folder.exists():
+        return False
     with _only_one(folder):
         held = _users_lock.pop(folder, None)
         if held is not None:
