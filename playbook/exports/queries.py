@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.db.models import QuerySet
+from django.utils import timezone
 
 from playbook.models import Export, Week
 from playbook.week import queries as week_queries
@@ -17,6 +18,12 @@ def exports() -> QuerySet[Export]:
 def weeks() -> QuerySet[Week]:
     """Returns the weeks, newest first."""
     return week_queries.weeks().order_by("-season__year", "-number")
+
+
+def next_week() -> Week | None:
+    """Returns the week whose game comes next, else the newest."""
+    coming = weeks().filter(game_on__gte=timezone.localdate()).order_by("game_on")
+    return coming.first() or weeks().first()
 
 
 def look_choices(week: Week) -> list[tuple[int, str]]:
