@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from fits.field import RIGHT, Side
+from fits.field import LEFT, RIGHT, Side
 from fits.notation.phrase import Vocabulary
 from fits.rules.conditions import moving
 from fits.rules.situation import Aligned
@@ -37,6 +37,15 @@ TARGETS: Vocabulary[Alternative] = Vocabulary("a fit")
 _say = TARGETS.phrase
 
 
+def _side_of(s: Any, d: Aligned) -> Side:
+    """His side; a man of the middle has the side he stands on, or straight over the ball the play side."""
+    if d.side is not None:
+        return d.side
+    if abs(d.x) < 0.25:
+        return s.play  # type: ignore[no-any-return]
+    return RIGHT if d.x > 0 else LEFT
+
+
 def compile_fit(text: str) -> tuple[Alternative, ...]:
     """The alternatives of a `fit`. Raises PhraseError."""
     return tuple(TARGETS.compile(part.strip()) for part in text.split(" else "))
@@ -47,7 +56,7 @@ def _my_gap() -> Alternative:
     def find(s: Any, d: Aligned) -> int | None:
         if d.gap is None:
             return s.lanes.at(d.x)  # type: ignore[no-any-return]
-        side = d.side or (RIGHT if d.x >= 0 else s.play)
+        side = _side_of(s, d)
         return s.lanes.gap(side, d.gap)  # type: ignore[no-any-return]
 
     return Alternative(find, "gap", "gap", KEYED, "")
@@ -62,7 +71,7 @@ def _gap(part: str | None, letter: str, away: str | None) -> Alternative:
     outer = part == "outer "
 
     def find(s: Any, d: Aligned) -> int | None:
-        side = d.side or (RIGHT if d.x >= 0 else s.play)
+        side = _side_of(s, d)
         return s.lanes.gap(side.other if away else side, letter, outer)  # type: ignore[no-any-return]
 
     return Alternative(find, "gap", "gap", KEYED, "")

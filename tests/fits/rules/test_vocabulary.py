@@ -171,3 +171,9 @@ def test_a_two_gap_man_squeezes_the_next_blocker_when_his_own_pulls():
     assert next(b.step for b in look.blocks if b.role == "LT") == "pull"
     lane = look.lanes[look.defender("left E").lane]
     assert "LG" in (lane.left, lane.right)
+
+
+@pytest.mark.parametrize(("to", "lane"), [(RIGHT, "right B"), (LEFT, "left B")])
+def test_a_gap_of_a_man_over_the_ball_is_on_the_play_side(to, lane):
+    look = derive(empty_but("M", "B gap"), "10-doubles", "inside-zone", to=to)
+    assert look.lanes[look.defender("M").lane].name == lane
