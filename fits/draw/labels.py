@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
+from typing import NamedTuple
 
 from fits.errors import BadRequest
 
@@ -23,9 +23,8 @@ CLOSE = 5.0  # a label nearer than this to a second symbol is ambiguous
 ASCENT, DESCENT = 0.78, 0.22  # of the font size, above and below the baseline
 
 
-@dataclass(frozen=True, slots=True)
-class Rect:
-    """A box in picture units."""
+class Rect(NamedTuple):
+    """A box in picture units. (Named tuples here: a drawing makes a thousand of them.)"""
 
     left: float
     top: float
@@ -83,6 +82,31 @@ def wrap_text(text: str, width: float, size: float, bold: bool = False) -> list[
     return [*lines, line] if line else lines
 
 
+class Leg(NamedTuple):
+    """One straight piece of a drawn line."""
+
+    ax: float
+    ay: float
+    bx: float
+    by: float
+
+    def crosses(self, box: Rect) -> bool:
+        """True when part of it lies in the box: the box is not wholly on one side of it."""
+        ax, ay, bx, by = self.ax, self.ay, self.bx, self.by
+        if (ax <= box.left and bx <= box.left) or (ax >= box.right and bx >= box.right):
+            return False
+        if (ay <= box.top and by <= box.top) or (ay >= box.bottom and by >= box.bottom):
+            return False
+        dx, dy = bx - ax, by - ay
+        sides = (
+            dx * (box.top - ay) - dy * (box.left - ax),
+            dx * (box.top - ay) - dy * (box.right - ax),
+            dx * (box.bottom - ay) - dy * (box.left - ax),
+            dx * (box.bottom - ay) - dy * (box.right - ax),
+        )
+        return min(sides) <= 0 <= max(sides)
+
+
 class Places:
     """The boxes and strokes already on the picture; finds room for the next label.
 
@@ -92,20 +116,15 @@ class Places:
     def __init__(self, bounds: Rect) -> None:
         self.bounds = bounds
         self.boxes: list[Rect] = []
-        self._strokes: list[Rect] = []
+        self._legs: list[Leg] = []
 
     def take(self, box: Rect) -> None:
         """Mark a box as taken."""
         self.boxes.append(box)
 
     def take_line(self, points: Sequence[tuple[float, float]]) -> None:
-        """Mark a drawn line as better left uncovered, in short steps."""
-        for (ax, ay), (bx, by) in pairwise(points):
-            steps = max(1, int(max(abs(bx - ax), abs(by - ay)) / 9))
-            for n in range(steps):
-                x0, y0 = ax + (bx - ax) * n / steps, ay + (by - ay) * n / steps
-                x1, y1 = ax + (bx - ax) * (n + 1) / steps, ay + (by - ay) * (n + 1) / steps
-                self._strokes.append(Rect(min(x0, x1) - 0.6, min(y0, y1) - 0.6, max(x0, x1) + 0.6, max(y0, y1) + 0.6))
+        """Mark a drawn line as better left uncovered."""
+        self._legs.extend(Leg(ax, ay, bx, by) for (ax, ay), (bx, by) in pairwise(points))
 
     def find(self, around: Rect, width: float, height: float, first: int = -1) -> Rect:
         """A free box of that size near `around`: beside it if possible, else in widening rings. It is then taken.
@@ -123,8 +142,10 @@ class Places:
                 around.right + off + width,
                 around.bottom + off + height,
             )
-            boxes = [b for b in self.boxes if b.overlaps(reach)]
-            strokes = [s for s in self._strokes if s.overlaps(reach)]
+            low, high, start, end = reach.top, reach.bottom, reach.left, reach.right
+            boxes = [b for b in self.boxes if b.left < end and start < b.right and b.top < high and low < b.bottom]
+            neighbours = [b for b in boxes if not b.overlaps(around)]
+            legs = [leg for leg in self._legs if leg.crosses(reach)]
             best: tuple[float, Rect] | None = None
             for rank, (dx, dy) in enumerate(_DIRECTIONS):
                 if best is not None and best[0] <= rank * RANK_COST:
@@ -136,8 +157,8 @@ class Places:
                 if not self._inside(box) or any(box.overlaps(other) for other in boxes):
                     continue
                 close = box.grown(CLOSE)
-                cost = rank * RANK_COST + sum(box.overlaps(stroke) for stroke in strokes)
-                cost += 4 * (sum(close.overlaps(other) for other in boxes) - close.overlaps(around))
+                cost = rank * RANK_COST + sum(leg.crosses(box) for leg in legs)
+                cost += 4 * sum(close.overlaps(other) for other in neighbours)
                 if best is None or cost < best[0]:
                     best = cost, box
             if best is not None:

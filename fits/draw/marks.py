@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from fits.draw.labels import Rect
 from fits.draw.scene import Way
@@ -21,8 +22,7 @@ PENS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Point:
+class Point(NamedTuple):
     """A point in picture units."""
 
     x: float

@@ -252,38 +252,27 @@ class _Layout:
         if route.to:
             points[-1] = _stop_short(points[-2], self.men[route.target])
         points = _reach_out(points, p)
-        size = 6.5 if route.way is Way.FIT else 5.5
-        ball = route.way in (Way.BALL, Way.READ)
-        clear = self._clear_of_men(points, p, size * 1.7 if ball else size)
-        if clear is None and not ball:
-            size = SMALL_HEAD
-            clear = self._clear_of_men(points, p, size)
-        if clear is not None and route.way is not Way.BLOCK:
-            points[-1] = clear
-        self.places.take_line([(q.x, q.y) for q in points])
         if route.way is Way.BLOCK:
+            self.places.take_line([(q.x, q.y) for q in points])
             return [tuple(points), bar(points)]
-        colour = PENS[route.way][0]
+        size, clear = self._head_place(points, route.way, p)
+        points[-1] = clear or points[-1]
+        self.places.take_line([(q.x, q.y) for q in points])
+        colour = PENS[route.way][0] if route.focus else faded(PENS[route.way][0])
         head, neck = HEADS[route.way](points, size)
-        fill = colour if route.focus else faded(colour)
-        drawn = Polygon(head, fill, PAPER, 0.6, kind=f"{route.way.value} head", role=route.role)
-        if clear is None:
-            self.under.append(replace(drawn, kind=f"{drawn.kind}, under"))
-        else:
-            self.heads.append(drawn)
+        kind = f"{route.way.value} head" if clear else f"{route.way.value} head, under"
+        (self.heads if clear else self.under).append(Polygon(head, colour, PAPER, 0.6, kind, route.role))
         return [(*points[:-1], neck)]
 
-    def _clear_of_men(self, points: Sequence[Point], own: Placed, size: float) -> Point | None:
-        """The end of a line, drawn back until its head, of that size, lies over no other man; None: nowhere."""
-        tip, u = points[-1], direction(points)
-        taken = [own.box.grown(0.5) if key == own.man.key else box for key, box in self.grown.items()]
-        legs = math.hypot(points[-1].x - points[-2].x, points[-1].y - points[-2].y)
-        for back in range(0, int(legs - size / 2), 2):
-            x, y = tip.x - u.x * back, tip.y - u.y * back
-            ends = ((x, y), (x - u.x * size, y - u.y * size))
-            if not any(b.left < px < b.right and b.top < py < b.bottom for b in taken for px, py in ends):
-                return Point(x, y)
-        return None
+    def _head_place(self, points: Sequence[Point], way: Way, own: Placed) -> tuple[float, Point | None]:
+        """The size of a line's head, and its place clear of all men; None when there is no such place."""
+        mine = own.man.key
+        taken = [own.box.grown(0.5) if key == mine else box for key, box in self.grown.items()]
+        if way in (Way.BALL, Way.READ):
+            return 5.5, _clear(points, 5.5 * 1.7, taken)
+        size = 6.5 if way is Way.FIT else 5.5
+        clear = _clear(points, size, taken)
+        return (size, clear) if clear else (SMALL_HEAD, _clear(points, SMALL_HEAD, taken))
 
     # words around the field
 
@@ -382,6 +371,21 @@ def _reach_out(points: list[Point], p: Placed) -> list[Point]:
     edge = _edge_point(p, ux, uy)
     least = math.hypot(edge.x - p.x, edge.y - p.y) + 8.5
     return points if length >= least else [a, Point(a.x + ux * least, a.y + uy * least)]
+
+
+def _clear(points: Sequence[Point], size: float, taken: Sequence[Rect]) -> Point | None:
+    """The end of a line, drawn back until its head, of that size, lies in no taken box; None: nowhere."""
+    tip, u = points[-1], direction(points)
+    legs = math.hypot(tip.x - points[-2].x, tip.y - points[-2].y)
+    start = points[-2]
+    path = Rect(min(tip.x, start.x), min(tip.y, start.y), max(tip.x, start.x), max(tip.y, start.y)).grown(1)
+    near = [box for box in taken if box.overlaps(path)]
+    for back in range(0, int(legs - size / 2), 2):
+        x, y = tip.x - u.x * back, tip.y - u.y * back
+        ends = ((x, y), (x - u.x * size, y - u.y * size))
+        if not any(b.left < px < b.right and b.top < py < b.bottom for b in near for px, py in ends):
+            return Point(x, y)
+    return None
 
 
 def _stop_short(a: Point, man: Placed) -> Point:

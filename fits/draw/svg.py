@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 import zlib
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import groupby
-from operator import itemgetter
 from typing import Any
 
 import svgwrite
@@ -89,30 +89,39 @@ def write_picture(picture: Picture) -> str:
     for element, name in zip(drawing.elements, ("title", "desc"), strict=True):
         element.xml.set("id", f"{prefix}-{name}")
     marks = _with(Group(debug=False), {"id": f"{prefix}-marks", "stroke-linecap": "round", "stroke-linejoin": "round"})
-    for pen, run in groupby(((_pen(mark), mark) for mark in picture.marks), key=itemgetter(0)):
-        shapes = [_WRITERS[type(mark)](mark) for _, mark in run]
+    for _, run in groupby(picture.marks, key=_pen_key):
+        alike = list(run)
+        shapes = [_WRITERS[type(mark)](mark, drawing) for mark in alike]
+        pen = _pen(alike[0])
         if len(shapes) == 1:
             marks.elements.append(_with(shapes[0], pen))
             continue
-        group = _with(Group(debug=False), pen)
+        group = _with(Group(factory=drawing), pen)
         group.elements.extend(shapes)
         marks.elements.append(group)
     drawing.elements.append(marks)
     return str(drawing.tostring())
 
 
+@lru_cache(maxsize=16384)
 def number(value: float) -> str:
     """A number with at most two decimals. Raises BadRequest for one that is not finite."""
     if not math.isfinite(value):
         raise BadRequest(f"cannot draw: expected a finite number, got {value!r}")
-    text = f"{value:.2f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
+    return f"{round(value, 2) + 0.0:g}"  # adding zero turns -0 into 0
 
 
 def _with(element: Any, attribs: dict[str, str]) -> Any:
     """The element with its attributes set at once; the empty ones are left out."""
     element.attribs.update({key: value for key, value in attribs.items() if value})
     return element
+
+
+def _pen_key(mark: Mark) -> tuple[object, ...]:
+    """Equal for marks that share a pen."""
+    if isinstance(mark, Label):
+        return mark.fill, mark.size, mark.bold, mark.anchor
+    return mark.fill if not isinstance(mark, Strokes) else mark.dash, mark.stroke, mark.width, type(mark) is Strokes
 
 
 def _pen(mark: Mark) -> dict[str, str]:
@@ -127,29 +136,31 @@ def _pen(mark: Mark) -> dict[str, str]:
     return {"fill": mark.fill, "stroke": mark.stroke, "stroke-width": width}
 
 
-def _polygon(mark: Polygon) -> Any:
+def _polygon(mark: Polygon, factory: Any) -> Any:
     points = [(number(p.x), number(p.y)) for p in mark.points]
-    return _with(SvgPolygon(points, debug=False), {"data-role": mark.role})
+    return _with(SvgPolygon(points, factory=factory), {"data-role": mark.role})
 
 
-def _strokes(mark: Strokes) -> Any:
+def _strokes(mark: Strokes, factory: Any) -> Any:
     lines = ["M" + " ".join(f"{number(p.x)},{number(p.y)}" for p in line) for line in mark.lines]
-    return Path(["".join(lines)], debug=False)
+    return Path(["".join(lines)], factory=factory)
 
 
-def _block(mark: Block) -> Any:
+def _block(mark: Block, factory: Any) -> Any:
     box = mark.box
     at, size = (number(box.left), number(box.top)), (number(box.right - box.left), number(box.bottom - box.top))
-    return _with(Rect(at, size, debug=False), {"rx": number(mark.round) if mark.round else "", "data-role": mark.role})
+    return _with(
+        Rect(at, size, factory=factory), {"rx": number(mark.round) if mark.round else "", "data-role": mark.role}
+    )
 
 
-def _oval(mark: Oval) -> Any:
+def _oval(mark: Oval, factory: Any) -> Any:
     at, radii = (number(mark.at.x), number(mark.at.y)), (number(mark.rx), number(mark.ry))
-    return _with(Ellipse(at, radii, debug=False), {"data-role": mark.role})
+    return _with(Ellipse(at, radii, factory=factory), {"data-role": mark.role})
 
 
-def _label(mark: Label) -> Any:
-    return _with(Text(mark.text, debug=False), {"x": number(mark.at.x), "y": number(mark.at.y)})
+def _label(mark: Label, factory: Any) -> Any:
+    return _with(Text(mark.text, factory=factory), {"x": number(mark.at.x), "y": number(mark.at.y)})
 
 
 _WRITERS: dict[type[Mark], Any] = {Polygon: _polygon, Strokes: _strokes, Block: _block, Oval: _oval, Label: _label}
