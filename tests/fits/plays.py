@@ -58,6 +58,7 @@ def in_mirror(value: object, key: str = "") -> object:
 
 def ordered(look: dict) -> dict:
     """A look's JSON without what only the reading order decides: lists of men sorted, lanes by what they are."""
+
     def words(text: str) -> str:
         return " ".join(sorted(re.findall(r"\w+", text)))
 

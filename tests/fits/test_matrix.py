@@ -50,7 +50,11 @@ def test_an_illegal_formation_is_a_row_with_the_rule():
 
 
 def test_a_motion_nobody_can_run_is_a_row():
-    rows = list(derive_matrix(CALLS[:1], [LIB.formation("11-doubles")], CONCEPTS[:1], motion=replace(LIB.motion("jet"), who=("Q",))))
+    rows = list(
+        derive_matrix(
+            CALLS[:1], [LIB.formation("11-doubles")], CONCEPTS[:1], motion=replace(LIB.motion("jet"), who=("Q",))
+        )
+    )
     assert [r.cause for r in rows] == ["not runnable"] * 4
     assert all(r.motion == "jet" for r in rows)
 

@@ -86,7 +86,9 @@ def test_owners_and_fits_say_the_same(look):
 @pytest.mark.parametrize("look", ALL, ids=name)
 def test_sound_means_nothing_unsound_was_found(look):
     assert look.sound == all(f.severity == "warning" for f in look.findings)
-    late = {lane.index for lane in look.lanes if lane.owners and max(look.defender(r).margin_s for r in lane.owners) < 0}
+    late = {
+        lane.index for lane in look.lanes if lane.owners and max(look.defender(r).margin_s for r in lane.owners) < 0
+    }
     assert late == {f.lane for f in look.findings if f.code == "late"}
     keeps = [t for t in look.threats if t.kind == "keep" and not t.owners]
     assert bool(keeps) == any(f.code == "no-qb-player" for f in look.findings)
@@ -123,7 +125,10 @@ def test_the_order_of_calls_formations_and_concepts_changes_no_look():
     calls, forms = list(LIB.calls.values())[:3], [LIB.formation(n) for n in ("11-doubles", "21-pro-i")]
     concepts = [LIB.concept(n) for n in ("power", "inside-zone", "counter")]
     one = {_id(m): m for m in fits.derive_matrix(calls, forms, concepts)}
-    two = {_id(m): m for m in fits.derive_matrix(calls[::-1], forms[::-1], concepts[::-1], to=(RIGHT, LEFT), flips=(True, False))}
+    two = {
+        _id(m): m
+        for m in fits.derive_matrix(calls[::-1], forms[::-1], concepts[::-1], to=(RIGHT, LEFT), flips=(True, False))
+    }
     assert one == two and len(one) == 3 * 2 * 3 * 4
 
 

@@ -72,7 +72,9 @@ def test_the_numbers_are_rounded_and_have_no_negative_zero():
         lambda look: look["lanes"][0].update(index=-1),
         lambda look: look["defenders"].pop(),
         lambda look: look["defenders"][0].update(margin_s="soon"),
-        lambda look: look["findings"].append({"code": "Open", "severity": "bad", "lane": None, "roles": [], "text": ""}),
+        lambda look: look["findings"].append(
+            {"code": "Open", "severity": "bad", "lane": None, "roles": [], "text": ""}
+        ),
         lambda look: look["blocks"][0].update(step="jump"),
         lambda look: look.update(extra=1),
     ],
