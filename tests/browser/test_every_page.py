@@ -1,0 +1,61 @@
+"""Every page that links lead to, for each role: on a phone, in the light and in the dark; and without scripts."""
+
+import re
+from collections import deque
+from urllib.parse import urlsplit
+
+import pytest
+
+from tests.browser.checks import too_wide, violations
+
+LEFT_OUT = re.compile(r"/(export|log-out|api/|documents/\d+/file)|\.(svg|pdf|csv|xlsx|toml)$")
+SAME = re.compile(r"\d+|[0-9a-f]{8}-[0-9a-f-]+")
+
+KNOWN: set[str] = set()  # what another role's walk has covered; the admin's walk is for what only he has
+
+
+def kind(address):
+    """Pages whose addresses differ only in numbers are one kind; so are those with the same names of parameters."""
+    parts = urlsplit(address)
+    names = sorted({pair.split("=")[0] for pair in parts.query.split("&") if pair})
+    path = SAME.sub("N", re.sub(r"(?<=/sheet/).*", "P", parts.path))
+    return f"{path}?{'&'.join(name for name in names if not name.startswith(('call', 'role', 'step')))}"
+
+
+def crawl(page, start="/", most=120, known=()):
+    """Yields each kind of page once, loaded; the known kinds are left out."""
+    waiting, seen = deque([start]), {kind(start), *known}
+    while waiting and len(seen) <= most:
+        address = waiting.popleft()
+        response = page.goto(address)
+        if "text/html" not in response.headers.get("content-type", ""):
+            continue
+        assert response.status == 200, (address, response.status)
+        links = page.eval_on_selector_all("a[href]", "links => links.map(link => link.href)")
+        yield address
+        for link in links:
+            parts = urlsplit(link)
+            inner = parts._replace(scheme="", netloc="", fragment="").geturl()
+            if parts.netloc == urlsplit(page.url).netloc and not LEFT_OUT.search(inner) and kind(inner) not in seen:
+                seen.add(kind(inner))
+                waiting.append(inner)
+
+
+@pytest.mark.parametrize("role", ["", "player", "coach", "admin"])
+def test_on_a_phone(role, visit):
+    page = visit(role, "phone")
+    troubles, pages = [], 0
+    for address in crawl(page, known=KNOWN if role == "admin" else ()):
+        pages += 1
+        KNOWN.add(kind(address))
+        troubles += [f"{address} is too wide: {wide}" for wide in [too_wide(page)] if wide]
+        troubles += violations(page)
+    assert troubles == [], f"{len(troubles)} on {pages} pages\n" + "\n".join(troubles)
+    assert pages >= {"": 1, "player": 3, "coach": 40, "admin": 5}[role]
+
+
+def test_without_scripts(visit):
+    page = visit("coach", "phone", java_script_enabled=False)
+    for address in crawl(page, most=40):
+        assert page.locator("h1").count() == 1, address
+        assert page.locator("main").inner_text().strip(), address

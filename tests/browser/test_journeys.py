@@ -1,0 +1,181 @@
+"""The main journeys, on a phone and on a desktop."""
+
+import re
+
+import pytest
+
+from tests.browser.checks import too_wide
+from tests.browser.conftest import sign_in
+
+SIZES = ["phone", "desktop"]
+pytestmark = pytest.mark.parametrize("size", SIZES)
+
+
+def open_front(page):
+    """Opens the demo's front on the page where its rules are changed."""
+    page.goto("/")
+    page.get_by_role("link", name=re.compile("^Rules of ")).click()
+    page.wait_for_selector("#bench")
+
+
+def edit_last_fit(page):
+    """Opens the form of the last fit rule that has a condition; returns its words."""
+    section = page.locator("section", has=page.get_by_role("heading", name="Fits")).last
+    section.get_by_role("link", name=re.compile("^Edit the rule of")).first.click()
+    page.wait_for_selector("#rule-form")
+
+
+def test_somebody_signs_in_and_out(visit, site, size):
+    page = visit("", size)
+    page.goto("/")
+    page.wait_for_url("**/people/log-in**")
+    page.get_by_label("Password").fill("wrong")
+    page.locator("input[name=username]").fill("coach")
+    page.get_by_role("button", name="Sign in").click()
+    assert page.locator(".errors").first.is_visible()
+    sign_in(page, site, "coach")
+    assert "Corwin Haldmere" in page.locator("h1").inner_text()
+    page.locator("details.me summary").click()
+    page.get_by_role("button", name="Sign out").click()
+    page.goto("/systems/")
+    page.wait_for_url("**/people/log-in**")
+
+
+def test_a_rule_is_changed_and_the_look_redrawn(visit, size):
+    page = visit("coach", size)
+    open_front(page)
+    edit_last_fit(page)
+    before = page.locator("#preview svg").first.inner_html()
+    fit = page.locator("#rule-form input[name=fit], #rule-form select[name=fit]").first
+    when = page.locator("#rule-form input[name=when], #rule-form textarea[name=when]").first
+    fit.fill("nowhere at all")
+    page.wait_for_function("document.querySelector('.errors:not(:empty) p, .note.error') !== null")
+    assert "expected" in page.locator("#rule-form .errors p").first.inner_text().lower()
+    when.fill("")
+    fit.fill("qb")
+    page.wait_for_selector("#preview >> text=Tried, not saved")
+    page.wait_for_selector("#impact h2")
+    assert page.locator("#impact p").first.inner_text().strip()
+    assert page.locator("#preview svg").first.inner_html() != before
+    assert too_wide(page) == []
+    page.get_by_role("link", name="Cancel").click()
+    page.wait_for_selector("#rule-form", state="detached")
+
+
+def test_the_second_of_two_coaches_gets_a_conflict(visit, size):
+    first, second = visit("coach", size), visit("admin", size)
+    for page in (first, second):
+        open_front(page)
+        edit_last_fit(page)
+    for page, words in ((first, f"first on {size}"), (second, f"second on {size}")):
+        page.locator("#rule-form [name=say]").fill(words)
+    first.locator("#save-rule").click()
+    first.wait_for_selector("#rule-form", state="detached")
+    second.locator("#save-rule").click()
+    second.wait_for_selector("#conflict")
+    text = second.locator("#conflict").inner_text()
+    assert f"first on {size}" in text and f"second on {size}" in text
+    second.get_by_role("link", name="Open the current one").click()
+    second.wait_for_selector(f"text=first on {size}")
+
+
+def test_a_week_is_built(visit, size):
+    page = visit("coach", size)
+    page.goto("/weeks/")
+    page.get_by_role("link", name="Add a week").first.click()
+    number = {"phone": "21", "desktop": "22"}[size]
+    page.get_by_label("Number").fill(number)
+    page.get_by_label(re.compile("^Opponent")).select_option(index=1)
+    page.get_by_role("button", name="Save").click()
+    page.wait_for_url(re.compile(r"/weeks/\d+$"))
+    week = page.url
+    page.get_by_role("link", name="Add a look").click()
+    page.get_by_label(re.compile("^Formation")).select_option(label="10-doubles")
+    page.get_by_label(re.compile("^Concept")).select_option(label="inside-zone")
+    page.get_by_role("button", name="Save").click()
+    page.wait_for_url(re.compile(re.escape(week)))
+    assert page.locator("#looks .state").first.inner_text().strip()
+    page.get_by_role("link", name="Add a call").click()
+    page.get_by_label(re.compile("^Call")).select_option(index=1)
+    page.get_by_label(re.compile("^Down")).select_option("3")
+    page.get_by_role("button", name="Save").click()
+    page.wait_for_url(re.compile(re.escape(week)))
+    page.get_by_role("link", name="Add a day").click()
+    page.get_by_label(re.compile("^Label")).fill("Tuesday")
+    page.get_by_role("button", name="Save").click()
+    page.wait_for_url(re.compile(re.escape(week)))
+    page.get_by_role("link", name="Add an entry").first.click()
+    page.get_by_label(re.compile("^What")).fill("Fit the zone at walking pace")
+    page.get_by_role("button", name="Save").click()
+    page.wait_for_selector("text=Fit the zone at walking pace")
+    page.goto(week)
+    page.locator("#sheets a").first.click()
+    page.wait_for_selector(".look-card")
+    assert too_wide(page) == []
+
+
+def test_a_player_taps_through_his_sheet(visit, size):
+    page = visit("player", size)
+    page.goto("/")
+    page.get_by_role("link", name="Open my sheet").click()
+    page.wait_for_selector(".my-sheet")
+    assert too_wide(page) == []
+    cards = page.locator(".look-card")
+    assert cards.count() > 2
+    page.get_by_role("link", name=re.compile("^Their .* looks")).click()
+    for number in range(1, 4):
+        card = page.locator(f"#card-{number}")
+        page.wait_for_function(
+            f"Math.abs(document.getElementById('card-{number}').getBoundingClientRect().left) < 1200"
+        )
+        for word in ("Line up", "Read", "I fit", "Leverage"):
+            assert card.get_by_text(word, exact=True).is_visible()
+        picture = card.locator("img.play")
+        picture.scroll_into_view_if_needed()
+        page.wait_for_function("image => image.complete && image.naturalWidth > 0", arg=picture.element_handle())
+        if number < 3:
+            card.get_by_role("link", name="Next").click()
+            assert page.url.endswith(f"#card-{number + 1}")
+    assert page.locator("text=Fit board").count() == 0
+    page.get_by_role("link", name="Quiz me").first.click()
+    page.locator(".choice").first.click()
+    page.wait_for_selector(".answer")
+
+
+def test_another_players_pages_are_not_there(visit, size):
+    page = visit("player", size)
+    for address in ("/weeks/", "/systems/", "/board/", "/looks/", "/people/", "/documents/", "/scouting/", "/roster/"):
+        assert page.goto(address).status == 404
+
+
+def test_from_the_board_to_a_look_and_what_if(visit, size):
+    page = visit("coach", size)
+    page.goto("/board/")
+    cell = page.locator("table.board td a.state").first
+    assert cell.inner_text().strip()
+    cell.click()
+    page.wait_for_selector("#look svg")
+    assert too_wide(page) == []
+    before = page.locator("#look figure svg").first.inner_html()
+    page.get_by_label("Ball on").select_option("left")
+    page.wait_for_function("old => document.querySelector('#look figure svg').innerHTML !== old", arg=before)
+    page.locator("summary", has_text="First steps").click()
+    moved = page.locator("#look figure svg").first.inner_html()
+    step = page.locator("select[name^=step-]").first
+    options = step.locator("option").all_inner_texts()
+    step.select_option(next(o for o in options[1:] if o != options[0]))
+    page.wait_for_function("old => document.querySelector('#look figure svg').innerHTML !== old", arg=moved)
+    assert page.locator("#look table").first.is_visible()
+
+
+def test_an_admin_makes_a_pdf_and_downloads_it(visit, size, tmp_path):
+    page = visit("admin", size)
+    page.goto("/documents/")
+    page.get_by_role("button", name="Make the PDF").first.click()
+    page.wait_for_selector("text=Download the PDF")
+    with page.expect_download() as waiting:
+        page.get_by_role("link", name="Download the PDF").click()
+    path = tmp_path / "made.pdf"
+    waiting.value.save_as(path)
+    content = path.read_bytes()
+    assert content.startswith(b"%PDF-") and len(content) > 10_000
