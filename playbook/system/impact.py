@@ -112,14 +112,20 @@ def _words(old: Job, new: Job) -> tuple[str, str]:
         ("", old.fit, new.fit),
         ("", old.spot[0], new.spot[0]),
         ("key ", old.key, new.key),
-        ("", old.leverage, new.leverage),
-        ("", old.duty, new.duty),
+        ("", _leverage(old), _leverage(new)),
     ]
-    told = [(f"{noun}{a or '–'}", f"{noun}{b or '–'}") for noun, a, b in pairs if a != b]
+    told = [(a and f"{noun}{a}", b and f"{noun}{b}") for noun, a, b in pairs if a != b]
+    if not told and old.duty != new.duty:
+        told = [(old.duty, new.duty)]
     if not told:
         (_, x, y), (_, to_x, to_y) = old.spot, new.spot
         told = [(f"{x:g} across, {y:g} deep", f"{to_x:g} across, {to_y:g} deep")]
-    return ", ".join(a for a, _ in told), ", ".join(b for _, b in told)
+    before, after = (", ".join(filter(None, words)) for words in zip(*told, strict=True))
+    return before or "–", after or "–"
+
+
+def _leverage(job: Job) -> str:
+    return "" if job.leverage in ("gap", job.fit) else job.leverage
 
 
 def _saved(rows: list[Call], menu: looks.Menu, around: looks.Surroundings) -> Iterator[tuple[Ask, Sketch]]:

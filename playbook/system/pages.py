@@ -154,7 +154,7 @@ def _add_part(request: HttpRequest, system: System, what: str) -> HttpResponse:
         try:
             made = services.carry_out(system, lambda: add(system, values, copy.cleaned_data["copy"]))
         except services.Refused as refused:
-            form.add_error(refused.field if refused.field in form.fields else None, refused.text)
+            services.tell(form, refused)
         else:
             return web.go(request, reverse(f"system:{what}", args=[made.pk]))
     return web.invalid(request, "system/form.html", context)
@@ -218,7 +218,7 @@ def add_call(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             services.carry_out(system, lambda: services.add_call(system, values))
         except services.Refused as refused:
-            form.add_error(refused.field if refused.field in form.fields else None, refused.text)
+            services.tell(form, refused)
         else:
             return web.go(request, reverse("system:detail", args=[pk]))
     return web.invalid(request, "system/form.html", context)
@@ -257,7 +257,7 @@ def _row_form(request: HttpRequest, system: System, row: Any, form: Any, what: s
         except StaleVersion as stale:
             return web.conflict(request, _two_texts(values, stale.current, back, what))
         except services.Refused as refused:
-            form.add_error(refused.field if refused.field in form.fields else None, refused.text)
+            services.tell(form, refused)
         else:
             messages.success(request, f"{what[0].upper()}{what[1:]} is saved.")
             return web.go(request, back)

@@ -76,7 +76,7 @@ def save(request: HttpRequest, what: str, pk: int, kind: str, rule: int = 0) -> 
         try:
             saved = services.carry_out(part.system, _change(part, of, row, form, bool(rule)))
         except services.Refused as refused:
-            form.add_error(refused.field if refused.field in form.fields else None, refused.text)
+            services.tell(form, refused)
         except StaleVersion as stale:
             return _conflict(request, part, context["bench"], _mine(of, form), stale)
         else:
@@ -162,7 +162,7 @@ def _tried(part: Owner, of: Kind, row: AnyRule | None, form: RuleForm, old: bool
         new = services.NewRule(form.values(), form.cleaned_data["place"] or 0)
         return services.proposed(part, of, row, new)
     except services.Refused as refused:
-        form.add_error(refused.field if refused.field in form.fields else None, refused.text)
+        services.tell(form, refused)
     return None
 
 

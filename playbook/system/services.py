@@ -21,11 +21,14 @@ Made = TypeVar("Made")
 
 
 class Refused(Exception):
-    """The engine or the database does not take the change. `field` is the field it is about, or empty."""
+    """The engine or the database does not take the change.
 
-    def __init__(self, text: str, field: str = "") -> None:
+    `field` is the field it is about, or empty; `brief` is what to say beside that field.
+    """
+
+    def __init__(self, text: str, field: str = "", brief: str = "") -> None:
         super().__init__(text)
-        self.text, self.field = text, field
+        self.text, self.field, self.brief = text, field, brief or text
 
 
 def carry_out(system: System, change: Callable[[], Made]) -> Made:
@@ -88,13 +91,17 @@ WORDS = {
 
 def _refusal(error: fits.FileError) -> Refused:
     key = _last(error.key)
-    return Refused(expectation(error), FIELD_OF.get(key, key))
-
-
-def expectation(error: fits.FileError) -> str:
-    """Returns what was expected, where, and what came, as one sentence."""
     came = "" if error.got is None else f" Got {error.got!r}."
-    return f"{error.key}: expected {error.expected}.{came}"
+    said = f"xpected {error.expected}.{came}"
+    return Refused(f"{error.key}: e{said}", FIELD_OF.get(key, key), f"E{said}")
+
+
+def tell(form: Any, refused: Refused) -> None:
+    """Puts a refusal into a form: beside its field where the form has it, else above all."""
+    if refused.field in form.fields:
+        form.add_error(refused.field, refused.brief)
+    else:
+        form.add_error(None, refused.text)
 
 
 def _last(key: str) -> str:

@@ -85,10 +85,15 @@ def test_what_does_not_read_is_refused_and_nothing_is_lost(as_staff, change, wor
 
 def test_two_people_changing_the_same_formation(as_staff):
     formation = Formation.objects.get(name="11-doubles")
-    seen = filled(formation, name="11-doubles", seen=formation.revision, Z=(17, -1.6))
+    seen = filled(formation, name="11-doubles", seen=formation.revision, Z=(17, -0.6))
     formation.players.filter(role="Z").update(x=16)
     page = as_staff.post(reverse("opponent:formation", args=[formation.pk]), seen)
-    assert page.status_code == 409 and b"Z: 17" in page.content and b"Z: 16" in page.content
+    assert page.status_code == 409, (
+        page.context["form"].errors,
+        page.context.get("unread"),
+        page.context["violations"],
+    )
+    assert b"Z: 17" in page.content and b"Z: 16" in page.content
 
 
 def test_saving_again_renaming_and_a_name_that_is_taken(as_staff):

@@ -112,9 +112,9 @@ def test_without_htmx_trying_answers_the_whole_page_with_the_looks(as_staff, fro
 @pytest.mark.parametrize(
     ("field", "value", "words"),
     [
-        ("fit", "the moon", "expected a fit such as"),
-        ("when", "raining", "expected a condition"),
-        ("who", "Q", "expected a position of this system"),
+        ("fit", "the moon", "Expected a fit such as"),
+        ("when", "raining", "Expected a condition"),
+        ("who", "Q", "Expected a position of this system"),
         ("leverage", "sideways", "Select a valid choice"),
         ("rule_id", "", "This field is required"),
         ("fit", "x" * 500, "at most 120 characters"),
