@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import hashlib
 import json
-import uuid
-from collections.abc import Iterable, Mapping, Sequence
+from collections import OrderedDict
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
+from pathlib import Path
 from typing import Any
 
 from django.db import connection
@@ -22,8 +24,19 @@ from fits.defense.align import Alignment, align_call
 from fits.derive.pipeline import Snap, derive_play, snap_offense
 from playbook.models import LookResult
 
-ENGINE = 1  # raise it when the engine answers differently: stored results of an older one are then never found
+KEPT = 20_000  # digests of line-ups, 16 bytes each
+_kept: OrderedDict[tuple[Any, ...], bytes] = OrderedDict()
 SEVERITIES = {fits.UNSOUND: 1.0, fits.WARNING: 0.25}
+
+
+@lru_cache(maxsize=1)
+def engine_digest() -> str:
+    """Returns the digest of the engine's own code: another engine may answer otherwise, so its results are others."""
+    root = Path(fits.__file__).parent
+    whole = hashlib.blake2b(digest_size=16)
+    for path in sorted(root.rglob("*.py")):
+        whole.update(f"{path.relative_to(root)}\n".encode() + path.read_bytes())
+    return whole.hexdigest()
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,48 +105,67 @@ class Answers:
     derived: int
 
 
-def look_results(questions: Sequence[Question], around: Around = Around()) -> Answers:
-    """Returns a result for every question: looked up where its content is known, else derived and stored."""
-    desk = _Desk(around)
+def look_results(questions: Sequence[Question], around: Around = Around(), desk: Desk | None = None) -> Answers:
+    """Returns a result for every question: looked up where its content is known, else derived and stored.
+
+    A `desk` that is handed in stands for `around` and keeps what many batches of questions share.
+    """
+    desk = desk or Desk(around)
     keys = [desk.key(question) for question in questions]
-    known = _fetch(set(keys))
-    fresh: dict[uuid.UUID, Result] = {}
-    for question, key in zip(questions, keys, strict=True):
-        if key not in known and key not in fresh:
-            fresh[key] = desk.derive(question)
-    store(fresh)
-    known |= fresh
+    known = _fetch(keys)
+    fresh: dict[str, Result] = {}
+    if len(known) < len(keys):
+        for question, key in zip(questions, keys, strict=True):
+            if key not in known and key not in fresh:
+                fresh[key] = desk.derive(question)
+        store(fresh)
+        known |= fresh
     return Answers([known[key] for key in keys], len(fresh))
 
 
 def derive_unstored(questions: Sequence[Question], around: Around = Around()) -> list[Result]:
     """Returns the results derived now, without looking anything up."""
-    desk = _Desk(around)
+    desk = Desk(around)
     return [desk.derive(question) for question in questions]
 
 
-class _Desk:
-    """Works through questions; what they share is made once."""
+class Desk:
+    """Works through questions; what they share is made once. Within a desk values are told apart by identity."""
 
     def __init__(self, around: Around) -> None:
         self.around = around
-        self._common = _digest(ENGINE, around.book.name, sorted((k, str(v)) for k, v in around.roster.items()))
+        self._common = _digest(engine_digest(), around.book.name, sorted((k, str(v)) for k, v in around.roster.items()))
         self._snaps: dict[tuple[Any, ...], Snap | fits.FitsError] = {}
-        self._lined_up: dict[tuple[Any, ...], tuple[Alignment | fits.FitsError, bytes]] = {}
+        self._alignments: dict[tuple[Any, ...], Alignment | fits.FitsError] = {}
         self._plans: dict[tuple[Any, ...], Any] = {}
-        self._runs: dict[tuple[Any, ...], bytes] = {}
+        self._digests: dict[tuple[Any, ...], bytes] = {}
+        self._held: dict[int, Any] = {}  # what is told apart by identity must not go away
 
-    def key(self, question: Question) -> uuid.UUID:
-        """The name of the question's content."""
-        _, lined_up = self._line_up(question)
-        to = "" if question.to is None else question.to.word
-        whole = b"".join((self._common, lined_up, self._run(question), to.encode()))
-        return uuid.UUID(bytes=hashlib.blake2b(whole, digest_size=16).digest())
+    def clear(self) -> None:
+        """Drops what belongs to single formations; what goes for all of them stays."""
+        self._snaps.clear()
+        self._alignments.clear()
+        self._plans.clear()
+
+    def key(self, question: Question) -> str:
+        """The name of the question's content, as 32 hexadecimal digits."""
+        q = question
+        place = (id(q.call), id(q.formation), q.flip, id(q.hash), id(q.motion))
+        lined_up = self._digests.get(place)
+        if lined_up is None:
+            lined_up = self._digests[place] = self._common + self._lined_up(q)
+        run = (id(q.concept), *map(id, q.options), q.to and q.to.word)
+        play = self._digests.get(run)
+        if play is None:
+            self._hold(q.concept, *q.options)
+            to = "" if q.to is None else q.to.word
+            play = self._digests[run] = _digest(to, *(_content(part) for part in (q.concept, *q.options)))
+        return hashlib.blake2b(lined_up + play, digest_size=16).hexdigest()
 
     def derive(self, question: Question) -> Result:
         """The engine's answer."""
         try:
-            snap, alignment = _good(self._snap(question)), _good(self._line_up(question)[0])
+            snap, alignment = _good(self._snap(question)), _good(self._alignment(question))
             look = derive_play(
                 alignment, _good(self._plan(question)), snap, _names(question), roster=self.around.roster
             )
@@ -141,25 +173,50 @@ class _Desk:
             return Result(None, (), str(error)[:400] or "no look")
         return Result(look.sound, tuple(Found(f.code, f.severity, f.text, f.lane) for f in look.findings))
 
-    def _place(self, q: Question) -> tuple[Any, ...]:
-        return id(q.formation), q.flip, q.hash, id(q.motion)
+    def _lined_up(self, q: Question) -> bytes:
+        """The content of the call as it lines up, kept from one desk to the next by the content it is made of."""
+        made_of = (
+            self._value_digest(q.call, _call_content),
+            self._value_digest(q.formation, _formation_content),
+            self._value_digest(q.motion, _content) if q.motion else b"",
+            q.flip,
+            q.hash.value,
+            self.around.book.name,
+        )
+        found = _kept.get(made_of)
+        if found is None:
+            found = _alignment_digest(self._alignment(q), q)
+            _kept[made_of] = found
+            while len(_kept) > KEPT:
+                _kept.popitem(last=False)
+        return found
+
+    def _value_digest(self, value: Any, content: Callable[[Any], Any]) -> bytes:
+        place = ("value", id(value))
+        if place not in self._digests:
+            self._hold(value)
+            self._digests[place] = _digest(content(value))
+        return self._digests[place]
+
+    def _hold(self, *values: Any) -> None:
+        self._held |= {id(value): value for value in values}
 
     def _snap(self, q: Question) -> Snap | fits.FitsError:
-        place = self._place(q)
+        place = (id(q.formation), q.flip, id(q.hash), id(q.motion))
         if place not in self._snaps:
             self._snaps[place] = _attempt(lambda: snap_offense(q.formation, q.flip, q.hash, q.motion, self.around.book))
         return self._snaps[place]
 
-    def _line_up(self, q: Question) -> tuple[Alignment | fits.FitsError, bytes]:
-        place = (id(q.call), *self._place(q))
-        if place not in self._lined_up:
+    def _alignment(self, q: Question) -> Alignment | fits.FitsError:
+        place = (id(q.call), id(q.formation), q.flip, id(q.hash), id(q.motion))
+        if place not in self._alignments:
             snap = self._snap(q)
-            made = snap if isinstance(snap, fits.FitsError) else _attempt(lambda: align_call(q.call, snap.offense))
-            self._lined_up[place] = (made, _alignment_digest(made, q))
-        return self._lined_up[place]
+            refused = isinstance(snap, fits.FitsError)
+            self._alignments[place] = snap if refused else _attempt(lambda: align_call(q.call, snap.offense))
+        return self._alignments[place]
 
     def _plan(self, q: Question) -> Any:
-        place = (id(q.concept), tuple(map(id, q.options)), q.to, *self._place(q))
+        place = (id(q.concept), tuple(map(id, q.options)), q.to, id(q.formation), q.flip, id(q.hash), id(q.motion))
         if place not in self._plans:
             snap = self._snap(q)
             concept = with_options(q.concept, q.options)
@@ -169,12 +226,6 @@ class _Desk:
                 else _attempt(lambda: plan_concept(concept, snap.offense, q.to))
             )
         return self._plans[place]
-
-    def _run(self, q: Question) -> bytes:
-        place = (id(q.concept), tuple(map(id, q.options)))
-        if place not in self._runs:
-            self._runs[place] = _digest(*(_content(part) for part in (q.concept, *q.options)))
-        return self._runs[place]
 
 
 def _attempt(make: Any) -> Any:
@@ -199,9 +250,19 @@ def _digest(*parts: object) -> bytes:
     return hashlib.blake2b(text.encode(), digest_size=16).digest()
 
 
-def _content(entry: fits.Concept | fits.Option) -> dict[str, Any]:
-    """Returns a concept or option without what says nothing to the engine."""
+def _content(entry: fits.Concept | fits.Option | fits.Motion) -> dict[str, Any]:
+    """Returns a concept, option or motion without what says nothing to the engine."""
     return {key: value for key, value in entry.as_dict().items() if key not in ("label", "source", "note")}
+
+
+def _formation_content(formation: fits.Formation) -> list[Any]:
+    return [formation.name, formation.as_dict()["players"]]
+
+
+def _call_content(call: fits.Call) -> list[Any]:
+    """Returns everything of a call that may bear on how it lines up. Its name is in what is said when it cannot."""
+    parts = (call.front, call.coverage, call.scheme, *call.roles, *call.positions.values())
+    return [call.name, [repr(part) for part in parts]]
 
 
 def _alignment_digest(made: Alignment | fits.FitsError, question: Question) -> bytes:
@@ -234,14 +295,23 @@ def _pace(call: fits.Call, position: str) -> tuple[object, ...]:
 # --- the store ----------------------------------------
 
 
-def _fetch(keys: Iterable[uuid.UUID]) -> dict[uuid.UUID, Result]:
-    wanted = list(keys)
+def _fetch(keys: Iterable[str]) -> dict[str, Result]:
+    wanted = list(set(keys))
     if not wanted:
         return {}
     table = connection.ops.quote_name(LookResult._meta.db_table)
     with connection.cursor() as cursor:
-        cursor.execute(f"SELECT key, sound, findings::text, reason FROM {table} WHERE key = ANY(%s)", [wanted])
-        return {key: Result(sound, _read_findings(findings), reason) for key, sound, findings, reason in cursor}
+        cursor.execute(
+            f"SELECT replace(key::text, '-', ''), sound, findings::text, reason FROM {table} "
+            "WHERE key = ANY(%s::text[]::uuid[])",
+            [wanted],
+        )
+        return {key: _read(sound, findings, reason) for key, sound, findings, reason in cursor}
+
+
+@lru_cache(maxsize=10_000)
+def _read(sound: bool | None, findings: str, reason: str) -> Result:
+    return Result(sound, _read_findings(findings), reason)
 
 
 _NO_FINDINGS = "[]"
@@ -251,7 +321,7 @@ def _read_findings(text: str) -> tuple[Found, ...]:
     return () if text == _NO_FINDINGS else tuple(Found(*row) for row in json.loads(text))
 
 
-def store(results: Mapping[uuid.UUID, Result]) -> None:
+def store(results: Mapping[str, Result]) -> None:
     """Writes results; those that somebody else wrote meanwhile stay as they are."""
     if not results:
         return
@@ -261,6 +331,7 @@ def store(results: Mapping[uuid.UUID, Result]) -> None:
     with connection.cursor() as cursor:
         cursor.execute(
             f"INSERT INTO {table} (key, sound, findings, reason) "
-            "SELECT * FROM unnest(%s::uuid[], %s::boolean[], %s::text[]::jsonb[], %s::text[]) ON CONFLICT DO NOTHING",
+            "SELECT * FROM unnest(%s::text[]::uuid[], %s::boolean[], %s::text[]::jsonb[], %s::text[]) "
+            "ON CONFLICT DO NOTHING",
             columns,
         )

@@ -22,7 +22,7 @@ import fits
 from playbook import convert
 from playbook.models import Concept, Formation, Study, StudyPart, System
 from playbook.scouting.proof import around_of
-from playbook.scouting.results import Question, look_results
+from playbook.scouting.results import Desk, Question, look_results
 
 JOBS = 4  # as many workers may share a study; a job that finds nothing left ends at once
 SIDES = {"left": fits.LEFT, "right": fits.RIGHT}
@@ -43,7 +43,13 @@ def start_study(
     study = Study.objects.create(
         system=system,
         asked_by_name=who[:150],
-        request={"calls": names, "concepts": [concept.pk for concept in concepts]},
+        request={
+            "calls": names,
+            "formations": [formation.pk for formation in formations],
+            "concepts": [concept.pk for concept in concepts],
+            "revision": system.revision,
+            "newest": max((entry.revision for entry in (*formations, *concepts)), default=0),
+        },
         looks=each * len(formations),
     )
     StudyPart.objects.bulk_create(
@@ -57,23 +63,28 @@ def start_study(
 
 def work_on_study(pk: int) -> None:
     """Does parts of a study until all are done, by this worker or another one."""
-    while _do_part(pk, wait=False):
+    study = Study.objects.select_related("system").filter(pk=pk).first()
+    if study is None:
+        return
+    desk = Desk(around_of(study.system))
+    while _do_part(pk, desk, wait=False):
         pass
     # What is left is in somebody else's hands. If he dies, his part is free, and is done here.
     while StudyPart.objects.filter(study=pk, done_at=None).exists():
-        _do_part(pk, wait=True)
+        _do_part(pk, desk, wait=True)
     Study.objects.filter(pk=pk, finished_at=None).update(finished_at=Now())
 
 
 @transaction.atomic
-def _do_part(pk: int, wait: bool) -> bool:
+def _do_part(pk: int, desk: Desk, wait: bool) -> bool:
     """Returns whether a part was there to do; waits for one that another worker holds, or passes it by."""
     free = StudyPart.objects.select_for_update(of=("self",), skip_locked=not wait)
     part = free.filter(study=pk, done_at=None).select_related("study__system").order_by("number").first()
     if part is None:
         return False
     questions = _questions(part)
-    answers = look_results(questions, around_of(part.study.system))
+    answers = look_results(questions, desk=desk)
+    desk.clear()
     counts: dict[str, Counter[str]] = {}
     for question, result in zip(questions, answers.results, strict=True):
         counts.setdefault(question.call.name, Counter())[result.state] += 1
@@ -148,6 +159,14 @@ def lines_of(study: Study) -> list[FormationLine]:
             cells.append((sound, sound + counts.get("unsound", 0)))
         lines.append(FormationLine(names.get(part.request["formation"], "deleted"), tuple(cells)))
     return lines
+
+
+def is_current(study: Study, formations: Sequence[Formation], concepts: Sequence[Concept]) -> bool:
+    """Whether a study is of these formations and concepts and of the rules as they are now."""
+    asked = study.request
+    same_menu = asked["formations"] == [f.pk for f in formations] and asked["concepts"] == [c.pk for c in concepts]
+    changed = [entry.pk for entry in (*formations, *concepts) if entry.revision > asked.get("newest", 0)]
+    return same_menu and asked["revision"] == study.system.revision and not changed
 
 
 def studies_of(system: System) -> QuerySet[Study]:

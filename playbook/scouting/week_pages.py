@@ -168,6 +168,8 @@ def study_start(request: HttpRequest, pk: int) -> HttpResponse:
     week = _week(pk)
     menu = look_queries.menu(week.opponent)
     studies.start_study(week.system, menu.formations, menu.concepts, who=str(request.user))
+    if request.htmx:  # type: ignore[attr-defined]
+        return web.page(request, "scouting/study.html", _study(week), partial="scouting/_study.html")
     return web.go(request, reverse("scouting:study", args=[pk]))
 
 
@@ -178,4 +180,5 @@ def _study(week: Week) -> dict[str, Any]:
     found = studies.studies_of(week.system).first()
     if found:
         context |= {"study": found, "progress": studies.progress_of(found), "lines": studies.lines_of(found)}
+        context["current"] = studies.is_current(found, menu.formations, menu.concepts)
     return context

@@ -141,7 +141,7 @@ def test_two_who_store_the_same_do_not_collide():
 
     asked = questions(calls_of(), FORMATIONS[:1], CONCEPTS[:2])
     look_results(asked)
-    desk = results._Desk(Around())
+    desk = results.Desk(Around())
     again = {desk.key(question): desk.derive(question) for question in asked}
     results.store(again)
     assert LookResult.objects.count() == len(again)
