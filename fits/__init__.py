@@ -28,9 +28,11 @@ from fits.repair import Reach, Repair, could_reach, repair_look, with_rules
 from fits.timing import Speed, speed_from_splits
 
 __all__ = [
-    "COLLEGE", "LEFT", "RIGHT", "RULE_BOOKS", "UNSOUND", "WARNING", "BadRequest", "Block", "Call", "Concept", "Defender",
-    "FileError", "Finding", "FitsError", "Formation", "Hash", "IllegalFormation", "Kind", "Lane", "Library", "Look", "Motion",
-    "NoRule", "NotRun", "NotRunnable", "Option", "PassSide", "Player", "Reach", "Repair", "RuleBook", "Side", "Speed", "System", "Threat", "UnknownName",
-    "Violation", "build_concept", "build_formation", "build_motion", "build_option", "build_system", "check_formation",
-    "could_reach", "derive_look", "format_toml", "load_library", "look_json", "read_system", "repair_look", "speed_from_splits", "with_rules",
+    "COLLEGE", "LEFT", "RIGHT", "RULE_BOOKS", "UNSOUND", "WARNING", "BadRequest", "Block", "Call", "Concept",
+    "Defender", "FileError", "Finding", "FitsError", "Formation", "Hash", "IllegalFormation", "Kind", "Lane",
+    "Library", "Look", "Motion", "NoRule", "NotRun", "NotRunnable", "Option", "PassSide", "Player", "Reach",
+    "Repair", "RuleBook", "Side", "Speed", "System", "Threat", "UnknownName", "Violation", "build_concept",
+    "build_formation", "build_motion", "build_option", "build_system", "check_formation", "could_reach",
+    "derive_look", "derive_matrix", "format_toml", "load_library", "look_json", "read_system", "repair_look",
+    "speed_from_splits", "with_rules",
 ]  # fmt: skip

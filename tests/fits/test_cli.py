@@ -137,7 +137,8 @@ class TestDerive:
     @given(
         st.lists(
             st.one_of(
-                st.sampled_from([*LOOK, "left", "right", "--to", "--flip", "--hash", "--json", "--with", "--motion", "--first-step", "--file",
+                st.sampled_from([*LOOK, "left", "right", "--to", "--flip", "--hash", "--json", "--with", "--motion",
+                                 "--first-step", "--file",
                                  "RG=in", "box", "jet", "--", "-", ".", "/dev/null", "--role", "", "=", "\udcff"]),
                 st.text(max_size=6),
             ),
@@ -247,7 +248,7 @@ class TestCheck:
     @settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
     @given(st.data())
     def test_any_value_changed_is_read_or_refused_with_its_key(self, data):
-        """A hole torn anywhere in a system: the reader either takes it or says what it expected, never anything else."""
+        """A hole torn anywhere in a system: the reader takes it or says what it expected, nothing else."""
         system = tomllib.loads(SYSTEM.read_text(encoding="utf-8"))
         junk = st.one_of(
             st.none(),
@@ -291,7 +292,8 @@ class TestList:
         assert list(json.loads(run("list", kind, "--json")[1])) == list(getattr(library, kind))
 
     @pytest.mark.parametrize(
-        "kind", ["conditions", "targets", "verbs", "landmarks", "keys", "blocking-conditions", "threat-places", "steps", "codes", "techniques", "books"]
+        "kind", ["conditions", "targets", "verbs", "landmarks", "keys", "blocking-conditions", "threat-places", "steps",
+                 "codes", "techniques", "books"]
     )  # fmt: skip
     def test_words(self, run, kind):
         status, out, _ = run("list", kind)
@@ -394,7 +396,8 @@ class TestDrawAndRepair:
         library = fits.load_library()
         found = 0
         for made in fits.derive_matrix(
-            [library.call("okie-two-gap")], library.formations.values(), [library.concept("power"), library.concept("counter")],
+            [library.call("okie-two-gap")], library.formations.values(),
+            [library.concept("power"), library.concept("counter")],
             flips=(False,),
         ):  # fmt: skip
             if found == 2 or not isinstance(made, fits.Look) or made.sound:
@@ -415,7 +418,8 @@ class TestDrawAndRepair:
 class TestProcess:
     def shell(self, command):
         return subprocess.run(
-            ["bash", "-c", command], capture_output=True, text=True, timeout=120, check=False, cwd=Path(fits.__file__).parents[1],
+            ["bash", "-c", command], capture_output=True, text=True, timeout=120, check=False,
+            cwd=Path(fits.__file__).parents[1],
         )  # fmt: skip
 
     def test_as_a_module(self):

@@ -21,7 +21,8 @@ ALL = SPREAD + ON_A_HASH + WITH_READ + IN_MOTION
 
 
 def name(look):
-    return f"{look.call}/{look.formation}/{look.concept}/{look.to.word}/{look.hash.value}/{look.motion or '-'}/{'+'.join(look.options) or '-'}"
+    parts = (look.call, look.formation, look.concept, look.to.word, look.hash.value, look.motion, *look.options)
+    return "/".join(filter(None, parts))
 
 
 def test_the_spread_is_wide():

@@ -23,7 +23,8 @@ def test_inside_zone_with_a_bubble():
     look = derive("10-doubles", "inside-zone-rpo", LEFT)
     assert [lane.name for lane in look.lanes] == ["left C", "left B", "left A", "right A", "right B", "right C"]
     assert owners(look) == {
-        "left C": {"W"}, "left B": {"left E"}, "left A": {"M"}, "right A": {"N"}, "right B": {"right E"}, "right C": {"MS"},
+        "left C": {"W"}, "left B": {"left E"}, "left A": {"M"}, "right A": {"N"}, "right B": {"right E"},
+        "right C": {"MS"},
     }  # fmt: skip
     assert look.eyes is RIGHT
     assert look.defender("MS").duty == "quarterback"
@@ -58,7 +59,8 @@ def test_split_zone_spilled():
         "outside Y", "inside Y", "left B", "left A", "right A", "right B", "right C+D",
     ]  # fmt: skip
     assert owners(look) == {
-        "outside Y": {"MS"}, "inside Y": {"left E"}, "left B": {"M"}, "left A": {"N"}, "right A": {"W"}, "right B": {"BS"},
+        "outside Y": {"MS"}, "inside Y": {"left E"}, "left B": {"M"}, "left A": {"N"}, "right A": {"W"},
+        "right B": {"BS"},
         "right C+D": {"right E"},
     }  # fmt: skip
     assert look.defender("left E").leverage == "spill"
