@@ -30,7 +30,11 @@ from fits.timing import Pace, Speed
 MOST = 5  # repairs given back
 BEAM = 10  # partial repairs carried on to the next size
 LARGEST = 3  # rules a repair may add
-WAY = {"line": 2.3, "linebacker": 7.5, "secondary": 10.0}  # yards sideways a man can be sent (common practice: a slant is one gap)
+WAY = {
+    "line": 2.3,
+    "linebacker": 7.5,
+    "secondary": 10.0,
+}  # yards sideways a man can be sent (common practice: a slant is one gap)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +88,7 @@ class _Case:
         return self._play(align_call(call, self.plan.offense))
 
     def try_rules(self, rules: Sequence[FitRule]) -> Look:
-        """The look with those rules in front, on the same alignment: only fits can change, so nothing is lined up again."""
+        """The look with those rules in front, on the same alignment: only fits can change."""
         live = dict(self.alignment.rules)
         for rule in rules:
             live[rule.who] = (LiveRule(rule, _live_tests(rule.when), compile_fit(rule.fit)), *live[rule.who])
@@ -99,11 +103,21 @@ def _live_tests(when: str) -> tuple[Test, ...]:
 
 
 def repair_look(
-    call: Call, others: Sequence[Call], formation: Formation, concept: Concept, *,
-    to: Side | None = None, flip: bool = False, hash: Hash = Hash.MIDDLE, motion: Motion | None = None,
-    options: tuple[Option, ...] = (), first_steps: Mapping[str, str] | None = None,
-    pace: Pace = DEFAULT_PACE, roster: Mapping[str, Speed] | None = None, book: RuleBook = COLLEGE,
-) -> list[Repair]:  # fmt: skip
+    call: Call,
+    others: Sequence[Call],
+    formation: Formation,
+    concept: Concept,
+    *,
+    to: Side | None = None,
+    flip: bool = False,
+    hash: Hash = Hash.MIDDLE,
+    motion: Motion | None = None,
+    options: tuple[Option, ...] = (),
+    first_steps: Mapping[str, str] | None = None,
+    pace: Pace = DEFAULT_PACE,
+    roster: Mapping[str, Speed] | None = None,
+    book: RuleBook = COLLEGE,
+) -> list[Repair]:
     """Proven repairs, smallest first; empty when the look is sound or nothing small helps.
 
     `others` are the other calls that may be made instead. Raises what `derive_look` raises.
@@ -120,7 +134,9 @@ def repair_look(
             except FitsError:
                 continue
             if again.sound:
-                found.append(Repair("other call", f"Call {other.name} instead of {call.name}.", LARGEST, (), other.name, again))
+                found.append(
+                    Repair("other call", f"Call {other.name} instead of {call.name}.", LARGEST, (), other.name, again)
+                )
     found.sort(key=lambda r: r.size)
     return found[:MOST]
 
@@ -131,9 +147,19 @@ def with_rules(call: Call, rules: tuple[FitRule, ...]) -> Call:
 
 
 def _case(
-    call: Call, formation: Formation, concept: Concept, to: Side | None, flip: bool, hash_: Hash, motion: Motion | None,
-    options: tuple[Option, ...], first_steps: Mapping[str, str] | None, pace: Pace, roster: Mapping[str, Speed] | None, book: RuleBook,
-) -> _Case:  # fmt: skip
+    call: Call,
+    formation: Formation,
+    concept: Concept,
+    to: Side | None,
+    flip: bool,
+    hash_: Hash,
+    motion: Motion | None,
+    options: tuple[Option, ...],
+    first_steps: Mapping[str, str] | None,
+    pace: Pace,
+    roster: Mapping[str, Speed] | None,
+    book: RuleBook,
+) -> _Case:
     snap = snap_offense(formation, flip, hash_, motion, book)
     plan = plan_concept(with_options(concept, options), snap.offense, to)
     alignment = align_call(call, snap.offense)
@@ -221,11 +247,16 @@ def _choices(d: Aligned, man: Defender, s: Situation, look: Look) -> Iterator[tu
 
 
 _PHRASES = (
-    *(f"{g} gap" for g in "ABCDE"), *(f"outer {g} gap" for g in "BCDE"), "inside key", "outside key",
+    *(f"{g} gap" for g in "ABCDE"),
+    *(f"outer {g} gap" for g in "BCDE"),
+    "inside key",
+    "outside key",
     *(f"{w} the {k}" for k in ("puller", "lead", "crosser", "kick", "wrap", "crack") for w in ("inside", "outside")),
-    "force", "cutback", *(f"{g} gap away" for g in "ABCDE"),
+    "force",
+    "cutback",
+    *(f"{g} gap away" for g in "ABCDE"),
     *(f"{w} {g}" for g in "ABC" for w in ("frontside", "backside")),
-)  # fmt: skip
+)
 
 
 def _phrase(d: Aligned, lane: int, s: Situation) -> str | None:
@@ -266,7 +297,8 @@ def _rule_id(call: Call, man: Defender, start: _Try) -> str:
 
 def _keeps_numbers(before: Look, after: Look) -> bool:
     return all(
-        len(b.defenders) >= min(len(a.defenders), len(a.receivers)) for a, b in zip(before.passes, after.passes, strict=True)
+        len(b.defenders) >= min(len(a.defenders), len(a.receivers))
+        for a, b in zip(before.passes, after.passes, strict=True)
     )
 
 
@@ -291,27 +323,40 @@ def _words(man: Defender, now: Defender | None, lane: int | None, look: Look) ->
 
 
 def could_reach(
-    call: Call, formation: Formation, concept: Concept, *,
-    to: Side | None = None, flip: bool = False, hash: Hash = Hash.MIDDLE, motion: Motion | None = None,
-    options: tuple[Option, ...] = (), pace: Pace = DEFAULT_PACE, roster: Mapping[str, Speed] | None = None, book: RuleBook = COLLEGE,
-) -> Reach:  # fmt: skip
+    call: Call,
+    formation: Formation,
+    concept: Concept,
+    *,
+    to: Side | None = None,
+    flip: bool = False,
+    hash: Hash = Hash.MIDDLE,
+    motion: Motion | None = None,
+    options: tuple[Option, ...] = (),
+    pace: Pace = DEFAULT_PACE,
+    roster: Mapping[str, Speed] | None = None,
+    book: RuleBook = COLLEGE,
+) -> Reach:
     """Whether any fit of these eleven, where they line up, could be at every lane in time.
 
     False means that no rule can help: line up elsewhere. True and unsound means that the rules are wrong.
     """
     case = _case(call, formation, concept, to, flip, hash, motion, options, None, pace, roster, book)
-    _, blocks, lanes, courses, _ = prepare_play(case.alignment, case.plan, None)
+    _, _, lanes, courses, _ = prepare_play(case.alignment, case.plan, None)
     ball = ball_times_s(courses, lanes)
     men = case.alignment.men
-    late = [[max(0.0, arrival_s(d, space.x, pace, roster) - ball[i]) for d in men] for i, space in enumerate(lanes.spaces)]
+    late = [
+        [max(0.0, arrival_s(d, space.x, pace, roster) - ball[i]) for d in men] for i, space in enumerate(lanes.spaces)
+    ]
     if len(late) > len(men):
         return Reach(False, 99.0, (None,) * len(late), f"{len(late)} lanes for {len(men)} men.")
     picks = least_cost(late)
     total = sum(late[i][j] for i, j in enumerate(picks))
     names = tuple(men[j].name for j in picks)
-    text = "Every lane can be reached in time: a fit exists." if total == 0 else (
-        f"No fit of these eleven gets to every lane in time: {total:.2f} s short in all. Line up elsewhere."
-    )  # fmt: skip
+    text = (
+        "Every lane can be reached in time: a fit exists."
+        if total == 0
+        else (f"No fit of these eleven gets to every lane in time: {total:.2f} s short in all. Line up elsewhere.")
+    )
     return Reach(total == 0, total, names, text)
 
 

@@ -5,8 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from fits.audit.checks import (
-    conflict, doubled_lane, late, no_cutback, no_force, no_overlap, no_pitch_player, no_qb_player, open_lane, outnumbered,
-)  # fmt: skip
+    conflict,
+    doubled_lane,
+    late,
+    no_cutback,
+    no_force,
+    no_overlap,
+    no_pitch_player,
+    no_qb_player,
+    open_lane,
+    outnumbered,
+)
 from fits.audit.evidence import Evidence
 from fits.audit.finding import Finding
 

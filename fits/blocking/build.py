@@ -15,9 +15,23 @@ from fits.offense.entry import Entry
 
 _ROWS = ("cast", "rules", "threats")
 LABELS = (
-    "line", "centre", "guard", "tackle", "attached", "tight end", "wing", "receiver", "slot", "back", "tailback", "fullback",
-    "offset", "quarterback", "motion man", "back man",
-)  # fmt: skip
+    "line",
+    "centre",
+    "guard",
+    "tackle",
+    "attached",
+    "tight end",
+    "wing",
+    "receiver",
+    "slot",
+    "back",
+    "tailback",
+    "fullback",
+    "offset",
+    "quarterback",
+    "motion man",
+    "back man",
+)
 
 
 def known_label(label: str, parts: frozenset[str]) -> bool:
@@ -27,8 +41,17 @@ def known_label(label: str, parts: frozenset[str]) -> bool:
     side, _, rest = label.partition(" ")
     if side in ("play", "back", "eyes"):
         return rest in (
-            "guard", "tackle", "attached", "tight end", "wing", "end man", "receiver", "slot", "back man", "offset",
-        ) or (rest.startswith("#") and rest[1:] in "1234")  # fmt: skip
+            "guard",
+            "tackle",
+            "attached",
+            "tight end",
+            "wing",
+            "end man",
+            "receiver",
+            "slot",
+            "back man",
+            "offset",
+        ) or (rest.startswith("#") and rest[1:] in "1234")
     return False
 
 
@@ -48,9 +71,18 @@ def build_concept(data: object, where: str = "concept") -> Concept:
     if not threats:
         raise e.wrong("threats", "at least one threat, the ball carrier first")
     return Concept(
-        e.text("name"), e.text("family", ""), e.text("label", e.text("name")), e.text("source", ""), to,
-        e.number("time_s", 0.3, 6.0), cast, rules, threats, _flags(e), eyes,
-    )  # fmt: skip
+        e.text("name"),
+        e.text("family", ""),
+        e.text("label", e.text("name")),
+        e.text("source", ""),
+        to,
+        e.number("time_s", 0.3, 6.0),
+        cast,
+        rules,
+        threats,
+        _flags(e),
+        eyes,
+    )
 
 
 def build_option(data: object, where: str = "option") -> Option:
@@ -65,9 +97,16 @@ def build_option(data: object, where: str = "option") -> Option:
     if eyes and eyes not in EYES:
         raise e.wrong("eyes", f"one of {', '.join(EYES)}")
     return Option(
-        e.text("name"), side, e.text("label", e.text("name")), e.text("source", ""), _flags(e), cast,
-        _rules(e, parts, any_part=True), _threats(e, parts, any_part=True), eyes or None,
-    )  # fmt: skip
+        e.text("name"),
+        side,
+        e.text("label", e.text("name")),
+        e.text("source", ""),
+        _flags(e),
+        cast,
+        _rules(e, parts, any_part=True),
+        _threats(e, parts, any_part=True),
+        eyes or None,
+    )
 
 
 def _list(e: Entry, key: str) -> list[Any]:
@@ -98,7 +137,9 @@ def _cast(e: Entry) -> tuple[Part, ...]:
         candidates = tuple(str(c) for c in row.items("from"))
         for c in candidates:
             if not known_label(c, frozenset()):
-                raise row.wrong("from", f"labels of offensive men such as {', '.join(LABELS)} or play/back tight end, wing, #2")
+                raise row.wrong(
+                    "from", f"labels of offensive men such as {', '.join(LABELS)} or play/back tight end, wing, #2"
+                )
         out.append(Part(row.text("part"), candidates, row.flag("required", False)))
     return tuple(out)
 
@@ -109,7 +150,9 @@ def _rules(e: Entry, parts: frozenset[str], any_part: bool = False) -> tuple[Blo
         row = Entry(item, e.where, f"{e.path}.rules[{i}]", ("who", "when", "does", "step"))
         who, when, does, step = row.text("who"), row.text("when", ""), row.text("does"), row.text("step", "")
         if not any_part and not known_label(who, parts):
-            raise row.wrong("who", f"a label such as {', '.join(LABELS)}, with play/back before it, or a part of the cast")
+            raise row.wrong(
+                "who", f"a label such as {', '.join(LABELS)}, with play/back before it, or a part of the cast"
+            )
         for key, value, compiled in (("when", when, compile_block_when), ("does", does, VERBS.compile)):
             try:
                 compiled(value)

@@ -7,8 +7,20 @@ from dataclasses import dataclass
 from typing import Any
 
 STEPS = ("in", "out", "straight", "pull", "cross", "arc", "crack", "set")
-DIRECTIONS = ("run strength", "run weak", "pass strength", "pass weak", "to back", "away from back", "field", "boundary",
-              "to motion", "away from motion", "left", "right")  # fmt: skip
+DIRECTIONS = (
+    "run strength",
+    "run weak",
+    "pass strength",
+    "pass weak",
+    "to back",
+    "away from back",
+    "field",
+    "boundary",
+    "to motion",
+    "away from motion",
+    "left",
+    "right",
+)
 THREATS = ("dive", "run", "sweep", "keep", "pitch", "route")
 EYES = ("back", "away", "play", "backside")
 
@@ -64,9 +76,15 @@ class Concept:
     def as_dict(self) -> dict[str, Any]:
         """The file shape of this concept."""
         return {
-            "name": self.name, "family": self.family, "label": self.label, "source": self.source,
-            "to": list(self.to), "time_s": self.time_s, "flags": sorted(self.flags), "eyes": self.eyes,
-        } | _rows(self.cast, self.rules, self.threats)  # fmt: skip
+            "name": self.name,
+            "family": self.family,
+            "label": self.label,
+            "source": self.source,
+            "to": list(self.to),
+            "time_s": self.time_s,
+            "flags": sorted(self.flags),
+            "eyes": self.eyes,
+        } | _rows(self.cast, self.rules, self.threats)
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,19 +103,26 @@ class Option:
 
     def as_dict(self) -> dict[str, Any]:
         """The file shape of this option."""
-        return {
-            "name": self.name, "side": self.side, "label": self.label, "source": self.source, "flags": sorted(self.flags),
-        } | ({"eyes": self.eyes} if self.eyes else {}) | _rows(self.cast, self.rules, self.threats)  # fmt: skip
+        return (
+            {
+                "name": self.name,
+                "side": self.side,
+                "label": self.label,
+                "source": self.source,
+                "flags": sorted(self.flags),
+            }
+            | ({"eyes": self.eyes} if self.eyes else {})
+            | _rows(self.cast, self.rules, self.threats)
+        )
 
 
 def _rows(cast: tuple[Part, ...], rules: tuple[BlockRule, ...], threats: tuple[ThreatRule, ...]) -> dict[str, Any]:
     return {
         "cast": [{"part": p.name, "from": list(p.candidates), "required": p.required} for p in cast],
-        "rules": [
-            {"who": r.who, "when": r.when, "does": r.does} | ({"step": r.step} if r.step else {}) for r in rules
-        ],
+        "rules": [{"who": r.who, "when": r.when, "does": r.does} | ({"step": r.step} if r.step else {}) for r in rules],
         "threats": [
-            {"kind": t.kind, "who": t.who, "where": t.where} | ({"time_s": t.time_s} if t.time_s else {}) for t in threats
+            {"kind": t.kind, "who": t.who, "where": t.where} | ({"time_s": t.time_s} if t.time_s else {})
+            for t in threats
         ],
     }
 
@@ -111,9 +136,18 @@ def with_options(concept: Concept, options: tuple[Option, ...]) -> Concept:
         rules, cast, threats = option.rules + rules, option.cast + cast, threats + option.threats
         flags, eyes = flags | option.flags, option.eyes or eyes
     return Concept(
-        concept.name, concept.family, concept.label, concept.source, concept.to, concept.time_s,
-        cast, rules, threats, flags, eyes,
-    )  # fmt: skip
+        concept.name,
+        concept.family,
+        concept.label,
+        concept.source,
+        concept.to,
+        concept.time_s,
+        cast,
+        rules,
+        threats,
+        flags,
+        eyes,
+    )
 
 
 def labels_of(table: Mapping[str, frozenset[str]], label: str) -> list[str]:

@@ -61,7 +61,11 @@ def _man_outside() -> BlockCondition:
     return test
 
 
-@_say("end man inside the tight end", "end man inside the tight end", "play side: an attached man with no end man outside him")
+@_say(
+    "end man inside the tight end",
+    "end man inside the tight end",
+    "play side: an attached man with no end man outside him",
+)
 def _end_inside() -> BlockCondition:
     def test(plan: Plan, front: Front, man: Player) -> bool:
         attached, end = plan.offense.view(plan.play).attached, front.end[plan.play]

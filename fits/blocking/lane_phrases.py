@@ -18,7 +18,11 @@ def _side(plan: Plan, word: str) -> Side | None:
     return plan.play if word == "play" else plan.play.other if word == "back" else plan.eyes
 
 
-@_say("(?P<word>play|back|eyes) (?P<gap>[A-E])", "play B", "a static gap on the play, back or eyes side (its outer part when split)")
+@_say(
+    "(?P<word>play|back|eyes) (?P<gap>[A-E])",
+    "play B",
+    "a static gap on the play, back or eyes side (its outer part when split)",
+)
 def _gap(word: str, gap: str) -> LanePhrase:
     def find(plan: Plan, lanes: LaneMap) -> tuple[int | None, Side | None]:
         side = _side(plan, word) or plan.play
@@ -37,7 +41,9 @@ def _edge(word: str) -> LanePhrase:
     return find
 
 
-@_say("(?P<word>inside|outside) (?:the )?(?P<part>[a-z ]+)", "inside the kicker", "beside the man with that part or label")
+@_say(
+    "(?P<word>inside|outside) (?:the )?(?P<part>[a-z ]+)", "inside the kicker", "beside the man with that part or label"
+)
 def _beside(word: str, part: str) -> LanePhrase:
     def find(plan: Plan, lanes: LaneMap) -> tuple[int | None, Side | None]:
         for role, names in plan.labels.items():

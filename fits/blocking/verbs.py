@@ -124,17 +124,35 @@ def _over_receiver(plan: Plan, front: Front, man: Player, side: Side) -> list[Pi
 
 def _crack_man(plan: Plan, front: Front, man: Player, side: Side) -> list[Pick]:
     edge = plan.offense.view(side).surface[-1].x
-    inside = [
-        m for m in (*front.first, *front.second) if (man.x - m.x) * side > 0.5 and (m.x - edge) * side > -0.6
-    ]  # fmt: skip
+    inside = [m for m in (*front.first, *front.second) if (man.x - m.x) * side > 0.5 and (m.x - edge) * side > -0.6]
     inside.sort(key=lambda m: (m.y > 6.5, abs(m.x - edge), m.y, -m.x * plan.play))
     return [Pick(m, 1) for m in inside]
 
 
 _PLAIN = (
     # text, step, order, counts, moves, place, rank, chooser, meaning
-    ("zone", "zone", 0, True, False, "stay", 0, _zone, "steps to the play side; covered takes his man, uncovered doubles and climbs"),
-    ("zone off", "zone", 1, True, False, "stay", 0, _zone_off, "the same step, leaving the man over him to somebody else; climbs"),
+    (
+        "zone",
+        "zone",
+        0,
+        True,
+        False,
+        "stay",
+        0,
+        _zone,
+        "steps to the play side; covered takes his man, uncovered doubles and climbs",
+    ),
+    (
+        "zone off",
+        "zone",
+        1,
+        True,
+        False,
+        "stay",
+        0,
+        _zone_off,
+        "the same step, leaving the man over him to somebody else; climbs",
+    ),
     ("climb", "in", 1, True, False, "stay", 0, _climb, "leaves the line alone and goes up to the backer inside"),
     ("reach", "zone", 0, True, False, "stay", 0, _zone, "the same, flat and wide, for the outside shoulder"),
     ("base", "straight", 0, True, False, "stay", 0, _base, "the man over him"),
@@ -147,25 +165,65 @@ _PLAIN = (
     ("cut off", "in", 1, True, False, "stay", 0, _down, "keeps the back side man from following"),
     ("set", "set", 1, True, False, "stay", 0, _base, "pass set, then lets his man go by"),
     ("pull and kick", "pull", 3, True, True, "edge", 4, _end_man, "pulls and kicks out the end man"),
-    ("pull and wrap", "pull", 4, True, True, "edge", 1, _play_backer, "pulls and turns up inside the kick on the backer"),
+    (
+        "pull and wrap",
+        "pull",
+        4,
+        True,
+        True,
+        "edge",
+        1,
+        _play_backer,
+        "pulls and turns up inside the kick on the backer",
+    ),
     ("pull around", "pull", 4, True, True, "edge", 2, _overhang, "pulls around everything blocked down"),
     ("pull and lead", "pull", 4, True, True, "edge", 3, _overhang, "pulls wide and leads"),
-    ("pull and trap", "pull", 3, True, True, "target", 0, _first_past_centre, "traps the first free lineman past the centre"),
+    (
+        "pull and trap",
+        "pull",
+        3,
+        True,
+        True,
+        "target",
+        0,
+        _first_past_centre,
+        "traps the first free lineman past the centre",
+    ),
     ("kick", "straight", 2, True, True, "edge", 5, _end_man, "kicks out the end man"),
     ("cross and kick", "cross", 2, True, True, "edge", 5, _end_man, "crosses the formation and kicks out the end man"),
     ("cross and wrap", "cross", 4, True, True, "edge", 1, _play_backer, "crosses and turns up inside the kick"),
     ("cross and trap", "cross", 2, True, True, "target", 0, _interior, "crosses and traps the free man inside"),
-    ("lead through the bubble", "straight", 4, True, True, "bubble", 0, _bubble_backer, "leads through the first gap without a lineman"),
+    (
+        "lead through the bubble",
+        "straight",
+        4,
+        True,
+        True,
+        "bubble",
+        0,
+        _bubble_backer,
+        "leads through the first gap without a lineman",
+    ),
     ("lead outside", "straight", 4, True, True, "edge", 3, _overhang, "leads around the end"),
     ("crack", "crack", 1, True, True, "edge", 0, _crack_man, "a wide man blocks in on the force player"),
-    ("arc", "arc", 5, False, True, "away", 0, _overhang, "releases around the end to the perimeter: no longer a run blocker"),
+    (
+        "arc",
+        "arc",
+        5,
+        False,
+        True,
+        "away",
+        0,
+        _overhang,
+        "releases around the end to the perimeter: no longer a run blocker",
+    ),
     ("release", "arc", 5, False, True, "away", 0, _nobody, "leaves on a route"),
     ("stalk", "straight", 5, False, False, "stay", 0, _over_receiver, "blocks the man over him in space"),
     ("route", "straight", 5, False, True, "away", 0, _nobody, "runs the route that goes with the run"),
     ("fake", "straight", 5, False, False, "stay", 0, _nobody, "fakes and is gone"),
     ("carry", "straight", 5, False, False, "stay", 0, _nobody, "has or may get the ball"),
     ("read", "straight", 5, False, False, "stay", 0, _nobody, "reads the man left unblocked"),
-)  # fmt: skip
+)
 
 
 def _register() -> None:

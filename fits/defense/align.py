@@ -47,7 +47,9 @@ def _edge_x(offense: Offense, side: Side) -> float:
     return offense.view(side).surface[-1].x
 
 
-@LANDMARKS.phrase("apex", "apex", "half-way between the last man on the line and #2 (three yards outside when nobody is there)")
+@LANDMARKS.phrase(
+    "apex", "apex", "half-way between the last man on the line and #2 (three yards outside when nobody is there)"
+)
 def _apex() -> Placer:
     def place(offense: Offense, side: Side | None) -> tuple[float, str]:
         way = side or RIGHT
@@ -59,7 +61,9 @@ def _apex() -> Placer:
     return place
 
 
-@LANDMARKS.phrase("over #(?P<n>[1-4])", "over #2", "over that receiver, outside in; the nearest one inside him when there are fewer")
+@LANDMARKS.phrase(
+    "over #(?P<n>[1-4])", "over #2", "over that receiver, outside in; the nearest one inside him when there are fewer"
+)
 def _over(n: str) -> Placer:
     def place(offense: Offense, side: Side | None) -> tuple[float, str]:
         way = side or RIGHT
@@ -71,7 +75,11 @@ def _over(n: str) -> Placer:
     return place
 
 
-@LANDMARKS.phrase("over (?P<man>centre|guard|tackle|tight end|end man)", "over tackle", "over that man of the surface (a ghost when he is not there)")
+@LANDMARKS.phrase(
+    "over (?P<man>centre|guard|tackle|tight end|end man)",
+    "over tackle",
+    "over that man of the surface (a ghost when he is not there)",
+)
 def _over_man(man: str) -> Placer:
     men = {"centre": -1, "guard": 0, "tackle": 1, "tight end": 2}
 
@@ -123,7 +131,7 @@ def compile_at(text: str) -> At:
 
 @KEYS.phrase("guard he is over|guard", "guard", "the guard on his side, nearest to him from the middle")
 def _key_guard() -> KeyReader:
-    return lambda o, side, x: (("LG",) if (side or (RIGHT if x >= 0 else LEFT)) is LEFT else ("RG",))
+    return lambda o, side, x: ("LG",) if (side or (RIGHT if x >= 0 else LEFT)) is LEFT else ("RG",)
 
 
 @KEYS.phrase("centre", "centre", "the centre")
@@ -143,12 +151,12 @@ def _key_triangle() -> KeyReader:
 
 @KEYS.phrase("tackle", "tackle", "the tackle on his side")
 def _key_tackle() -> KeyReader:
-    return lambda o, side, x: (("LT",) if (side or (RIGHT if x >= 0 else LEFT)) is LEFT else ("RT",))
+    return lambda o, side, x: ("LT",) if (side or (RIGHT if x >= 0 else LEFT)) is LEFT else ("RT",)
 
 
 @KEYS.phrase("guard through tackle", "guard through tackle", "the guard, then the tackle")
 def _key_guard_tackle() -> KeyReader:
-    return lambda o, side, x: (("LG", "LT") if (side or (RIGHT if x >= 0 else LEFT)) is LEFT else ("RG", "RT"))
+    return lambda o, side, x: ("LG", "LT") if (side or (RIGHT if x >= 0 else LEFT)) is LEFT else ("RG", "RT")
 
 
 @KEYS.phrase("tight end", "tight end", "the first attached man on his side")
@@ -291,23 +299,33 @@ def align_call(call: Call, offense: Offense) -> Alignment:
         rules[d.name] = tuple([f.live for f in drill.fits if _hold(f.before, setting, d)])
         men.append(d)
     men.sort(key=lambda d: (d.turn, abs(d.x), d.x * strength, d.y))
-    turns = {
-        play: tuple(sorted(men, key=lambda d: (d.turn, abs(d.x), -d.x * play, d.y))) for play in (LEFT, RIGHT)
-    }
+    turns = {play: tuple(sorted(men, key=lambda d: (d.turn, abs(d.x), -d.x * play, d.y))) for play in (LEFT, RIGHT)}
     return Alignment(
-        call, offense, strength, tuple(men), rules, read_front(men, offense), turns,
-        frozenset([d.name for d in men if d.force]), {d.name: d.takes for d in men},
+        call,
+        offense,
+        strength,
+        tuple(men),
+        rules,
+        read_front(men, offense),
+        turns,
+        frozenset([d.name for d in men if d.force]),
+        {d.name: d.takes for d in men},
         tuple([(d.name, d.side) for d in men if d.takes and d.side is not None]),
-    )  # fmt: skip
+    )
 
 
 def call_strength(call: Call, offense: Offense) -> Side:
     """The side the front is called to."""
     from_back = next((p.side for p in sorted(offense.backfield, key=lambda p: p.y) if p.side), None)
     table: dict[str, Side | None] = {
-        "passing": offense.passing, "run": offense.run, "field": offense.field,
-        "boundary": offense.field and offense.field.other, "back": from_back, "left": LEFT, "right": RIGHT,
-    }  # fmt: skip
+        "passing": offense.passing,
+        "run": offense.run,
+        "field": offense.field,
+        "boundary": offense.field and offense.field.other,
+        "back": from_back,
+        "left": LEFT,
+        "right": RIGHT,
+    }
     return table[call.front.strength] or offense.passing
 
 
@@ -316,16 +334,24 @@ def side_of(rule: str, strength: Side, offense: Offense) -> Side | None:
     tie = strength if offense.field is None else offense.field
     back = next((p.side for p in sorted(offense.backfield, key=lambda p: p.y) if p.side), None) or strength
     table: dict[str, Side | None] = {
-        "strength": strength, "weak": strength.other, "run strength": offense.run, "run weak": offense.run.other,
-        "field": tie, "boundary": tie.other, "left": LEFT, "right": RIGHT, "middle": None,
-        "back": back, "away from back": back.other,
-    }  # fmt: skip
+        "strength": strength,
+        "weak": strength.other,
+        "run strength": offense.run,
+        "run weak": offense.run.other,
+        "field": tie,
+        "boundary": tie.other,
+        "left": LEFT,
+        "right": RIGHT,
+        "middle": None,
+        "back": back,
+        "away from back": back.other,
+    }
     return table[rule]
 
 
 def concerns(who: str, name: str, position: str) -> bool:
     """True when a rule's `who` (one or more labels, comma separated) names this man."""
-    return who == position or who == name or any(w.strip() in (position, name) for w in who.split(","))
+    return who in (position, name) or any(w.strip() in (position, name) for w in who.split(","))
 
 
 def _align_man(call: Call, drill: _Drill, setting: Situation) -> Aligned:

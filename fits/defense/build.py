@@ -8,8 +8,17 @@ from typing import Any
 from fits.defense.align import KEYS, compile_at
 from fits.defense.roles import SIDES, Group, Position, expand
 from fits.defense.system import (
-    LEVERAGES, STRENGTHS, AlignRule, Coverage, FitRule, ForceRule, Front, KeyRule, System, TakeRule,
-)  # fmt: skip
+    LEVERAGES,
+    STRENGTHS,
+    AlignRule,
+    Coverage,
+    FitRule,
+    ForceRule,
+    Front,
+    KeyRule,
+    System,
+    TakeRule,
+)
 from fits.defense.techniques import Scheme, build_scheme
 from fits.errors import FileError
 from fits.notation.phrase import PhraseError
@@ -29,7 +38,7 @@ def build_system(data: object, where: str = "system", schemes: Mapping[str, Sche
     names = {r.name for p in positions for r in expand(p)} | {p.name for p in positions}
     count = sum(len(expand(p)) for p in positions)
     if count != MEN:
-        raise FileError(where, "role", f"eleven defenders (a role with side 'both' is two)", count)
+        raise FileError(where, "role", "eleven defenders (a role with side 'both' is two)", count)
     check = _Checks(names, scheme)
     fronts = _named(top, "front", lambda e: _front(e, check))
     coverages = _named(top, "coverage", lambda e: _coverage(e, check))
@@ -162,17 +171,26 @@ def _front(e: Entry, check: _Checks) -> Front:
         raise e.wrong("strength", f"one of {', '.join(STRENGTHS)}")
     fits = _unique_ids(e, _rows(e, "fits", check.fit))
     return Front(
-        e.text("name"), e.text("label", e.text("name")), strength,
-        _rows(e, "align", check.align), _rows(e, "keys", check.key), fits,
-    )  # fmt: skip
+        e.text("name"),
+        e.text("label", e.text("name")),
+        strength,
+        _rows(e, "align", check.align),
+        _rows(e, "keys", check.key),
+        fits,
+    )
 
 
 def _coverage(e: Entry, check: _Checks) -> Coverage:
     fits = _unique_ids(e, _rows(e, "fits", check.fit))
     return Coverage(
-        e.text("name"), e.text("label", e.text("name")), _rows(e, "align", check.align), _rows(e, "keys", check.key), fits,
-        _rows(e, "takes", check.take), _rows(e, "force", check.force),
-    )  # fmt: skip
+        e.text("name"),
+        e.text("label", e.text("name")),
+        _rows(e, "align", check.align),
+        _rows(e, "keys", check.key),
+        fits,
+        _rows(e, "takes", check.take),
+        _rows(e, "force", check.force),
+    )
 
 
 def _whole(e: Entry, positions: tuple[Position, ...], front: Front, coverage: Coverage) -> None:
@@ -180,7 +198,14 @@ def _whole(e: Entry, positions: tuple[Position, ...], front: Front, coverage: Co
     for p in positions:
         for role in expand(p):
             mine = {p.name, role.name}
-            for what, rules in (("an alignment rule", front.align + coverage.align), ("a fit rule", front.fits + coverage.fits)):
+            for what, rules in (
+                ("an alignment rule", front.align + coverage.align),
+                ("a fit rule", front.fits + coverage.fits),
+            ):
                 found: list[Any] = [r for r in rules if mine & {w.strip() for w in r.who.split(",")}]
                 if not any(not r.when for r in found):
-                    raise FileError(e.where, f"{e.path} ({e.text('name')})", f"{what} for {role.name} with an empty 'when', last in the list")
+                    raise FileError(
+                        e.where,
+                        f"{e.path} ({e.text('name')})",
+                        f"{what} for {role.name} with an empty 'when', last in the list",
+                    )

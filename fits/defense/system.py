@@ -11,8 +11,21 @@ from fits.defense.techniques import Scheme
 
 STRENGTHS = ("passing", "run", "field", "boundary", "back", "left", "right")
 LEVERAGES = (
-    "", "inside", "outside", "head up", "gap", "spill", "box", "force", "alley", "cutback", "overlap", "hip", "pass", "squeeze",
-)  # fmt: skip
+    "",
+    "inside",
+    "outside",
+    "head up",
+    "gap",
+    "spill",
+    "box",
+    "force",
+    "alley",
+    "cutback",
+    "overlap",
+    "hip",
+    "pass",
+    "squeeze",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +158,11 @@ class System:
         def rows(items: tuple[Any, ...], names: tuple[str, ...]) -> list[dict[str, Any]]:
             return [{n: getattr(i, n) for n in names if n in ("who", "when") or getattr(i, n) != ""} for i in items]
 
-        align, keys, fits = ("who", "when", "at"), ("who", "when", "reads"), ("id", "who", "when", "fit", "leverage", "say")
+        align, keys, fits = (
+            ("who", "when", "at"),
+            ("who", "when", "reads"),
+            ("id", "who", "when", "fit", "leverage", "say"),
+        )
         head: dict[str, Any] = {"name": self.name, "label": self.label, "source": self.source}
         out: dict[str, Any] = {"system": head}
         if self.scheme_inline:
@@ -159,14 +176,27 @@ class System:
             for p in self.positions
         ]
         out["front"] = [
-            {"name": f.name, "label": f.label, "strength": f.strength, "align": rows(f.align, align),
-             "keys": rows(f.keys, keys), "fits": rows(f.fits, fits)}
+            {
+                "name": f.name,
+                "label": f.label,
+                "strength": f.strength,
+                "align": rows(f.align, align),
+                "keys": rows(f.keys, keys),
+                "fits": rows(f.fits, fits),
+            }
             for f in self.fronts.values()
-        ]  # fmt: skip
+        ]
         out["coverage"] = [
-            {"name": c.name, "label": c.label, "align": rows(c.align, align), "keys": rows(c.keys, keys),
-             "fits": rows(c.fits, fits), "takes": rows(c.takes, ("who", "when", "takes")), "force": rows(c.force, ("who", "when"))}
+            {
+                "name": c.name,
+                "label": c.label,
+                "align": rows(c.align, align),
+                "keys": rows(c.keys, keys),
+                "fits": rows(c.fits, fits),
+                "takes": rows(c.takes, ("who", "when", "takes")),
+                "force": rows(c.force, ("who", "when")),
+            }
             for c in self.coverages.values()
-        ]  # fmt: skip
+        ]
         out["call"] = [{"name": n, "front": f, "coverage": c, "note": note} for n, f, c, note in self.call_rows]
         return out

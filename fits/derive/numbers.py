@@ -14,7 +14,9 @@ make_side = quick(PassSide)
 WORDS = ("none", "one", "two", "three", "four", "five", "six", "seven")
 
 
-def count_pass(alignment: Alignment, offense: Offense, blocks: Blocks, done: dict[str, Assigned]) -> tuple[PassSide, ...]:
+def count_pass(
+    alignment: Alignment, offense: Offense, blocks: Blocks, done: dict[str, Assigned]
+) -> tuple[PassSide, ...]:
     """Left and right: receivers who may still go out, and defenders with a pass duty and no run lane."""
     left: list[str] = []
     right: list[str] = []
@@ -30,10 +32,13 @@ def count_pass(alignment: Alignment, offense: Offense, blocks: Blocks, done: dic
 
 def _side(side: Side, defenders: list[str], conflict: list[str], offense: Offense, blocks: Blocks) -> PassSide:
     jobs = blocks.jobs
-    receivers = tuple([
-        p.role for p in offense.view(side).receivers if not jobs[p.role].counts and jobs[p.role].verb.text != "carry"
-    ])  # fmt: skip
+    receivers = tuple(
+        [p.role for p in offense.view(side).receivers if not jobs[p.role].counts and jobs[p.role].verb.text != "carry"]
+    )
     return make_side(
-        side, tuple(sorted(defenders)), receivers, tuple([name for name in conflict if name in defenders]),
+        side,
+        tuple(sorted(defenders)),
+        receivers,
+        tuple([name for name in conflict if name in defenders]),
         f"{WORDS[min(len(defenders), 7)]} for {WORDS[min(len(receivers), 7)]}",
-    )  # fmt: skip
+    )

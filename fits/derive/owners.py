@@ -11,9 +11,12 @@ make_threat = quick(Threat)
 
 
 def own_threats(
-    courses: tuple[Course, ...], owners: list[list[str]], defenders: tuple[Defender, ...], alignment: Alignment,
+    courses: tuple[Course, ...],
+    owners: list[list[str]],
+    defenders: tuple[Defender, ...],
+    alignment: Alignment,
     passes: tuple[PassSide, ...],
-) -> tuple[Threat, ...]:  # fmt: skip
+) -> tuple[Threat, ...]:
     """Threats with their owners.
 
     The quarterback and the pitch go to men with that duty, then to owners of the lane, then (pitch) to a free force
@@ -38,9 +41,12 @@ def own_threats(
             ranked += sorted(owners[c.lane]) if c.lane is not None else []
             if c.kind == "pitch":
                 ranked += [
-                    d.role for d in defenders
-                    if d.lane is None and d.side is c.side and (d.role in force or d.leverage in ("force", "overlap", "alley"))
-                ]  # fmt: skip
+                    d.role
+                    for d in defenders
+                    if d.lane is None
+                    and d.side is c.side
+                    and (d.role in force or d.leverage in ("force", "overlap", "alley"))
+                ]
             free = [r for r in dict.fromkeys(ranked) if r not in used]
             who = tuple(free[:1]) if option else tuple(free)
             used.update(who[:1])

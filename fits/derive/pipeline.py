@@ -47,7 +47,11 @@ class Snap:
 
 
 def snap_offense(
-    formation: Formation, flip: bool = False, hash_: Hash = Hash.MIDDLE, motion: Motion | None = None, book: RuleBook = COLLEGE
+    formation: Formation,
+    flip: bool = False,
+    hash_: Hash = Hash.MIDDLE,
+    motion: Motion | None = None,
+    book: RuleBook = COLLEGE,
 ) -> Snap:
     """The offense the defense sees at the snap. Raises IllegalFormation, NotRunnable."""
     placed = formation.mirrored() if flip else formation
@@ -62,11 +66,20 @@ def snap_offense(
 
 
 def derive_look(
-    call: Call, formation: Formation, concept: Concept, *,
-    to: Side | None = None, flip: bool = False, hash: Hash = Hash.MIDDLE, motion: Motion | None = None,
-    options: tuple[Option, ...] = (), first_steps: Mapping[str, str] | None = None,
-    pace: Pace = DEFAULT_PACE, roster: Mapping[str, Speed] | None = None, book: RuleBook = COLLEGE,
-) -> Look:  # fmt: skip
+    call: Call,
+    formation: Formation,
+    concept: Concept,
+    *,
+    to: Side | None = None,
+    flip: bool = False,
+    hash: Hash = Hash.MIDDLE,
+    motion: Motion | None = None,
+    options: tuple[Option, ...] = (),
+    first_steps: Mapping[str, str] | None = None,
+    pace: Pace = DEFAULT_PACE,
+    roster: Mapping[str, Speed] | None = None,
+    book: RuleBook = COLLEGE,
+) -> Look:
     """One look, whole. `to` is absolute, after the flip; None lets the concept's own rule decide.
 
     Raises IllegalFormation, NotRunnable, NoRule, BadRequest.
@@ -78,9 +91,14 @@ def derive_look(
 
 
 def derive_play(
-    alignment: Alignment, plan: Plan, snap: Snap, options: tuple[str, ...] = (),
-    first_steps: Mapping[str, str] | None = None, pace: Pace = DEFAULT_PACE, roster: Mapping[str, Speed] | None = None,
-) -> Look:  # fmt: skip
+    alignment: Alignment,
+    plan: Plan,
+    snap: Snap,
+    options: tuple[str, ...] = (),
+    first_steps: Mapping[str, str] | None = None,
+    pace: Pace = DEFAULT_PACE,
+    roster: Mapping[str, Speed] | None = None,
+) -> Look:
     """The look of a plan against an alignment of the same offense. Raises NotRunnable, NoRule, BadRequest."""
     s, blocks, lanes, courses, steps = prepare_play(alignment, plan, first_steps)
     done = assign_fits(alignment, s)
@@ -91,10 +109,25 @@ def derive_play(
     made = _lanes(lanes, s.owners, threats)
     findings = audit(_evidence(alignment, plan, blocks, steps, made, threats, defenders, passes))
     return Look(
-        alignment.call.name, snap.formation, plan.concept.name, plan.play, snap.flip, plan.offense.hash, snap.motion, options,
-        tuple(sorted((first_steps or {}).items())), alignment.strength, plan.eyes, plan.offense.formation.players,
-        tuple([_block(job, steps[role]) for role, job in blocks.jobs.items()]), made, threats, defenders, passes, findings,
-    )  # fmt: skip
+        alignment.call.name,
+        snap.formation,
+        plan.concept.name,
+        plan.play,
+        snap.flip,
+        plan.offense.hash,
+        snap.motion,
+        options,
+        tuple(sorted((first_steps or {}).items())),
+        alignment.strength,
+        plan.eyes,
+        plan.offense.formation.players,
+        tuple([_block(job, steps[role]) for role, job in blocks.jobs.items()]),
+        made,
+        threats,
+        defenders,
+        passes,
+        findings,
+    )
 
 
 def _lanes(lanes: LaneMap, owners: list[list[str]], threats: tuple[Threat, ...]) -> tuple[Lane, ...]:
@@ -102,16 +135,24 @@ def _lanes(lanes: LaneMap, owners: list[list[str]], threats: tuple[Threat, ...])
     for t in threats:
         if t.lane is not None:
             in_lane[t.lane] = (*in_lane[t.lane], t.kind)
-    return tuple([
-        make_lane(i, p.name, p.gaps, p.left, p.right, p.x, tuple(sorted(owners[i])), in_lane[i])
-        for i, p in enumerate(lanes.spaces)
-    ])  # fmt: skip
+    return tuple(
+        [
+            make_lane(i, p.name, p.gaps, p.left, p.right, p.x, tuple(sorted(owners[i])), in_lane[i])
+            for i, p in enumerate(lanes.spaces)
+        ]
+    )
 
 
 def _evidence(
-    alignment: Alignment, plan: Plan, blocks: Blocks, steps: Mapping[str, str], lanes: tuple[Lane, ...],
-    threats: tuple[Threat, ...], defenders: tuple[Defender, ...], passes: tuple[PassSide, ...],
-) -> Evidence:  # fmt: skip
+    alignment: Alignment,
+    plan: Plan,
+    blocks: Blocks,
+    steps: Mapping[str, str],
+    lanes: tuple[Lane, ...],
+    threats: tuple[Threat, ...],
+    defenders: tuple[Defender, ...],
+    passes: tuple[PassSide, ...],
+) -> Evidence:
     cracked, mover_on = [], {}
     for role, job in blocks.jobs.items():
         if job.on is not None:
@@ -120,9 +161,20 @@ def _evidence(
             if job.verb.moves:
                 mover_on[job.on.name] = role
     return Evidence(
-        plan.play, plan.eyes, plan.concept.flags, lanes, threats, defenders, {d.role: d for d in defenders}, passes,
-        alignment.force, alignment.takes, cracked, mover_on, [lane.index for lane in lanes if not lane.owners],
-    )  # fmt: skip
+        plan.play,
+        plan.eyes,
+        plan.concept.flags,
+        lanes,
+        threats,
+        defenders,
+        {d.role: d for d in defenders},
+        passes,
+        alignment.force,
+        alignment.takes,
+        cracked,
+        mover_on,
+        [lane.index for lane in lanes if not lane.owners],
+    )
 
 
 def prepare_play(
@@ -146,9 +198,7 @@ def _what_if(steps: dict[str, str], first_steps: Mapping[str, str]) -> None:
         steps[role] = step
 
 
-def _situation(
-    alignment: Alignment, plan: Plan, blocks: Blocks, ground: Ground, steps: Mapping[str, str]
-) -> Situation:
+def _situation(alignment: Alignment, plan: Plan, blocks: Blocks, ground: Ground, steps: Mapping[str, str]) -> Situation:
     movers = [j for j in blocks.jobs.values() if j.verb.moves and j.counts]
     if len(movers) > 1:
         movers.sort(key=lambda j: (abs(j.end_x), j.end_x * plan.play))
@@ -159,25 +209,51 @@ def _situation(
         aim = c.lane if aim is None else aim
     spaces = ground.lanes.spaces
     return Situation(
-        plan.offense, alignment.strength, plan, alignment.front, blocks, ground.lanes, steps, tuple(movers), plan.play,
-        plan.concept.flags, [[] for _ in spaces], {}, {}, threat_lanes, 0.0 if aim is None else spaces[aim].x,
+        plan.offense,
+        alignment.strength,
+        plan,
+        alignment.front,
+        blocks,
+        ground.lanes,
+        steps,
+        tuple(movers),
+        plan.play,
+        plan.concept.flags,
+        [[] for _ in spaces],
+        {},
+        {},
+        threat_lanes,
+        0.0 if aim is None else spaces[aim].x,
         ground.ball_s,
-    )  # fmt: skip
+    )
 
 
 def _block(job: Job, step: str) -> Block:
     man, verb, on = job.man, job.verb, job.on
     mover = verb.moves and job.counts
     return make_block(
-        man.role, step, verb.text, None if on is None else on.name, job.end_x, 0.6 if mover else man.y, man.x, man.y,
-        mover, job.counts,
-    )  # fmt: skip
+        man.role,
+        step,
+        verb.text,
+        None if on is None else on.name,
+        job.end_x,
+        0.6 if mover else man.y,
+        man.x,
+        man.y,
+        mover,
+        job.counts,
+    )
 
 
 def _defender(
-    d: Aligned, done: Assigned, s: Situation, steps: Mapping[str, str], lanes: LaneMap, pace: Pace,
+    d: Aligned,
+    done: Assigned,
+    s: Situation,
+    steps: Mapping[str, str],
+    lanes: LaneMap,
+    pace: Pace,
     roster: Mapping[str, Speed] | None,
-) -> Defender:  # fmt: skip
+) -> Defender:
     live, target, lane = done.live, done.target, done.lane
     rule = live.rule
     saw = what_he_saw(d.keys, steps)
@@ -199,6 +275,22 @@ def _defender(
         margin = round(s.ball_s[lane] - arrival_s(d, space.x, pace, roster), 3)
         fit_x, fit_y = space.x, FIT_DEPTH
     return make_defender(
-        d.name, d.position, GROUP_WORDS[d.turn], d.side, d.technique, d.x, d.y, d.key, saw, fit, lane,
-        rule.leverage or target.leverage, duty, rule.id, because, margin, fit_x, fit_y,
-    )  # fmt: skip
+        d.name,
+        d.position,
+        GROUP_WORDS[d.turn],
+        d.side,
+        d.technique,
+        d.x,
+        d.y,
+        d.key,
+        saw,
+        fit,
+        lane,
+        rule.leverage or target.leverage,
+        duty,
+        rule.id,
+        because,
+        margin,
+        fit_x,
+        fit_y,
+    )

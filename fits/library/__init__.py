@@ -1,4 +1,4 @@
-"""The shipped library: technique schemes, formations, motions, concepts, options and systems, read from the files here."""
+"""The shipped library: schemes, formations, motions, concepts, options and systems, read from the files here."""
 
 from __future__ import annotations
 

@@ -11,38 +11,93 @@ def look_json(look: Look) -> dict[str, Any]:
     """One object of strings, numbers, lists and nulls. Yards and seconds, rounded to the centimetre and millisecond."""
     r = _round
     return {
-        "call": look.call, "formation": look.formation, "concept": look.concept, "to": look.to.word, "flip": look.flip,
-        "hash": look.hash.value, "motion": look.motion, "options": list(look.options), "first_steps": dict(look.first_steps),
-        "strength": look.strength.word, "eyes": look.eyes.word if look.eyes else None,
+        "call": look.call,
+        "formation": look.formation,
+        "concept": look.concept,
+        "to": look.to.word,
+        "flip": look.flip,
+        "hash": look.hash.value,
+        "motion": look.motion,
+        "options": list(look.options),
+        "first_steps": dict(look.first_steps),
+        "strength": look.strength.word,
+        "eyes": look.eyes.word if look.eyes else None,
         "offense": [{"role": p.role, "kind": p.kind.value, "x": r(p.x), "y": r(p.y)} for p in look.offense],
         "blocks": [
-            {"role": b.role, "step": b.step, "does": b.does, "on": b.on, "x": r(b.x), "y": r(b.y), "mover": b.mover, "counts": b.counts}
+            {
+                "role": b.role,
+                "step": b.step,
+                "does": b.does,
+                "on": b.on,
+                "x": r(b.x),
+                "y": r(b.y),
+                "mover": b.mover,
+                "counts": b.counts,
+            }
             for b in look.blocks
         ],
         "lanes": [
-            {"index": l.index, "name": l.name, "gaps": list(l.gaps), "left": l.left, "right": l.right, "x": r(l.x),
-             "owners": list(l.owners), "threats": list(l.threats)}
-            for l in look.lanes
+            {
+                "index": lane.index,
+                "name": lane.name,
+                "gaps": list(lane.gaps),
+                "left": lane.left,
+                "right": lane.right,
+                "x": r(lane.x),
+                "owners": list(lane.owners),
+                "threats": list(lane.threats),
+            }
+            for lane in look.lanes
         ],
         "threats": [
-            {"kind": t.kind, "role": t.role, "lane": t.lane, "side": t.side.word if t.side else None, "time_s": t.time_s, "owners": list(t.owners)}
+            {
+                "kind": t.kind,
+                "role": t.role,
+                "lane": t.lane,
+                "side": t.side.word if t.side else None,
+                "time_s": t.time_s,
+                "owners": list(t.owners),
+            }
             for t in look.threats
         ],
         "defenders": [
-            {"role": d.role, "position": d.position, "group": d.group, "technique": d.technique, "x": r(d.x), "y": r(d.y),
-             "key": d.key, "saw": d.saw, "fit": d.fit, "lane": d.lane, "leverage": d.leverage, "duty": d.duty, "rule": d.rule,
-             "why": d.why, "margin_s": d.margin_s, "fit_x": r(d.fit_x), "fit_y": r(d.fit_y)}
+            {
+                "role": d.role,
+                "position": d.position,
+                "group": d.group,
+                "technique": d.technique,
+                "x": r(d.x),
+                "y": r(d.y),
+                "key": d.key,
+                "saw": d.saw,
+                "fit": d.fit,
+                "lane": d.lane,
+                "leverage": d.leverage,
+                "duty": d.duty,
+                "rule": d.rule,
+                "why": d.why,
+                "margin_s": d.margin_s,
+                "fit_x": r(d.fit_x),
+                "fit_y": r(d.fit_y),
+            }
             for d in look.defenders
         ],
         "passes": [
-            {"side": p.side.word, "defenders": list(p.defenders), "receivers": list(p.receivers), "conflict": list(p.conflict), "text": p.text}
+            {
+                "side": p.side.word,
+                "defenders": list(p.defenders),
+                "receivers": list(p.receivers),
+                "conflict": list(p.conflict),
+                "text": p.text,
+            }
             for p in look.passes
         ],
         "findings": [
-            {"code": f.code, "severity": f.severity, "lane": f.lane, "roles": list(f.roles), "text": f.text} for f in look.findings
+            {"code": f.code, "severity": f.severity, "lane": f.lane, "roles": list(f.roles), "text": f.text}
+            for f in look.findings
         ],
         "sound": look.sound,
-    }  # fmt: skip
+    }
 
 
 def _round(value: float) -> float:

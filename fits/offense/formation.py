@@ -141,7 +141,11 @@ def read_offense(formation: Formation, hash_: Hash, book: RuleBook, motion: str 
     by_role = {p.role: p for p in formation.players}
     left, right = _view(formation, by_role, LEFT), _view(formation, by_role, RIGHT)
     taken = {p.role for v in (left, right) for p in (*v.surface, *v.receivers)}
-    backs = tuple(p for p in formation.players if p.kind is not Kind.LINE and p.role not in taken and p.kind is not Kind.QUARTERBACK)
+    backs = tuple(
+        p
+        for p in formation.players
+        if p.kind is not Kind.LINE and p.role not in taken and p.kind is not Kind.QUARTERBACK
+    )
     wide = field_side(hash_)
     tie = wide if wide is not None else formation.drawn
 
@@ -149,11 +153,18 @@ def read_offense(formation: Formation, hash_: Hash, book: RuleBook, motion: str 
         return LEFT if a > b else RIGHT if b > a else tie
 
     return Offense(
-        formation, hash_, book, left, right, backs,
+        formation,
+        hash_,
+        book,
+        left,
+        right,
+        backs,
         stronger(len(left.receivers), len(right.receivers)),
         stronger(len(left.attached), len(right.attached)),
-        wide, motion, by_role,
-    )  # fmt: skip
+        wide,
+        motion,
+        by_role,
+    )
 
 
 def _view(formation: Formation, by_role: Mapping[str, Player], side: Side) -> SideView:

@@ -7,10 +7,10 @@ import pytest
 from scipy.optimize import linear_sum_assignment
 
 import fits
-from fits.derive.margins import arrival_s, ball_times_s
-from fits.derive.pipeline import DEFAULT_PACE, prepare_play, snap_offense
 from fits.blocking.cast import plan_concept
 from fits.defense.align import align_call
+from fits.derive.margins import arrival_s, ball_times_s
+from fits.derive.pipeline import DEFAULT_PACE, prepare_play, snap_offense
 from fits.repair import could_reach, least_cost
 
 LIB = fits.load_library()
@@ -39,7 +39,10 @@ def test_whether_a_fit_exists_agrees_with_scipy(formation, scale):
     _, _, lanes, courses, _ = prepare_play(alignment, plan_concept(concept, snap.offense, None), None)
     ball = ball_times_s(courses, lanes)
     late = np.array(
-        [[max(0.0, arrival_s(d, s.x, DEFAULT_PACE, roster) - ball[i]) for d in alignment.men] for i, s in enumerate(lanes.spaces)]
+        [
+            [max(0.0, arrival_s(d, s.x, DEFAULT_PACE, roster) - ball[i]) for d in alignment.men]
+            for i, s in enumerate(lanes.spaces)
+        ]
     )
     r, c = linear_sum_assignment(late)
     assert reach.late_s == pytest.approx(late[r, c].sum(), abs=1e-9)

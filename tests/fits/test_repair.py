@@ -10,13 +10,18 @@ LIB = fits.load_library()
 UNSOUND = [
     (call, formation, concept)
     for call in LIB.calls
-    for formation, concept in (("21-pro-i", "power"), ("22-heavy", "outside-zone"), ("12-two-tight", "qb-power"), ("13-three-tight", "duo"))
+    for formation, concept in (
+        ("21-pro-i", "power"),
+        ("22-heavy", "outside-zone"),
+        ("12-two-tight", "qb-power"),
+        ("13-three-tight", "duo"),
+    )
     if not fits.derive_look(LIB.call(call), LIB.formation(formation), LIB.concept(concept)).sound
 ]
 
 
 def holed_call():
-    """The base call with its middle safety and middle backer told to stay out of every fit: some lane must now be open."""
+    """The base call with its middle safety and middle backer out of every fit: some lane must be open."""
     call = LIB.call("odd-three-safety")
     return with_rules(call, (FitRule("X1", "MS, M", "", "free"),))
 
@@ -53,7 +58,7 @@ def test_repairs_come_smallest_first_and_never_twice(hole):
     call, formation, concept = hole
     found = repair_look(call, tuple(LIB.systems["odd-three-safety"].calls().values()), formation, concept, **KW)
     assert [r.size for r in found] == sorted(r.size for r in found)
-    assert len({tuple((x.who, x.fit) for x in r.rules) + (r.call,) for r in found}) == len(found)
+    assert len({(*((x.who, x.fit) for x in r.rules), r.call) for r in found}) == len(found)
 
 
 def test_a_sound_look_needs_no_repair():

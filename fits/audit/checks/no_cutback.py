@@ -5,7 +5,7 @@ from fits.audit.finding import UNSOUND, Finding
 
 
 def check(e: Evidence) -> list[Finding]:
-    """A finding when no lane on the back side of the ball's own lane is owned by a man on the back side or playing cutback."""
+    """A finding when there are lanes behind the ball's own and none of them has an owner."""
     aim = next((t.lane for t in e.threats if t.lane is not None), None)
     if aim is None:
         return []
@@ -15,4 +15,6 @@ def check(e: Evidence) -> list[Finding]:
         return []
     names = ", ".join(lane.name for lane in behind)
     edge = behind[0] if play > 0 else behind[-1]
-    return [Finding("no-cutback", UNSOUND, edge.index, (), f"Nobody is left behind the ball in {names} for the cutback.")]
+    return [
+        Finding("no-cutback", UNSOUND, edge.index, (), f"Nobody is left behind the ball in {names} for the cutback.")
+    ]

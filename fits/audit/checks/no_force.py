@@ -8,14 +8,16 @@ INSIDE = frozenset({"spill", "inside", "head up", "hip"})
 
 
 def check(e: Evidence) -> list[Finding]:
-    """One finding per side: its edge lane has no owner with outside leverage and its force player is not free to force."""
+    """One finding per side whose edge has no owner with outside leverage and no free force player."""
     found = []
     for side in (LEFT, RIGHT):
         if not _forced(e, side):
             edge = 0 if side is LEFT else len(e.lanes) - 1
             lane = e.lanes[edge]
             who = f"{' and '.join(lane.owners)} plays inside" if lane.owners else "nobody is outside"
-            found.append(Finding("no-force", UNSOUND, edge, lane.owners, f"No force on the {side.word}: {who} in {lane.name}."))
+            found.append(
+                Finding("no-force", UNSOUND, edge, lane.owners, f"No force on the {side.word}: {who} in {lane.name}.")
+            )
     return found
 
 
@@ -24,6 +26,9 @@ def _forced(e: Evidence, side: Side) -> bool:
     if any(e.by_role[role].leverage not in INSIDE for role in e.lanes[edge].owners):
         return True
     return any(
-        d.lane is None and d.side is side and (d.role in e.force or d.leverage in ("force", "overlap")) and d.role not in e.cracked
+        d.lane is None
+        and d.side is side
+        and (d.role in e.force or d.leverage in ("force", "overlap"))
+        and d.role not in e.cracked
         for d in e.defenders
     )

@@ -14,6 +14,8 @@ def check(e: Evidence) -> list[Finding]:
         have, need = len(side.defenders), len(side.receivers)
         if have < need:
             severity = UNSOUND if side.side is e.eyes else WARNING
-            text = f"{WORDS[have].capitalize()} for {WORDS[need]} on the {side.side.word}: the throw to {' or '.join(side.receivers)} is open."
+            who = " or ".join(side.receivers)
+            numbers = f"{WORDS[have].capitalize()} for {WORDS[need]} on the {side.side.word}"
+            text = f"{numbers}: the throw to {who} is open."
             found.append(Finding("outnumbered", severity, None, side.defenders, text))
     return found
