@@ -21,7 +21,9 @@ STATES = [
 class BoardForm(forms.Form):
     """Every field has a default, so an empty address is the next opponent's whole board."""
 
-    opponent = forms.ModelChoiceField(Opponent.objects.all(), label="Looks of", required=False, empty_label="the library")
+    opponent = forms.ModelChoiceField(
+        Opponent.objects.all(), label="Looks of", required=False, empty_label="the library"
+    )
     week = forms.ModelChoiceField(Week.objects.none(), label="Looks", required=False, empty_label="their whole menu")
     system = forms.ModelChoiceField(System.objects.select_related("scheme"), required=False, empty_label=None)
     call = forms.ModelChoiceField(Call.objects.none(), required=False, empty_label="All")

@@ -73,7 +73,9 @@ def board(system: System | None, menu: looks.Menu, week: Week | None, chosen: Ma
 
 def _menu(menu: looks.Menu, chosen: Mapping[str, Any]) -> list[tuple[str, Ask, float | None]]:
     setting = Setting(to=chosen.get("to") or "", hash=chosen.get("hash") or "middle")
-    return [("", Ask(None, formation, concept, setting), None) for formation in menu.formations for concept in menu.concepts]  # type: ignore[arg-type]
+    return [
+        ("", Ask(None, formation, concept, setting), None) for formation in menu.formations for concept in menu.concepts
+    ]  # type: ignore[arg-type]
 
 
 def _expected(week: Week) -> list[tuple[str, Ask, float | None]]:

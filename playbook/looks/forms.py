@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-import fits
 from django import forms
 from django.db.models import Q
-from fits.blocking.concepts import STEPS
 
+import fits
+from fits.blocking.concepts import STEPS
 from playbook.looks.asking import Ask, Setting
 from playbook.models import Call, Concept, Formation, HashName, Motion, Opponent, Option, SideName
 

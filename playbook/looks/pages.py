@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
-import fits
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
+import fits
 from playbook import access, web
-from playbook.looks import queries, repairs as repairing
+from playbook.looks import queries
+from playbook.looks import repairs as repairing
 from playbook.looks.asking import Ask, Setting
 from playbook.looks.forms import LookForm, PickForm, step_choices
 from playbook.models import Call, Concept, Formation

@@ -7,20 +7,21 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-import fits
 from django.db.models import Q
+
+import fits
 from fits.blocking.cast import plan_concept
 from fits.defense.align import align_call
 from fits.derive.pipeline import snap_offense
 from fits.draw.scene import Spot
 from fits.draw.svg import draw_front, draw_look
-
 from playbook import convert
 from playbook.looks.asking import Ask, Setting
 from playbook.models import BookName, Call, Concept, Formation, Opponent, Option, RosterSpot, Season
 
 SOUND, WARNING, UNSOUND, NONE, BROKEN = "sound", "warning", "unsound", "none", "broken"
 KEPT = 40_000
+PLAIN = Setting()
 
 _verdicts: OrderedDict[tuple[object, ...], Verdict] = OrderedDict()
 
@@ -196,7 +197,7 @@ def next_opponent() -> Opponent | None:
     return week_first.first() or Opponent.objects.first()
 
 
-def questions(calls: Iterable[Call], menu_: Menu, setting: Setting = Setting()) -> list[Ask]:
+def questions(calls: Iterable[Call], menu_: Menu, setting: Setting = PLAIN) -> list[Ask]:
     """Returns every call against every concept from every formation of the menu."""
     return [
         Ask(call, formation, concept, setting)

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from typing import Any
 from urllib.parse import urlencode
 
-import fits
 from django.urls import reverse
-from fits.repair import Repair, could_reach, repair_look
 
+import fits
+from fits.repair import Repair, could_reach, repair_look
 from playbook import convert
 from playbook.looks import queries
 from playbook.looks.asking import Ask

@@ -5,13 +5,13 @@ from __future__ import annotations
 import re
 from typing import Any
 
-import fits
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST
 
+import fits
 from playbook import access, convert, web
 from playbook.looks import queries as looks
 from playbook.looks.asking import Ask
@@ -42,7 +42,9 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
     return _editor(request, row, row.opponent, row)
 
 
-def _editor(request: HttpRequest, row: Concept | None, opponent: Opponent | None, start: Concept | None) -> HttpResponse:
+def _editor(
+    request: HttpRequest, row: Concept | None, opponent: Opponent | None, start: Concept | None
+) -> HttpResponse:
     context = _context(request, row, opponent)
     if request.method != "POST":
         head = queries.concept_head(start) | ({} if row or not start else {"name": f"{start.name}-own"})
@@ -80,7 +82,9 @@ def attempt(request: HttpRequest) -> HttpResponse:
 @access.needs(*access.STAFF)
 def delete(request: HttpRequest, pk: int) -> HttpResponse:
     """Deletes a run that nothing uses."""
-    return delete_entry(request, get_object_or_404(Concept.objects.select_related("opponent"), pk=pk), "opponent:concept")
+    return delete_entry(
+        request, get_object_or_404(Concept.objects.select_related("opponent"), pk=pk), "opponent:concept"
+    )
 
 
 def _context(request: HttpRequest, row: Concept | None, opponent: Opponent | None) -> dict[str, Any]:

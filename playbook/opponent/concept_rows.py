@@ -5,11 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 from django.http import QueryDict
-from fits.blocking.build import LABELS
 
+from fits.blocking.build import LABELS
 from playbook.opponent.forms import ROWS
 
-MEN = [*LABELS, *(f"{side} {man}" for side in ("play", "back") for man in ("guard", "tackle", "attached", "tight end", "wing"))]
+MEN = [
+    *LABELS,
+    *(f"{side} {man}" for side in ("play", "back") for man in ("guard", "tackle", "attached", "tight end", "wing")),
+]
 FILE_FIELDS = {"from": "candidates"}
 
 
@@ -35,6 +38,4 @@ def _rows(data: QueryDict, key: str) -> list[dict[str, Any]]:
     form = ROWS[key].form
     total = data.get(f"{key}-TOTAL_FORMS", "0")
     count = min(int(total), 200) if total.isdecimal() else 0
-    return [
-        {name: data.get(f"{key}-{number}-{name}", "") for name in form.base_fields} for number in range(count)
-    ]
+    return [{name: data.get(f"{key}-{number}-{name}", "") for name in form.base_fields} for number in range(count)]

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
-import fits
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST
 
+import fits
 from playbook import access, web
 from playbook.looks import queries as looks
 from playbook.models import Formation, Opponent, StaleVersion
@@ -39,7 +39,11 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _editor(
-    request: HttpRequest, row: Formation | None, opponent: Opponent | None, start: Formation | None, head: dict[str, Any]
+    request: HttpRequest,
+    row: Formation | None,
+    opponent: Opponent | None,
+    start: Formation | None,
+    head: dict[str, Any],
 ) -> HttpResponse:
     context: dict[str, Any] = {"row": row, "opponent": opponent, "seen": row.revision if row else 0}
     if request.method != "POST":

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
-from fits.blocking.concepts import DIRECTIONS, EYES, STEPS, THREATS
 
+from fits.blocking.concepts import DIRECTIONS, EYES, STEPS, THREATS
 from playbook.looks.forms import entry_label
 from playbook.models import Call, Formation, Opponent, PlayerKind
 
@@ -33,7 +33,7 @@ class MenuForm(forms.ModelForm):
         model = Opponent
         fields = ["formations", "concepts", "motions"]
         labels = {"concepts": "Runs"}
-        widgets = {name: forms.CheckboxSelectMultiple for name in ("formations", "concepts", "motions")}
+        widgets = dict.fromkeys(("formations", "concepts", "motions"), forms.CheckboxSelectMultiple)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -143,7 +143,9 @@ class BlockForm(forms.Form):
     """What a man does."""
 
     who = forms.CharField(max_length=120, widget=_words(16, list="words-men"))
-    when = forms.CharField(max_length=300, required=False, widget=_words(20, list="words-blocking", placeholder="always"))
+    when = forms.CharField(
+        max_length=300, required=False, widget=_words(20, list="words-blocking", placeholder="always")
+    )
     does = forms.CharField(max_length=200, widget=_words(20, list="words-verbs"))
     step = forms.ChoiceField(
         label="Shows first", choices=[("", "as it comes"), *((word, word) for word in STEPS)], required=False

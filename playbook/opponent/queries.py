@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-import fits
 from django.db.models import Count, Q, QuerySet
+
+import fits
 from fits.draw.svg import draw_formation
 from fits.offense.formation import read_offense
 from fits.offense.personnel import count_personnel
-
 from playbook import convert
 from playbook.looks import queries as looks
 from playbook.models import Concept, Formation, Motion, Opponent

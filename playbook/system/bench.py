@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlencode
 
-import fits
 from django import forms
 
+import fits
 from playbook import convert
 from playbook.looks import queries as looks
 from playbook.looks.asking import Ask, Setting

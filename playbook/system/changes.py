@@ -36,7 +36,13 @@ RULES: tuple[type[Any], ...] = (AlignRule, KeyRule, FitRule, TakeRule, ForceRule
 MODELS = (System, *PARTS, *RULES, Call)
 SHOWN = 60
 COUNTERS = ("version", "order")
-NOUNS = {AlignRule: "alignment rule", KeyRule: "key rule", FitRule: "fit rule", TakeRule: "pass duty", ForceRule: "force"}
+NOUNS = {
+    AlignRule: "alignment rule",
+    KeyRule: "key rule",
+    FitRule: "fit rule",
+    TakeRule: "pass duty",
+    ForceRule: "force",
+}
 
 
 @dataclass(slots=True)
@@ -64,9 +70,20 @@ class Step:
         return "changed" if _content(self.before) != _content(self.after) else "moved"
 
     @property
+    def real(self) -> bool:
+        """Returns whether anything but a counter is different."""
+        if self.before is None or self.after is None:
+            return True
+        places = [getattr(event, "order", None) for event in (self.before, self.after)]
+        return places[0] != places[1] or _content(self.before) != _content(self.after)
+
+    @property
     def texts(self) -> tuple[str, str]:
         """Returns the row as it was and as it became, as lines of text."""
-        return _text(self.model, self.before), _text(self.model, self.after)
+        before, after = _text(self.model, self.before), _text(self.model, self.after)
+        if self.words == "moved":
+            return f"Place: {self.before.order + 1}\n{before}", f"Place: {self.after.order + 1}\n{after}"
+        return before, after
 
 
 @dataclass(slots=True)
@@ -95,7 +112,8 @@ def changes_of(system: System) -> list[Change]:
     newest = sorted(recent, key=lambda context: recent[context], reverse=True)[:SHOWN]
     steps = _steps(system, newest)
     people = _people(system, newest)
-    return [Change(context, recent[context], people.get(context, "somebody"), steps[context]) for context in newest]
+    told = [context for context in newest if steps.get(context)]
+    return [Change(context, recent[context], people.get(context, "somebody"), steps[context]) for context in told]
 
 
 def _people(system: System, contexts: Iterable[UUID]) -> dict[UUID, str]:
@@ -138,8 +156,9 @@ def _steps(system: System, contexts: list[UUID]) -> dict[UUID, list[Step]]:
             if first.pgh_label == "delete":
                 before = first
             after = None if last.pgh_label == "delete" else last
-            if before is not None or after is not None:
-                found[context].append(Step(model, pk, before, after, last.pgh_id))
+            step = Step(model, pk, before, after, last.pgh_id)
+            if (before is not None or after is not None) and step.real:
+                found[context].append(step)
     return found
 
 

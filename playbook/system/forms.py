@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
-from fits.defense.system import LEVERAGES
 
+from fits.defense.system import LEVERAGES
 from playbook.models import Call, Coverage, Front, Position, System
 from playbook.system.rules import LABELS, Kind
 

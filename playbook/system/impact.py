@@ -10,7 +10,6 @@ import fits
 from fits.blocking.cast import plan_concept
 from fits.defense.align import Alignment, align_call
 from fits.derive.pipeline import derive_play, snap_offense
-
 from playbook import convert
 from playbook.looks import queries as looks
 from playbook.looks.asking import Ask

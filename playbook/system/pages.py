@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-import fits
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
@@ -12,6 +11,7 @@ from django.urls import reverse
 from django.utils.text import slugify
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+import fits
 from playbook import access, convert, web
 from playbook.models import Call, StaleVersion, System
 from playbook.system import forms, queries, services, vocabulary
@@ -229,9 +229,7 @@ def add_call(request: HttpRequest, pk: int) -> HttpResponse:
 def edit_call(request: HttpRequest, pk: int) -> HttpResponse:
     """Changes a call."""
     call = get_object_or_404(Call.objects.select_related("system", "front", "coverage"), pk=pk)
-    form = forms.CallForm(
-        request.POST or None, instance=call, system=call.system, initial={"version": call.version}
-    )
+    form = forms.CallForm(request.POST or None, instance=call, system=call.system, initial={"version": call.version})
     return _row_form(request, call.system, call, form, f"call {call}", reverse("system:detail", args=[call.system_id]))
 
 
@@ -251,9 +249,7 @@ def _row_form(request: HttpRequest, system: System, row: Any, form: Any, what: s
     if form.is_valid():
         values = {name: form.cleaned_data[name] for name in form.Meta.fields}
         try:
-            services.carry_out(
-                system, lambda: services.change_row(before, form.cleaned_data["version"] or 0, values)
-            )
+            services.carry_out(system, lambda: services.change_row(before, form.cleaned_data["version"] or 0, values))
         except StaleVersion as stale:
             return web.conflict(request, _two_texts(values, stale.current, back, what))
         except services.Refused as refused:

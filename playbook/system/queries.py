@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-import fits
 from django.db.models import Count, QuerySet
 from django.http import Http404
 
+import fits
 from playbook import convert
 from playbook.models import Coverage, Front, System
 from playbook.system.rules import KINDS, AnyRule, Kind, Owner, kinds_of, rows_of

@@ -8,11 +8,11 @@ from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
-import fits
 from django.db import IntegrityError, transaction
 from django.db.models import F, ProtectedError, RestrictedError
 from psycopg import errors
 
+import fits
 from playbook import convert
 from playbook.models import Call, Coverage, Front, StaleVersion, System
 from playbook.system.rules import AnyRule, Kind, Owner, noun, rows_of
@@ -32,7 +32,7 @@ class Refused(Exception):
 
 
 def carry_out(system: System, change: Callable[[], Made]) -> Made:
-    """Makes a change and proves that the system can still be read. Raises Refused, StaleVersion; then nothing changed."""
+    """Makes a change and proves that the system still reads. Raises Refused, StaleVersion; then nothing changed."""
     with transaction.atomic():
         System.objects.select_for_update().get(pk=system.pk)
         made = _made(change)
@@ -142,7 +142,8 @@ def add_rule(owner: Owner, kind: Kind, new: NewRule) -> AnyRule:
 
 def change_rule(rule: AnyRule, seen: int, values: Mapping[str, str]) -> AnyRule:
     """Writes a rule's new values, if nobody changed it since version `seen`. Raises StaleVersion."""
-    rule.save_version(seen, **values)
+    if rule.version != seen or any(getattr(rule, name) != value for name, value in values.items()):
+        rule.save_version(seen, **values)
     return rule
 
 

@@ -33,12 +33,19 @@ def test_every_call_meets_every_look_with_symbol_text_and_a_way_in(as_staff, opp
 
 def test_the_filter_leaves_over_what_was_asked_for(as_staff, opponent):
     kwargs = look_kwargs()
-    query = {"opponent": opponent.pk, "system": the_system().pk, "formation": kwargs["formation"], "concept": kwargs["concept"]}
+    query = {
+        "opponent": opponent.pk,
+        "system": the_system().pk,
+        "formation": kwargs["formation"],
+        "concept": kwargs["concept"],
+    }
     assert len(cells(as_staff.get(BOARD, query | {"call": kwargs["call"]}))) == 1
     everything = cells(as_staff.get(BOARD, {"opponent": opponent.pk, "system": the_system().pk}))
     unsound = as_staff.get(BOARD, {"opponent": opponent.pk, "system": the_system().pk, "state": "unsound"})
     states = [cell.verdict.state for cell in everything]
-    assert all(any(c.verdict.state == "unsound" for c in row.cells) for g in unsound.context["board"].groups for row in g.rows)
+    assert all(
+        any(c.verdict.state == "unsound" for c in row.cells) for g in unsound.context["board"].groups for row in g.rows
+    )
     assert ("unsound" in states) == bool(cells(unsound))
 
 
@@ -52,10 +59,17 @@ def test_a_changed_rule_changes_the_board_at_once(as_staff, opponent):
 
 
 def test_the_looks_expected_in_a_week_come_with_hash_and_share(as_staff, opponent):
-    week = Week.objects.create(season=Season.objects.create(year=2031), number=3, opponent=opponent, system=the_system())
+    week = Week.objects.create(
+        season=Season.objects.create(year=2031), number=3, opponent=opponent, system=the_system()
+    )
     kwargs = look_kwargs()
     ExpectedLook.objects.create(
-        week=week, formation_id=kwargs["formation"], concept_id=kwargs["concept"], hash="left", share=0.25, options=["box"]
+        week=week,
+        formation_id=kwargs["formation"],
+        concept_id=kwargs["concept"],
+        hash="left",
+        share=0.25,
+        options=["box"],
     )
     page = as_staff.get(BOARD, {"opponent": opponent.pk, "week": week.pk, "system": the_system().pk})
     assert {cell.ask.setting.hash for cell in cells(page)} == {"left"}

@@ -47,7 +47,9 @@ def test_htmx_gets_only_the_look_and_the_address_to_share(as_staff, address):
     assert part.headers["HX-Push-Url"] == f"{address}?hash=left"
 
 
-@pytest.mark.parametrize("query", [{"hash": "sideways"}, {"motion": "0"}, {"to": "up"}, {"step-RG": "dances"}, {"step-Q9": "in"}])
+@pytest.mark.parametrize(
+    "query", [{"hash": "sideways"}, {"motion": "0"}, {"to": "up"}, {"step-RG": "dances"}, {"step-Q9": "in"}]
+)
 def test_a_choice_that_is_none_is_refused(as_staff, address, query):
     page = as_staff.get(address, query)
     assert page.status_code == 422

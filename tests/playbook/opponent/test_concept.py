@@ -42,7 +42,7 @@ def test_saving_what_was_shown_changes_nothing(as_staff, power):
     saved = as_staff.post(reverse("opponent:concept", args=[power.pk]), filled(power))
     assert saved.status_code == 303
     after = convert.concept_dict(Concept.objects.get(pk=power.pk))
-    assert after["rules"] == before["rules"] and after["cast"] == before["cast"] and after["threats"] == before["threats"]
+    assert [after[key] for key in ("rules", "cast", "threats")] == [before[key] for key in ("rules", "cast", "threats")]
 
 
 def test_trying_runs_it_against_the_chosen_call_and_saves_nothing(as_staff, power):

@@ -31,11 +31,27 @@ def _rule():
     return {"pk": front.pk, "what": "front", "kind": "fits", "rule": front.fitrules.first().pk}
 
 
+OF_A_SYSTEM = [
+    "detail", "edit", "variant", "export", "positions", "changes", "add-front", "add-coverage", "add-call"
+]  # fmt: skip
 TABLE = {
     "system:list": Rule("staff"),
     "system:import": Rule("staff"),
     "system:phrasebook": Rule("staff"),
-    **{f"system:{name}": Rule("staff", kwargs=_system) for name in ("detail", "edit", "variant", "export", "positions", "changes", "add-front", "add-coverage", "add-call")},
+    **{
+        f"system:{name}": Rule("staff", kwargs=_system)
+        for name in (
+            "detail",
+            "edit",
+            "variant",
+            "export",
+            "positions",
+            "changes",
+            "add-front",
+            "add-coverage",
+            "add-call",
+        )
+    },
     "system:delete": Rule("staff", "post", kwargs=_system),
     "system:undo": Rule("staff", "post", kwargs=lambda: _system() | {"change": uuid4()}),
     "system:front": Rule("staff", kwargs=_front),
@@ -52,4 +68,4 @@ TABLE = {
     "system:save-rule": Rule("staff", "post", kwargs=_rule),
     "system:move-rule": Rule("staff", "post", kwargs=_rule, fine=(404,)),
     "system:delete-rule": Rule("staff", "post", kwargs=_rule, fine=(404,)),
-}  # fmt: skip
+}

@@ -125,3 +125,15 @@ def test_nothing_yet_an_unknown_change_and_the_wrong_method(as_staff):
     address = reverse("system:undo", args=[the_system().pk, uuid4()])
     assert b"not in the history" in as_staff.get(as_staff.post(address).headers["Location"]).content
     assert as_staff.get(address).status_code == 405
+
+
+def test_saving_a_rule_as_it_was_is_no_change(as_staff, front):
+    rule = front.fitrules.first()
+    say(as_staff, front, rule, rule.say)
+    assert changes(as_staff) == []
+
+
+def test_a_move_is_told_with_both_places(as_staff, front):
+    as_staff.post(at("move", front, front.fitrules.first()), {"to": "down"})
+    step = changes(as_staff)[0].told[0]
+    assert step.words == "moved" and "Place: 1" in step.texts[0] + step.texts[1]

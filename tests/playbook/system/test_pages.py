@@ -22,7 +22,9 @@ def test_the_list_and_a_system_show_what_they_hold(as_staff):
 
 
 def test_a_system_whose_rows_do_not_read_says_so(as_staff):
-    the_system().fronts.first().fitrules.first().__class__.objects.filter(front__system=the_system()).update(when="rain")
+    the_system().fronts.first().fitrules.first().__class__.objects.filter(front__system=the_system()).update(
+        when="rain"
+    )
     page = as_staff.get(to("detail", the_system().pk))
     assert page.status_code == 200 and b"No look can be derived" in page.content
 
@@ -88,7 +90,11 @@ def test_positions_are_renamed_with_their_rules(as_staff):
     system = the_system()
     data, seen = {}, as_staff.get(to("positions", system.pk)).context
     rows = seen["rows"]
-    data = {f"{rows.prefix}-TOTAL_FORMS": len(rows), f"{rows.prefix}-INITIAL_FORMS": rows.initial_form_count(), "seen": seen["seen"]}
+    data = {
+        f"{rows.prefix}-TOTAL_FORMS": len(rows),
+        f"{rows.prefix}-INITIAL_FORMS": rows.initial_form_count(),
+        "seen": seen["seen"],
+    }
     for form in rows:
         for name in (*form.fields,):
             value = form[name].value()
@@ -109,7 +115,11 @@ def test_ten_men_are_refused(as_staff):
     system = the_system()
     seen = as_staff.get(to("positions", system.pk)).context
     rows = seen["rows"]
-    data = {f"{rows.prefix}-TOTAL_FORMS": len(rows), f"{rows.prefix}-INITIAL_FORMS": rows.initial_form_count(), "seen": seen["seen"]}
+    data = {
+        f"{rows.prefix}-TOTAL_FORMS": len(rows),
+        f"{rows.prefix}-INITIAL_FORMS": rows.initial_form_count(),
+        "seen": seen["seen"],
+    }
     for form in rows:
         data |= {form.add_prefix(n): "" if form[n].value() in (None, False) else form[n].value() for n in form.fields}
     data[rows.forms[2].add_prefix("drop")] = "on"
@@ -133,7 +143,7 @@ def test_export_and_import_give_the_same_system_back(as_staff):
     [
         (b"[system]\nname = ", "line 2"),
         (b"\xff\xfe", "UTF-8"),
-        (b"[system]\nname = \"x\"\ntechniques = \"none such\"\n", "one of"),
+        (b'[system]\nname = "x"\ntechniques = "none such"\n', "one of"),
         (b"", "empty"),
     ],
 )
