@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from playbook import convert
 from playbook.demo import content
+from playbook.demo.chart import load_chart
 from playbook.models import (
     Call,
     Concept,
@@ -53,6 +54,7 @@ def load() -> list[LogIn]:
     load_roster(system)
     load_opponents()
     load_weeks(system, timezone.localdate())
+    load_chart(User.objects.get(username="coach"))
     return log_ins
 
 

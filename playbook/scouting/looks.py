@@ -8,10 +8,14 @@ from dataclasses import dataclass
 from django.db import transaction
 from django.db.models import Max
 
+import fits
+from fits.blocking.cast import plan_concept
+from fits.derive.pipeline import snap_offense
+from playbook import convert
 from playbook.models import DroppedLook, ExpectedLook, PlayerKind, Week
 from playbook.scouting import queries
 from playbook.scouting.expecting import Expectation, Expected, LookKey, Shape, expect_looks
-from playbook.scouting.plays import Play
+from playbook.scouting.plays import OTHER_SIDE, Play
 from playbook.scouting.words import Vocabulary, aliases_of, vocabulary_of
 
 TACKLE_X = 3.3
@@ -55,8 +59,17 @@ def shapes_of(vocabulary: Vocabulary) -> dict[str, Shape]:
 
 def row_key(row: ExpectedLook) -> LookKey:
     """Returns the key of a week's look. A flipped one is turned strong to the right."""
-    to = {"left": "right", "right": "left"}.get(row.to, "") if row.flip else row.to
-    return LookKey(row.formation.name, row.concept.name, to)
+    to = row.to or own_side(row)
+    return LookKey(row.formation.name, row.concept.name, OTHER_SIDE.get(to, "") if row.flip else to)
+
+
+def own_side(row: ExpectedLook) -> str:
+    """Returns the side that the concept chooses by itself, "" when it cannot be run."""
+    try:
+        snap = snap_offense(convert.formation_value(row.formation), row.flip, fits.Hash(row.hash))
+        return plan_concept(convert.concept_value(row.concept), snap.offense, None).play.word
+    except fits.FitsError:
+        return ""
 
 
 def count_week(week: Week) -> Counted:

@@ -14,7 +14,7 @@ SMALL = 10  # fewer plays than this are shown in grey
 MERGE_BELOW = 5  # fewer than this are merged with a neighbour or into "other"
 TELL_MINIMUM = 8
 TELL_LIMIT = 0.05
-TELLS_SHOWN = 12
+TELLS_SHOWN = 5  # of each topic: run or pass, direction, concept
 
 DOWN_WORDS = {1: "1st", 2: "2nd", 3: "3rd", 4: "4th"}
 
@@ -342,6 +342,7 @@ class Question:
     answer: Callable[[Play], bool | None]
     even: bool = False
     apart: frozenset[str] = frozenset()
+    topic: str = "direction"
 
 
 def _two(of: Callable[[Play], str], hit: str) -> Callable[[Play], bool | None]:
@@ -359,14 +360,14 @@ _STRENGTH = Question(
     True,
     frozenset({"backfield"}),
 )
-_BACK = Question("runs to the back's side", "runs away", _two(lambda p: p.to_back, "to back"), True)
+_BACK = Question("runs to the back's side", "runs away from the back", _two(lambda p: p.to_back, "to back"), True)
 _FIELD = Question(
     "runs to the field", "runs to the boundary", _two(lambda p: p.to_field, "field"), True, frozenset({"back-side"})
 )
 _RIGHT = Question(
     "runs right", "runs left", _two(lambda p: p.side, "right"), True, frozenset({"backfield", "back-side", "hash"})
 )
-_RUN = Question("plays are runs", "plays are passes", lambda play: play.run if play.kind else None)
+_RUN = Question("plays are runs", "plays are passes", lambda play: play.run if play.kind else None, topic="run or pass")
 
 
 def _questions(plays: Sequence[Play]) -> list[Question]:
@@ -374,7 +375,7 @@ def _questions(plays: Sequence[Play]) -> list[Question]:
     asked = [_RUN, _STRENGTH, _BACK, _FIELD, _RIGHT]
     for name, count in _ordered(concepts)[:12]:
         if count >= TELL_MINIMUM:
-            asked.append(Question(f"runs are {name}", "", _is_concept(name)))
+            asked.append(Question(f"runs are {name}", "", _is_concept(name), topic="concept"))
     return asked
 
 
@@ -399,6 +400,7 @@ class _Finding:
     share: Share
     otherwise: Share
     p_value: float
+    topic: str
 
     @property
     def strength(self) -> float:
@@ -424,15 +426,22 @@ def find_tells(
     ]
     kept.sort(key=lambda item: (len(item[0].keys), -item[0].strength, item[0].condition))
     chosen: dict[str, list[_Finding]] = {}
-    tells: list[tuple[float, Tell]] = []
+    tells: list[tuple[float, str, Tell]] = []
     for found, q in kept:
         parts = [part for part in chosen.get(found.outcome, ()) if set(part.keys) < set(found.keys)]
         if any(found.share.interval.low <= part.share.value for part in parts):
             continue
         chosen.setdefault(found.outcome, []).append(found)
         tell = Tell(found.condition, found.outcome, found.share, found.otherwise, found.p_value, q, len(findings))
-        tells.append((-found.strength, tell))
-    return [tell for _, tell in sorted(tells, key=lambda item: (item[0], item[1].condition))][:TELLS_SHOWN]
+        tells.append((-found.strength, found.topic, tell))
+    tells.sort(key=lambda item: (item[0], item[2].condition))
+    shown: Counter[str] = Counter()
+    picked = []
+    for _, topic, tell in tells:
+        shown[topic] += 1
+        if shown[topic] <= TELLS_SHOWN:
+            picked.append(tell)
+    return picked
 
 
 def _all_findings(plays: Sequence[Play], questions: Sequence[Question]) -> list[_Finding]:
@@ -466,9 +475,11 @@ def _finding(
     keys: tuple[tuple[str, str], ...], condition: str, question: Question, share: Share, rest: Share, p: float
 ) -> _Finding:
     if share.value >= (rest.value if rest.n else 0.5):
-        return _Finding(keys, condition, question.yes, share, rest, p)
+        return _Finding(keys, condition, question.yes, share, rest, p, question.topic)
     flipped, others = Share(share.n - share.hits, share.n), Share(rest.n - rest.hits, rest.n)
-    return _Finding(keys, condition, question.no, flipped, others, p)
+    told = "back offset" in condition  # then "away" says from whom
+    outcome = "runs away" if told and question is _BACK else question.no
+    return _Finding(keys, condition, outcome, flipped, others, p, question.topic)
 
 
 def _groups(plays: Sequence[Play]) -> Iterator[_Group]:
@@ -520,7 +531,7 @@ def find_own_tells(plays: Sequence[Play]) -> list[Tell]:
     """Returns the situations that give our call away, corrected like `find_tells`."""
     called = [play for play in plays if play.snap.our_call]
     questions = [
-        Question(f"snaps in {line.call}", "", _is_call(line.call))
+        Question(f"snaps in {line.call}", "", _is_call(line.call), topic=line.call)
         for line in count_calls(called)
         if line.share.hits >= TELL_MINIMUM
     ]

@@ -201,10 +201,10 @@ def test_a_tell_is_said_with_its_numbers():
     tells = find_tells(drawn(400, 1, lean))
     strongest = tells[0]
     assert strongest.condition == "12 personnel"
-    assert strongest.outcome == "runs away"
+    assert strongest.outcome == "runs away from the back"
     assert strongest.share.n >= TELL_MINIMUM
     interval = strongest.share.interval
-    said = f"12 personnel: {strongest.share.hits} of {strongest.share.n} runs away, {interval.text}"
+    said = f"12 personnel: {strongest.share.hits} of {strongest.share.n} runs away from the back, {interval.text}"
     assert strongest.text.startswith(said)
     assert strongest.adjusted >= strongest.p_value
     assert strongest.tried > 50
