@@ -24,12 +24,16 @@ KEEP_S = 24 * 3600
 @access.needs(Role.PLAYER)
 def week(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Shows the player's week: his rules, and one card for every look."""
-    try:
-        mine = _mine(request, pk)
-    except queries.NoSheet as nothing:
-        return web.page(request, "player/nothing.html", {"why": str(nothing)})
-    body = cache.get_or_set(f"sheet-{mine.digest}", lambda: _body(mine), KEEP_S)
-    return web.page(request, "player/week.html", {"mine": mine, "body": body})
+    asked = sheets.digest(pk, request.GET.get("call"), request.GET.get("as"))
+    name = f"sheet-{queries.fingerprint(request.user.pk)}-{asked}"
+    shown = cache.get(name)
+    if shown is None:
+        try:
+            shown = _shown(_mine(request, pk))
+        except queries.NoSheet as nothing:
+            return web.page(request, "player/nothing.html", {"why": str(nothing)})
+        cache.set(name, shown, KEEP_S)
+    return web.page(request, "player/week.html", shown)
 
 
 @require_safe
@@ -105,9 +109,10 @@ def _mine(request: HttpRequest, pk: int | None) -> queries.MyWeek:
         raise Http404 from missing
 
 
-def _body(mine: queries.MyWeek) -> str:
+def _shown(mine: queries.MyWeek) -> dict[str, str]:
     context = {
         "week": mine.week,
+        "others": mine.others,
         "sheet": queries.my_sheet(mine),
         "calls": mine.calls,
         "roles": mine.roles,
@@ -116,7 +121,7 @@ def _body(mine: queries.MyWeek) -> str:
         "sides": words.SIDES_NOTE,
         "digest": mine.digest,
     }
-    return render_to_string("player/_sheet.html", context)
+    return {"heading": f"{mine.role}, {mine.week}", "body": render_to_string("player/_week.html", context)}
 
 
 def _drawn_week(request: HttpRequest, pk: int, name: str, role: str) -> tuple[Week, fits.Call]:

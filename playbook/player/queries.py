@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.contrib.postgres.expressions import ArraySubquery
+from django.db import connection
 from django.db.models import Case, F, IntegerField, OuterRef, QuerySet, Subquery, Value, When
 from django.db.models.functions import JSONObject
 from django.utils import timezone
@@ -100,6 +101,43 @@ class MyWeek:
         w = self.week
         made_of = (w.pk, w.version, w.system_id, w.system.revision, w.season.book, w.keys, w.option_key, w.corrections)  # type: ignore[attr-defined]
         return sheets.digest(made_of, self.call.name, self.role)
+
+
+FINGERPRINT = """
+SELECT md5(string_agg(part, ',' ORDER BY part)) FROM (
+    SELECT concat_ws(':', 'week', w.id, w.xmin, s.xmin, e.xmin, o.xmin) AS part
+    FROM playbook_week w JOIN playbook_system s ON s.id = w.system_id JOIN playbook_season e ON e.id = w.season_id
+    LEFT JOIN playbook_opponent o ON o.id = w.opponent_id WHERE w.released
+    UNION ALL
+    SELECT concat_ws(':', 'look', l.id, l.xmin, f.xmin, c.xmin, m.xmin)
+    FROM playbook_expectedlook l JOIN playbook_week w ON w.id = l.week_id AND w.released
+    JOIN playbook_formation f ON f.id = l.formation_id JOIN playbook_concept c ON c.id = l.concept_id
+    LEFT JOIN playbook_motion m ON m.id = l.motion_id
+    UNION ALL
+    SELECT concat_ws(':', 'call', n.id, n.xmin)
+    FROM playbook_menucall n JOIN playbook_week w ON w.id = n.week_id AND w.released
+    UNION ALL
+    SELECT concat_ws(':', 'spot', p.id, p.xmin, r.id, r.xmin)
+    FROM playbook_player p LEFT JOIN playbook_rosterspot r ON r.player_id = p.id WHERE p.user_id = %(user)s
+    UNION ALL
+    SELECT concat_ws(':', 'grade', g.id, g.xmin)
+    FROM playbook_fitgrade g JOIN playbook_player p ON p.id = g.player_id WHERE p.user_id = %(user)s
+    UNION ALL
+    SELECT concat_ws(':', 'options', max(revision), count(*)) FROM playbook_option
+) AS everything
+"""
+
+
+def fingerprint(user_pk: int) -> str:
+    """Returns a short name for every row that this player's sheets are made of, and the day.
+
+    `xmin` is the transaction that last wrote a row, so any change changes it, whoever made it and however. A change
+    below a system, formation, concept or motion raises the revision in its row, and so rewrites that row too.
+    """
+    with connection.cursor() as cursor:
+        cursor.execute(FINGERPRINT, {"user": user_pk})
+        (found,) = cursor.fetchone()
+    return f"{found}-{user_pk}-{timezone.localdate()}"
 
 
 class NoSheet(Exception):

@@ -7,13 +7,14 @@ from pathlib import Path
 
 import pytest
 from django.core.cache import cache
-from django.db import connection
+from django.db import connection, transaction
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
 from playbook import convert
-from playbook.models import FitGrade, FitRule
+from playbook.models import FitGrade, FitRule, Option
+from playbook.player import queries
 from playbook.week import sheets
 from tests.playbook.week.made import LOOKS, make_week, put_at
 
@@ -205,3 +206,31 @@ def test_coaches_have_the_staffs_page_instead(as_staff):
     assert page.count('class="look-card"') == len(LOOKS)
     assert as_staff.get(reverse("week:sheet", args=[week.pk, "XX"])).status_code == 404
     assert as_staff.get(reverse("week:sheet", args=[week.pk, "M"]), {"as": "N"}).status_code == 404
+
+
+def test_whatever_his_sheet_is_made_of_its_fingerprint_follows(as_player, backer):
+    week = make_week(released=True)
+    look, man = week.expected_looks.first(), backer.player
+    changes = [
+        lambda: type(week).objects.filter(pk=week.pk).update(game_on=None),
+        lambda: look.formation.players.filter(kind="receiver").update(y=-1.7),
+        lambda: look.concept.blockrules.filter(order=0).update(step="in"),
+        lambda: FitRule.objects.filter(front__system=week.system).update(leverage="box"),
+        lambda: week.expected_looks.filter(pk=look.pk).update(note="new"),
+        lambda: week.menu_calls.filter(order=1).delete(),
+        lambda: week.opponent.__class__.objects.filter(pk=week.opponent_id).update(name="Renamed"),
+        lambda: week.season.__class__.objects.filter(pk=week.season_id).update(book="professional"),
+        lambda: man.spots.update(order=3),
+        lambda: FitGrade.objects.create(week=week, player=man, correction="Lower."),
+        lambda: Option.objects.filter(opponent=None).first().blockrules.all().delete(),
+        lambda: type(week).objects.filter(pk=week.pk).update(released=False),
+    ]
+    seen = [queries.fingerprint(backer.pk)]
+    for change in changes:
+        with transaction.atomic():  # in a transaction of its own, as every change is
+            assert change() != 0
+        seen.append(queries.fingerprint(backer.pk))
+    assert len(set(seen)) == len(seen)
+    other = type(man).objects.create(first_name="Some", last_name="Body")
+    FitGrade.objects.create(week=week, player=other)
+    assert queries.fingerprint(backer.pk) == seen[-1]
