@@ -103,11 +103,10 @@ def _rows(
     calls: Sequence[Call], asked: list[tuple[str, Ask, float | None]], around: looks.Surroundings, state: str
 ) -> tuple[list[tuple[Formation, Row]], Counter[str], int]:
     rows, counts, not_run = [], Counter[str](), 0
+    asks = [replace(ask, call=call) for _, ask, _ in asked for call in calls]
+    verdicts = iter(zip(asks, looks.verdicts(asks, around), strict=True))
     for detail, ask, share in asked:
-        cells = []
-        for call in calls:
-            whole = replace(ask, call=call)
-            cells.append(Cell(whole, looks.verdict(whole, around)))
+        cells = [Cell(*next(verdicts)) for _ in calls]
         if cells and all(cell.verdict.state == looks.NONE for cell in cells):
             not_run += 1
             continue

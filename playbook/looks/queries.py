@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,6 +11,7 @@ from django.db.models import Q
 
 import fits
 from fits.blocking.cast import plan_concept
+from fits.blocking.concepts import with_options
 from fits.defense.align import align_call
 from fits.derive.pipeline import snap_offense
 from fits.draw.scene import Spot
@@ -18,6 +19,7 @@ from fits.draw.svg import draw_front, draw_look
 from playbook import convert
 from playbook.looks.asking import Ask, Setting
 from playbook.models import BookName, Call, Concept, Formation, Opponent, Option, RosterSpot, Season
+from playbook.scouting.results import Around, Found, Question, look_results
 
 SOUND, WARNING, UNSOUND, NONE, BROKEN = "sound", "warning", "unsound", "none", "broken"
 KEPT = 40_000
@@ -99,22 +101,67 @@ def side(word: str) -> fits.Side | None:
 
 
 def verdict(ask: Ask, around: Surroundings) -> Verdict:
-    """Returns the audit's verdict on a saved look, kept by the revisions of all that it is made of."""
+    """Returns the audit's verdict on a saved look."""
+    return verdicts([ask], around)[0]
+
+
+def verdicts(asks: Sequence[Ask], around: Surroundings) -> list[Verdict]:
+    """Returns the verdicts on saved looks, in order.
+
+    What this process knows already is kept by the revisions of all that a look is made of; what any process has ever
+    derived of the same content is in the store; only the rest is derived.
+    """
+    keys = [_key(ask, around) for ask in asks]
+    missing = {key: ask for key, ask in zip(keys, asks, strict=True) if key not in _verdicts}
+    found = {key: _verdicts[key] for key in keys if key in _verdicts}
+    questions_: dict[tuple[object, ...], Question] = {}
+    for key, ask in missing.items():
+        try:
+            questions_[key] = _question(ask)
+        except (fits.FitsError, KeyError):
+            found[key] = judge(ask, around)
+    answers = look_results(list(questions_.values()), Around(around.book, around.roster)).results
+    for key, result in zip(questions_, answers, strict=True):
+        ask = missing[key]
+        if result.sound is None or ask.setting.steps:
+            found[key] = judge(ask, around)
+        else:
+            found[key] = _summary(result.sound, result.findings, _play_side(ask, around))
+    for key in missing:
+        _verdicts[key] = found[key]
+    while len(_verdicts) > KEPT:
+        _verdicts.popitem(last=False)
+    return [found[key] for key in keys]
+
+
+def _key(ask: Ask, around: Surroundings) -> tuple[object, ...]:
     s = ask.setting
     parts = [ask.call.system, ask.formation, ask.concept, *([s.motion] if s.motion else []), *s.options]
-    key = (
-        ask.call.name,
-        tuple((part._meta.model_name, part.pk, part.revision) for part in parts),
-        (s.to, s.flip, s.hash, s.steps),
-        around.stamp,
+    made_of = tuple((part._meta.model_name, part.pk, part.revision) for part in parts)
+    return ask.call.name, made_of, (s.to, s.flip, s.hash, s.steps), around.stamp
+
+
+def _question(ask: Ask) -> Question:
+    s = ask.setting
+    return Question(
+        convert.call_value(ask.call),
+        convert.formation_value(ask.formation),
+        convert.concept_value(ask.concept),
+        side(s.to),
+        s.flip,
+        fits.Hash(s.hash),
+        convert.motion_value(s.motion) if s.motion else None,
+        tuple(convert.option_value(option) for option in s.options),
     )
-    found = _verdicts.get(key)
-    if found is None:
-        found = judge(ask, around)
-        _verdicts[key] = found
-        while len(_verdicts) > KEPT:
-            _verdicts.popitem(last=False)
-    return found
+
+
+def _play_side(ask: Ask, around: Surroundings) -> str:
+    """Returns the side that the run goes to."""
+    if ask.setting.to:
+        return ask.setting.to
+    q = _question(ask)
+    snap = snap_offense(q.formation, q.flip, q.hash, q.motion, around.book)
+    return plan_concept(with_options(q.concept, q.options), snap.offense, None).play.word
 
 
 def judge(ask: Ask, around: Surroundings, call: fits.Call | None = None) -> Verdict:
@@ -123,21 +170,25 @@ def judge(ask: Ask, around: Surroundings, call: fits.Call | None = None) -> Verd
         return sum_up(derive(ask, around, call))
     except (fits.NotRunnable, fits.IllegalFormation) as error:
         return Verdict(NONE, "cannot be run", (str(error),))
-    except fits.FitsError as error:
+    except (fits.FitsError, KeyError) as error:
         return Verdict(BROKEN, "no answer", (str(error),))
 
 
 def sum_up(look: fits.Look) -> Verdict:
     """Returns a look's verdict."""
-    texts = tuple(finding.text for finding in look.findings)
-    codes = tuple(dict.fromkeys(finding.code for finding in look.findings))
-    if not look.sound:
-        bad = [finding.code for finding in look.findings if finding.severity == fits.UNSOUND]
+    return _summary(look.sound, look.findings, look.to.word)
+
+
+def _summary(sound: bool, findings: Sequence[fits.Finding | Found], to: str) -> Verdict:
+    texts = tuple(finding.text for finding in findings)
+    codes = tuple(dict.fromkeys(finding.code for finding in findings))
+    if not sound:
+        bad = [finding.code for finding in findings if finding.severity == fits.UNSOUND]
         more = f" +{len(bad) - 1}" if len(bad) > 1 else ""
-        return Verdict(UNSOUND, f"{bad[0].replace('-', ' ')}{more}", texts, codes, look.to.word)
-    if look.findings:
-        return Verdict(WARNING, look.findings[0].code.replace("-", " "), texts, codes, look.to.word)
-    return Verdict(SOUND, "sound", (), (), look.to.word)
+        return Verdict(UNSOUND, f"{bad[0].replace('-', ' ')}{more}", texts, codes, to)
+    if findings:
+        return Verdict(WARNING, findings[0].code.replace("-", " "), texts, codes, to)
+    return Verdict(SOUND, "sound", (), (), to)
 
 
 def drawing(look: fits.Look, role: str = "", up: str = "offense", book: fits.RuleBook = fits.COLLEGE) -> str:
