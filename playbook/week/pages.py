@@ -266,7 +266,13 @@ def _initial(request: HttpRequest, week: Week) -> dict[str, Any]:
 def _looks(week: Week) -> dict[str, Any]:
     names = queries.menu_call_names(week)
     rows = queries.look_rows(week, names)
-    return {"week": week, "looks": rows, "calls": names, "trouble": sheets.system_trouble(week)}
+    return {
+        "week": week,
+        "looks": rows,
+        "calls": names,
+        "trouble": sheets.system_trouble(week),
+        "unsound": queries.unsound(rows),
+    }
 
 
 def _menu(request: HttpRequest, week: Week) -> dict[str, Any]:

@@ -136,6 +136,11 @@ def look_rows(week: Week, names: Sequence[str]) -> list[LookRow]:
     ]
 
 
+def unsound(rows: Iterable[LookRow]) -> int:
+    """Returns how many looks are not sound against at least one call."""
+    return sum(any(play.state == "unsound" for _, play in row.states) for row in rows)
+
+
 def _look_query(expected: ExpectedLook, options: dict[str, int]) -> str:
     pairs = [("to", expected.to), ("flip", "on" if expected.flip else ""), ("hash", expected.hash)]
     pairs += [("motion", str(expected.motion_id or ""))]

@@ -61,9 +61,7 @@ def _follow_system(week: Week, system: Any) -> None:
     planned = list(PlanEntry.objects.filter(day__week=week, call__isnull=False).select_related("call"))
     lost = sorted({row.call.name for row in [*entries, *planned] if row.call and row.call.name not in calls})
     if lost:
-        raise KeepsSystem(
-            f"The week uses calls that {system} does not have: {', '.join(lost)}. Take them off first."
-        )
+        raise KeepsSystem(f"The week uses calls that {system} does not have: {', '.join(lost)}. Take them off first.")
     for row in [*entries, *planned]:
         row.call = calls[row.call.name]  # type: ignore[union-attr]
         row.save()

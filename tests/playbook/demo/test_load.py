@@ -8,7 +8,7 @@ from django.test.utils import CaptureQueriesContext
 
 from playbook import demo
 from playbook.demo import content
-from playbook.models import ExpectedLook, FitGrade, MenuCall, Player, Position, RosterSpot, System, User, Week
+from playbook.models import Chart, ExpectedLook, FitGrade, MenuCall, Player, Position, RosterSpot, System, User, Week
 from playbook.week import queries
 
 pytestmark = pytest.mark.django_db
@@ -59,3 +59,9 @@ def test_contact_stays_within_the_limits_and_the_last_week_is_not_released(loade
         plan = queries.plan(week)
         assert plan.most > 0 and not plan.over and not any(day.over for day in plan.days)
     assert [week.released for week in Week.objects.order_by("number")] == [True, True, False]
+
+
+def test_the_coming_opponent_is_charted(loaded):
+    chart = Chart.objects.get()
+    assert chart.opponent == Week.objects.get(number=2).opponent
+    assert chart.state == "done" and chart.taken > 100

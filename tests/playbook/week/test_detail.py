@@ -28,8 +28,10 @@ def test_it_shows_every_look_with_its_state_against_each_call_of_the_menu(as_sta
 
 
 def test_a_look_that_the_system_cannot_derive_says_why(as_staff):
-    week = make_week(pairs=[("10-doubles", "iso")])  # nobody leads: one back
+    week = make_week(pairs=[("10-doubles", "iso"), ("10-doubles", "inside-zone")])  # iso: nobody leads, one back
     page = as_staff.get(reverse("week:detail", args=[week.pk])).content.decode()
+    assert "1 of 2 looks are not sound" in page
+    week.expected_looks.get(concept__name="inside-zone").delete()
     (row,) = queries.look_rows(week, ["odd-three-safety"])
     assert row.states[0][1].look is None
     assert "No look" in page
