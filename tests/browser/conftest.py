@@ -134,7 +134,7 @@ def visit(site, chromium):
         context = chromium.new_context(
             viewport=SIZES[size], base_url=site.address, storage_state=state, has_touch=size == "phone", **options
         )
-        context.set_default_timeout(60_000)
+        context.set_default_timeout(30_000)
         page = context.new_page()
         page.troubles = watch(page, site)
         windows.append((context, page))

@@ -14,7 +14,7 @@ pytestmark = pytest.mark.parametrize("size", SIZES)
 def open_front(page):
     """Opens the demo's front on the page where its rules are changed."""
     page.goto("/")
-    page.get_by_role("link", name=re.compile("^Rules of ")).click()
+    page.locator("main a[href^='/systems/front/']").first.click()
     page.wait_for_selector("#bench")
 
 
@@ -49,10 +49,10 @@ def test_a_rule_is_changed_and_the_look_redrawn(visit, size):
     fit = page.locator("#rule-form input[name=fit], #rule-form select[name=fit]").first
     when = page.locator("#rule-form input[name=when], #rule-form textarea[name=when]").first
     fit.fill("nowhere at all")
-    page.wait_for_function("document.querySelector('.errors:not(:empty) p, .note.error') !== null")
+    page.locator("#rule-form .errors p").first.wait_for()
     assert "expected" in page.locator("#rule-form .errors p").first.inner_text().lower()
     when.fill("")
-    fit.fill("qb")
+    fit.fill("open lane")
     page.wait_for_selector("#preview >> text=Tried, not saved")
     page.wait_for_selector("#impact h2")
     assert page.locator("#impact p").first.inner_text().strip()
@@ -105,6 +105,7 @@ def test_a_week_is_built(visit, size):
     page.get_by_role("button", name="Save").click()
     page.wait_for_url(re.compile(re.escape(week)))
     page.get_by_role("link", name="Add an entry").first.click()
+    page.get_by_label("Day").select_option(label="Tuesday")
     page.get_by_label(re.compile("^What")).fill("Fit the zone at walking pace")
     page.get_by_role("button", name="Save").click()
     page.wait_for_selector("text=Fit the zone at walking pace")
