@@ -51,15 +51,23 @@ def find(ask: Ask) -> dict[str, Any]:
 
 def _links(ask: Ask, repair: Repair) -> list[dict[str, str]]:
     """Returns for each new rule the address of the front's page, with the rule filled in and not saved yet."""
-    links = []
+    links, against = [], _opponent_with(ask)
     for rule in repair.rules:
         filled = {"edit": "fits-new", "rule_id": rule.id, "who": rule.who, "when": rule.when, "fit": rule.fit}
-        filled |= {"leverage": rule.leverage, "place": "1", "call": str(ask.call.pk)}
+        filled |= {"leverage": rule.leverage, "place": "1", "call": str(ask.call.pk), "opponent": against}
         filled |= {"formation": str(ask.formation.pk), "concept": str(ask.concept.pk)}
         query = urlencode([*filled.items(), *ask.setting.pairs()])
         path = reverse("system:front", args=[ask.call.front_id])
         links.append({"who": rule.who, "when": rule.when, "fit": rule.fit, "address": f"{path}?{query}"})
     return links
+
+
+def _opponent_with(ask: Ask) -> str:
+    """Returns the key of the next opponent if the look is on his menu, else of its owner, else nothing: the library."""
+    menu = queries.menu(queries.next_opponent())
+    if menu.opponent and ask.formation in menu.formations and ask.concept in menu.concepts:
+        return str(menu.opponent.pk)
+    return str(ask.formation.opponent_id or ask.concept.opponent_id or "")
 
 
 def _other(ask: Ask, row: Any) -> str:

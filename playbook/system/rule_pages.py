@@ -135,6 +135,7 @@ def _context(part: Owner, data: QueryDict) -> dict[str, Any]:
         "sections": cache(lambda: queries.sections(part, drawn.man, opened)),
         "words": lambda: vocabulary.words_for(queries.value(part.system)),
         "path": reverse(f"system:{noun(part)}", args=[part.pk]),
+        "new_first": data.get("place") == "1",
     }
 
 

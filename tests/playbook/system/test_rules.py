@@ -210,3 +210,11 @@ def test_an_unused_front_asks_for_a_call(as_staff):
     made = services.carry_out(system, lambda: services.add_front(system, {"name": "bear"}, None))
     page = as_staff.get(reverse("system:front", args=[made.pk]))
     assert page.status_code == 200 and b"No call uses this front yet" in page.content
+
+
+def test_a_proposed_rule_comes_filled_in_is_tried_at_once_and_is_not_saved(as_staff, front):
+    query = {"edit": "fits-new", "rule_id": "fix", "who": "N", "fit": "two-gap", "when": "doubled", "place": "1"}
+    text = as_staff.get(reverse("system:front", args=[front.pk]), query).content.decode()
+    assert 'value="two-gap"' in text and "from:#rule-form, load" in text
+    assert text.index('id="rule-form"') < text.index(f"rule-fits-{front.fitrules.first().pk}")
+    assert not front.fitrules.filter(rule_id="fix").exists()
