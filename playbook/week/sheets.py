@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections import OrderedDict
+from collections import Counter, OrderedDict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -71,6 +71,7 @@ class Card:
     say: str
     duty: str
     note: str
+    rule: str
     guess: bool
     share: float | None
 
@@ -85,11 +86,12 @@ class Card:
 
 @dataclass(frozen=True, slots=True)
 class MyRule:
-    """One rule of a man's summary: when it holds, what he does, and with which leverage."""
+    """One rule of a man: when it holds, what he does, with which leverage, and in how many of the week's looks."""
 
     when: str
     does: str
     leverage: str = ""
+    looks: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +114,7 @@ class Sheet:
     position: str
     label: str
     rules: MyRules
+    this_week: tuple[MyRule, ...]
     cards: tuple[Card, ...]
     left_out: tuple[str, ...]
 
@@ -239,6 +242,7 @@ def make_sheet(week: Week, looks: Sequence[ExpectedLook], call: fits.Call, role:
         position,
         call.positions[position].label or position,
         my_rules(call, role, position),
+        _this_week(call, cards),
         cards,
         tuple(f"{play.title} from {play.setting}: {play.trouble}" for play in plays if not play.look),
     )
@@ -262,9 +266,17 @@ def _card(play: Play, man: fits.Defender) -> Card:
         say=words.sentence(rule.say) if rule else "",
         duty=man.duty,
         note=expected.note,
+        rule=man.rule,
         guess=expected.guess,
         share=expected.share,
     )
+
+
+def _this_week(call: fits.Call, cards: Sequence[Card]) -> tuple[MyRule, ...]:
+    """Returns the fit rules that decide one of the week's looks, those that decide most first."""
+    used = Counter(card.rule for card in cards)
+    rules = [MyRule(r.when, r.say or r.fit, r.leverage, used[r.id]) for r in call.fits if r.id in used]
+    return tuple(sorted(rules, key=lambda rule: -rule.looks))
 
 
 def my_rules(call: fits.Call, role: str, position: str) -> MyRules:

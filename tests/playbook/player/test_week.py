@@ -62,6 +62,15 @@ def test_his_rules_stand_on_top_and_nobody_elses(as_player, backer):
     assert not any(say in rules for say, who in said.items() if who in ("CB", "N", "E"))
 
 
+def test_the_rules_that_decide_this_weeks_looks_come_first_with_how_many():
+    week = make_week()
+    call = convert.calls_of(week.system)["odd-three-safety"]
+    sheet = sheets.make_sheet(week, sheets.expected_looks(week), call, "M")
+    assert sum(rule.looks for rule in sheet.this_week) == len(sheet.cards) == len(LOOKS)
+    assert [rule.looks for rule in sheet.this_week] == sorted((rule.looks for rule in sheet.this_week), reverse=True)
+    assert {rule.does for rule in sheet.this_week} <= {rule.does for rule in sheet.rules.fit}
+
+
 def test_a_player_sees_only_his_positions(as_player, backer):
     week = make_week(released=True)
     assert as_player.get(reverse(WEEK), {"as": "left CB"}).status_code == 404
