@@ -18,7 +18,7 @@ from fits.draw.scene import Spot
 from fits.draw.svg import draw_front, draw_look
 from playbook import convert
 from playbook.looks.asking import Ask, Setting
-from playbook.models import BookName, Call, Concept, Formation, Opponent, Option, RosterSpot, Season
+from playbook.models import BookName, Call, Concept, Formation, Opponent, RosterSpot, Season
 from playbook.scouting.results import Around, Found, Question, look_results
 
 SOUND, WARNING, UNSOUND, NONE, BROKEN = "sound", "warning", "unsound", "none", "broken"
@@ -263,6 +263,6 @@ def find(model: type[Any], pk: object) -> Any:
     return model.objects.filter(pk=pk).first() if str(pk).isdecimal() else None
 
 
-def staff_options() -> list[Option]:
-    """Returns the options a staff may switch on or an offense may tag, the staff's own first."""
-    return sorted(Option.objects.filter(opponent=None), key=lambda option: (option.side, option.name))
+def number(text: object) -> int:
+    """Returns the number that a hidden field holds, 0 for anything else."""
+    return int(str(text)) if str(text).isdecimal() else 0

@@ -56,7 +56,7 @@ def _editor(
     value = _read(context, request.POST)
     if value is not None and "try" not in request.POST:
         try:
-            saved = services.save_concept(value.as_dict(), opponent, row, int(context["seen"] or 0))
+            saved = services.save_concept(value.as_dict(), opponent, row, looks.number(context["seen"]))
         except services.Refused as refused:
             context["form"].add_error("name", str(refused))
         except StaleVersion as stale:

@@ -55,7 +55,7 @@ def _editor(
     value, told = _read(form, men)
     if value is not None and form.is_valid() and not told["refused"]:
         try:
-            saved = services.save_formation(value.as_dict(), opponent, row, int(context["seen"] or 0))
+            saved = services.save_formation(value.as_dict(), opponent, row, looks.number(context["seen"]))
         except services.Refused as refused:
             form.add_error("name", str(refused))
         except StaleVersion as stale:

@@ -38,7 +38,7 @@ def _bench_page(request: HttpRequest, part: Owner) -> HttpResponse:
     context = _context(part, request.GET)
     context |= bench.draw(context["bench"]) | _opened(part, request.GET)
     response = web.page(request, WHOLE, context, partial=PART)
-    query = context["bench"].query + (f"&edit={request.GET['edit']}" if "edit" in request.GET else "")
+    query = context["bench"].query + (f"&edit={context['editing']}" if "editing" in context else "")
     response["HX-Push-Url"] = f"{reverse(f'system:{noun(part)}', args=[part.pk])}?{query}"
     return response
 

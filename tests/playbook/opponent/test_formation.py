@@ -116,3 +116,9 @@ def test_deleting_and_wrong_people_and_methods(client, staff, player):
     assert client.get(CHECK).status_code == 405
     client.post(reverse("opponent:delete-formation", args=[formation.pk]))
     assert not Formation.objects.filter(pk=formation.pk).exists()
+
+
+def test_a_hidden_field_that_was_tampered_with_is_a_conflict_and_no_fault(as_staff):
+    formation = Formation.objects.get(name="11-doubles")
+    data = filled(formation, name="11-doubles", seen="abc")
+    assert as_staff.post(reverse("opponent:formation", args=[formation.pk]), data).status_code == 409

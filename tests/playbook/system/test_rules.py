@@ -218,3 +218,8 @@ def test_a_proposed_rule_comes_filled_in_is_tried_at_once_and_is_not_saved(as_st
     assert 'value="two-gap"' in text and "from:#rule-form, load" in text
     assert text.index('id="rule-form"') < text.index(f"rule-fits-{front.fitrules.first().pk}")
     assert not front.fitrules.filter(rule_id="fix").exists()
+
+
+@pytest.mark.parametrize("query", [{"edit": "x\ny"}, {"formation": "x"}, {"call": "0"}, {"hash": "up"}, {"man": "Q"}])
+def test_an_address_with_nonsense_shows_the_front_all_the_same(as_staff, front, query):
+    assert as_staff.get(reverse("system:front", args=[front.pk]), query).status_code == 200
