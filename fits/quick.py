@@ -18,9 +18,9 @@ def quick(frozen: Callable[P, T]) -> Callable[P, T]:
     """
     twin: Any = make_dataclass("Twin", [f.name for f in fields(cast(Any, frozen))], slots=True)
 
-    def make(*args: P.args, **kwargs: P.kwargs) -> T:
+    def make(*args: Any) -> Any:
         made = twin(*args)
         made.__class__ = frozen
-        return cast(T, made)
+        return made
 
-    return make
+    return cast(Callable[P, T], make)

@@ -34,24 +34,18 @@ class Space:
 class LaneMap:
     """Lanes left to right, and the look-ups that fit targets need. All look-ups give lane indexes.
 
-    Static gaps are numbered from left to right; `left_gaps` of them lie left of the centre. `first` and `last` give
-    the lanes a gap lies in.
+    `gaps` gives the lane of a static gap by its letter: inner part and outer part on the left, the same on the right.
     """
 
     spaces: tuple[Space, ...]
     line_up: tuple[str, ...]  # run blockers left to right; blocker i stands between lanes i and i + 1
     place: Mapping[str, int]
     end_x: Mapping[str, float]
-    left_gaps: int
-    first: Mapping[int, int]
-    last: Mapping[int, int]
+    gaps: tuple[Mapping[str, int], ...]
 
     def gap(self, side: Side, letter: str, outer: bool = False) -> int | None:
         """The lane of a static gap; when a mover split it, the inner part or the outer."""
-        n = LETTERS.index(letter)
-        if side < 0:
-            return (self.first if outer else self.last).get(self.left_gaps - 1 - n)
-        return (self.last if outer else self.first).get(self.left_gaps + n)
+        return self.gaps[(2 if side > 0 else 0) + outer].get(letter)
 
     def edge(self, side: Side) -> int:
         """The outermost lane of that side."""
@@ -104,12 +98,22 @@ def make_lanes(plan: Plan, blocks: Blocks) -> LaneMap:
     line_up = tuple([j.man.role for j in counted])
     return LaneMap(
         tuple(spaces), line_up, {r: i for i, r in enumerate(line_up)}, {j.man.role: j.end_x for j in counted},
-        left_gaps, first, last,
+        gap_lanes(left_gaps, first, last),
     )  # fmt: skip
 
 
 def _role(job: Job | None) -> str | None:
     return None if job is None else job.man.role
+
+
+def gap_lanes(left_gaps: int, first: Mapping[int, int], last: Mapping[int, int]) -> tuple[dict[str, int], ...]:
+    """Lanes by gap letter: left inner, left outer, right inner, right outer; gaps are numbered from left to right."""
+    left = {letter: left_gaps - 1 - i for i, letter in enumerate(LETTERS)}
+    right = {letter: left_gaps + i for i, letter in enumerate(LETTERS)}
+    return tuple(
+        {letter: lanes[i] for letter, i in numbers.items() if i in lanes}
+        for numbers, lanes in ((left, last), (left, first), (right, first), (right, last))
+    )
 
 
 def gap_marks(plan: Plan) -> tuple[int, list[float]]:

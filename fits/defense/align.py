@@ -351,7 +351,13 @@ def side_of(rule: str, strength: Side, offense: Offense) -> Side | None:
 
 def concerns(who: str, name: str, position: str) -> bool:
     """True when a rule's `who` (one or more labels, comma separated) names this man."""
-    return who in (position, name) or any(w.strip() in (position, name) for w in who.split(","))
+    labels = _labels(who)
+    return position in labels or name in labels
+
+
+@lru_cache(maxsize=1024)
+def _labels(who: str) -> frozenset[str]:
+    return frozenset(w.strip() for w in who.split(","))
 
 
 def _align_man(call: Call, drill: _Drill, setting: Situation) -> Aligned:

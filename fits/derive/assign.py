@@ -36,7 +36,9 @@ def assign_fits(alignment: Alignment, s: Situation) -> dict[str, Assigned]:
     for i, d in enumerate(men):
         waiting[d.turn].append((i, d, 0, 0))
     for phase, turns in enumerate(waiting):
-        for turn in sorted(turns):
+        if len(turns) > 1:
+            turns.sort()
+        for turn in turns:
             _advance(alignment, s, turn, phase, waiting, done)
         if phase == TWO_GAP:
             _settle_two_gap(s, men, done)
@@ -66,7 +68,12 @@ def _advance(
                 return
             lane = target.find(s, d)
             if lane is not None:
-                _own(s, d, live, target, lane, done)
+                if lane == NO_LANE:
+                    done[d.name] = Assigned(live, target, None)
+                else:
+                    done[d.name] = Assigned(live, target, lane)
+                    s.owners[lane].append(d.name)
+                    s.lane_of[d.name] = lane
                 return
         alternative = 0
     raise NoRule(f"{alignment.call.name}: no fit rule holds for {d.name} against {_look(s)}")
@@ -77,16 +84,6 @@ def _hold(tests: tuple[Test, ...], s: Any, d: Aligned) -> bool:
         if not test(s, d):
             return False
     return True
-
-
-def _own(s: Any, d: Aligned, live: LiveRule, target: Alternative, lane: int, done: dict[str, Assigned]) -> None:
-    if lane == NO_LANE:
-        done[d.name] = Assigned(live, target, None)
-    else:
-        done[d.name] = Assigned(live, target, lane)
-        s.owners[lane].append(d.name)
-        s.lane_of[d.name] = lane
-    s.leverage_of[d.name] = live.rule.leverage or target.leverage
 
 
 def _settle_two_gap(s: Any, men: tuple[Aligned, ...], done: dict[str, Assigned]) -> None:

@@ -27,7 +27,7 @@ class PhraseError(ValueError):
 class Entry(Generic[T]):
     """One phrase of a vocabulary: its pattern, an example and what it means."""
 
-    pattern: re.Pattern[str]
+    pattern: str
     example: str
     meaning: str
     build: Callable[..., T]
@@ -45,7 +45,7 @@ class Vocabulary(Generic[T]):
         """Decorator that registers a builder; it is called with the pattern's named groups."""
 
         def register(build: Callable[..., T]) -> Callable[..., T]:
-            self.entries.append(Entry(re.compile(pattern), example, meaning, build))
+            self.entries.append(Entry(pattern, example, meaning, build))
             return build
 
         return register
@@ -56,7 +56,7 @@ class Vocabulary(Generic[T]):
         if known is not None:
             return known
         for entry in self.entries:
-            match = entry.pattern.fullmatch(text)
+            match = re.fullmatch(entry.pattern, text)  # compiled when first asked for, and kept by re
             if match:
                 built = entry.build(**match.groupdict())
                 self._seen[text] = built

@@ -19,6 +19,8 @@ def read_toml(text: str, where: str) -> dict[str, Any]:
         found = re.search(r"\(at line (\d+)", str(error))
         line = int(found[1]) if found else text.count("\n") + 1
         raise FileError(where, "syntax", "a readable TOML file", str(error), line) from None
+    except (ValueError, RecursionError) as error:  # a number too long to read, brackets too deep
+        raise FileError(where, "syntax", f"a readable TOML file ({error})") from None
 
 
 def with_line(error: FileError, text: str) -> FileError:

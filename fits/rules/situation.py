@@ -55,7 +55,6 @@ class Situation:
     flags: frozenset[str] = frozenset()
     owners: list[list[str]] | None = None
     lane_of: dict[str, int] | None = None
-    leverage_of: dict[str, str] | None = None
     threat_lanes: Mapping[str, int | None] | None = None
     aim_x: float = 0.0
     ball_s: Sequence[float] = ()

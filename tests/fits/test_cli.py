@@ -235,7 +235,18 @@ class TestCheck:
         assert refused(run("check", path), "no fit rule holds for MS", "last in each man's list")
 
     @pytest.mark.parametrize(
-        "content", [b"", b"\xff\xfe\x00", b"[[formation]]", b"formation = 3", b"x = 1", b"system = 1", b"\x00" * 9]
+        "content",
+        [
+            b"",
+            b"\xff\xfe\x00",
+            b"[[formation]]",
+            b"formation = 3",
+            b"x = 1",
+            b"x = " + b"[" * 9999,
+            b"x = " + b"9" * 9999,
+            b"system = 1",
+            b"\x00" * 9,
+        ],
     )
     def test_files_that_are_something_else(self, run, tmp_path, content):
         path = tmp_path / "other.toml"
