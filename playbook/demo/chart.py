@@ -11,8 +11,10 @@ from playbook.scouting import charts, words
 
 OPPONENT = "Ostrand Bluffs Herons"
 FILE = "herons, four games.csv"
-HEADER = ["Game", "Qtr", "Time", "Dn", "Dist", "Yd Ln", "Hash", "Pers", "Form", "Back", "Motion", "R/P", "Play", "Dir",
-          "Gain", "Result", "Our call"]  # fmt: skip
+HEADER = [
+    "Game", "Qtr", "Time", "Dn", "Dist", "Yd Ln", "Hash", "Pers", "Form", "Back", "Motion", "R/P", "Play", "Dir",
+    "Gap", "Gain", "Result", "Our call",
+]  # fmt: skip
 GAMES = ("Quillmoor State", "Tarnwick Tech", "Saltmere", "Ourselves, last year")
 
 # Their words and ours.
@@ -32,6 +34,16 @@ FAVOURITES = {
     "Dub Y": (("Power", 7), ("Slice", 5), ("IZ", 3)),
     "Trio Y": (("IZ", 6), ("Ctr", 4), ("Power", 2)),
     "H Off": (("Slice", 4), ("OZ", 3)),
+}
+GAPS = {
+    "Power": "BBC",
+    "Ctr": "BC",
+    "IZ": "AAB",
+    "IZ bubble": "AAB",
+    "Read": "AB",
+    "OZ": "CCD",
+    "Slice": "ABB",
+    "Fly": "D",
 }
 PASSES = ("Stick", "Verts", "Curl-flat", "Smash", "Boot", "RB screen")
 
@@ -60,7 +72,7 @@ def snaps() -> list[list[str]]:
         for number in range(70):
             rows.append(_snap(dice, game, 1 + number * 4 // 70))
     rows[17][3] = "5"
-    rows[140][14] = "6?"
+    rows[140][15] = "6?"
     return rows
 
 
@@ -98,8 +110,9 @@ def _row(
         else ""
     )
     motion = "Fly" if play == "Fly" else dice.choice(("", "", "", "Across"))
+    gap = dice.choice(GAPS[play]) if play in GAPS else ""
     return [
         game, str(quarter), f"{dice.randint(0, 14)}:{dice.randint(0, 59):02}", str(down), str(distance), str(spot),
         dice.choice("LMMR"), PERSONNEL.get(form, ""), f"{form} {strength}".strip(), back, motion if form else "", kind,
-        play, way, "" if gain is None else str(gain), result, call,
+        play, way, gap, "" if gain is None else str(gain), result, call,
     ]  # fmt: skip
