@@ -5,6 +5,7 @@ from axe_playwright_python.sync_playwright import Axe
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 ALL = {"runOnly": {"type": "tag", "values": RULES}, "resultTypes": ["violations"]}
 COLOURS = {"runOnly": {"type": "rule", "values": ["color-contrast"]}, "resultTypes": ["violations"]}
+AXE = Axe()
 
 
 def violations(page):
@@ -12,7 +13,7 @@ def violations(page):
     out = []
     for scheme, options in (("light", ALL), ("dark", COLOURS)):
         page.emulate_media(color_scheme=scheme)
-        for rule in Axe().run(page, options=options).response["violations"]:
+        for rule in AXE.run(page, options=options).response["violations"]:
             out += [f"{scheme} {page.url} {rule['id']}: {n['target']} {n['failureSummary']}" for n in rule["nodes"]]
     return out
 

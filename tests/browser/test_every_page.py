@@ -15,11 +15,8 @@ KNOWN: set[str] = set()  # what another role's walk has covered; the admin's wal
 
 
 def kind(address):
-    """Pages whose addresses differ only in numbers are one kind; so are those with the same names of parameters."""
-    parts = urlsplit(address)
-    names = sorted({pair.split("=")[0] for pair in parts.query.split("&") if pair})
-    path = SAME.sub("N", re.sub(r"(?<=/sheet/).*", "P", parts.path))
-    return f"{path}?{'&'.join(name for name in names if not name.startswith(('call', 'role', 'step')))}"
+    """Pages whose addresses differ only in numbers or parameters are one kind."""
+    return SAME.sub("N", re.sub(r"/(sheet|depth)/.*", r"/\1/P", urlsplit(address).path))
 
 
 def crawl(page, start="/", most=120, known=()):
