@@ -49,12 +49,16 @@ class Surroundings:
 
 
 def surroundings(system_pk: int | None = None) -> Surroundings:
-    """Returns the rule book of the latest season, and the speed of the first man at each position of the system."""
+    """Returns the rule book of the latest season, and the speed of the first man at each position of the system.
+
+    A week's variant of a system has the men of the system it varies.
+    """
     season = Season.objects.first()
     name = BookName(season.book).value.replace(" ", "-") if season else "college"
     speeds: dict[str, fits.Speed] = {}
+    own = Q(position__system=system_pk) | Q(position__system__variants=system_pk)
     spots = RosterSpot.objects.filter(
-        position__system=system_pk,
+        own if system_pk else Q(pk__in=[]),
         player__active=True,
         player__ten_yd_s__isnull=False,
         player__forty_yd_s__isnull=False,

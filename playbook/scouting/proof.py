@@ -101,8 +101,6 @@ def weigh_looks(week: Week) -> list[Weighed]:
 def around_of(system: System) -> Around:
     """Returns the rule book and the measured speeds that go for a system."""
     found = look_queries.surroundings(system.pk)
-    if not found.roster and system.base_id:
-        found = look_queries.surroundings(system.base_id)  # a week's variant has the men of its base
     return Around(found.book, found.roster)
 
 

@@ -6,7 +6,17 @@ import pytest
 from django.urls import reverse
 
 from playbook import convert
-from playbook.models import Alias, Concept, Formation, MenuCall, Season, System, Week
+from playbook.models import (
+    Alias,
+    Concept,
+    Formation,
+    MenuCall,
+    Player,
+    RosterSpot,
+    Season,
+    System,
+    Week,
+)
 from playbook.scouting import looks, mending, proof, words
 from playbook.scouting.results import Found, Result
 from tests.playbook.scouting.charts import season
@@ -273,3 +283,14 @@ def test_a_week_without_anything_opens(as_staff, week, name):
     week.save()
     assert as_staff.get(reverse(f"scouting:{name}", args=[week.pk])).status_code == 200
     assert not Alias.objects.exists()
+
+
+def test_a_variant_has_the_men_of_its_base(full):
+    week = broken(full)
+    position = week.system.positions.get(name="M")
+    man = Player.objects.create(first_name="Odo", last_name="Hask", number=50, ten_yd_s="1.70", forty_yd_s="4.90")
+    RosterSpot.objects.create(player=man, position=position, order=0)
+    fix, mended = first_repair(week)
+    variant = mending.apply_repair(week, fix.call, fix.look.row.pk, mended.number, mended.text).system
+    assert proof.around_of(variant).roster == proof.around_of(week.system).roster
+    assert "M" in proof.around_of(variant).roster
