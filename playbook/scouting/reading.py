@@ -415,7 +415,9 @@ def _xlsx_lines(chart: Chart) -> Iterator[tuple[int, list[str], str]]:
 def _sheet_rows(book, sheet: str) -> Iterator[tuple]:
     work = book[sheet]
     work.reset_dimensions()
-    return work.iter_rows(max_col=MAX_COLUMNS + 1, max_row=2 * MAX_ROWS, values_only=True)
+    # No `max_col`: it would pad every row to that width, which takes as long as reading it.
+    rows = work.iter_rows(max_row=2 * MAX_ROWS, values_only=True)
+    return (row[: MAX_COLUMNS + 1] for row in rows)
 
 
 def _unsaved_formula(line: int, cells: tuple, originals: tuple) -> str:
