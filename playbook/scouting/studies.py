@@ -61,30 +61,56 @@ def start_study(
     return study
 
 
+class _Bench:
+    """What a worker reads once for all parts of a study: rules, formations and concepts as they are when it begins."""
+
+    def __init__(self, study: Study) -> None:
+        self.study = study
+        self.desk = Desk(around_of(study.system))
+        calls = convert.calls_of(study.system)
+        self.calls = {name: calls[name] for name in study.request["calls"] if name in calls}
+        rows = Concept.objects.filter(pk__in=study.request["concepts"])
+        self.concepts = [convert.concept_value(row) for row in rows]
+        self.formations = {row.pk: row for row in Formation.objects.filter(pk__in=study.request["formations"])}
+
+    def questions(self, part: StudyPart) -> list[Question]:
+        """The looks of one part; none when its formation was deleted meanwhile."""
+        row = self.formations.get(part.request["formation"])
+        if row is None:
+            return []
+        formation = convert.formation_value(row)
+        return [
+            Question(call, formation, concept, side)
+            for concept in self.concepts
+            for side in SIDES.values()
+            for call in self.calls.values()
+        ]
+
+
 def work_on_study(pk: int) -> None:
     """Does parts of a study until all are done, by this worker or another one."""
     study = Study.objects.select_related("system").filter(pk=pk).first()
     if study is None:
         return
-    desk = Desk(around_of(study.system))
-    while _do_part(pk, desk, wait=False):
+    bench = _Bench(study)
+    while _do_part(bench, wait=False):
         pass
     # What is left is in somebody else's hands. If he dies, his part is free, and is done here.
     while StudyPart.objects.filter(study=pk, done_at=None).exists():
-        _do_part(pk, desk, wait=True)
+        _do_part(bench, wait=True)
     Study.objects.filter(pk=pk, finished_at=None).update(finished_at=Now())
 
 
 @transaction.atomic
-def _do_part(pk: int, desk: Desk, wait: bool) -> bool:
+def _do_part(bench: _Bench, wait: bool) -> bool:
     """Returns whether a part was there to do; waits for one that another worker holds, or passes it by."""
-    free = StudyPart.objects.select_for_update(of=("self",), skip_locked=not wait)
-    part = free.filter(study=pk, done_at=None).select_related("study__system").order_by("number").first()
+    free = StudyPart.objects.select_for_update(skip_locked=not wait)
+    part = free.filter(study=bench.study, done_at=None).order_by("number").first()
     if part is None:
         return False
-    questions = _questions(part)
-    answers = look_results(questions, desk=desk)
-    desk.clear()
+    questions = bench.questions(part)
+    answers = look_results(questions, desk=bench.desk)
+    bench.desk.clear()
     counts: dict[str, Counter[str]] = {}
     for question, result in zip(questions, answers.results, strict=True):
         counts.setdefault(question.call.name, Counter())[result.state] += 1
@@ -92,23 +118,6 @@ def _do_part(pk: int, desk: Desk, wait: bool) -> bool:
         done_at=Now(), done_by=f"{socket.gethostname()} {os.getpid()}"[:80], derived=answers.derived, counts=counts
     )
     return True
-
-
-def _questions(part: StudyPart) -> list[Question]:
-    asked = part.study.request
-    formation = Formation.objects.filter(pk=part.request["formation"]).first()
-    if formation is None:
-        return []
-    calls = convert.calls_of(part.study.system)
-    concepts = [convert.concept_value(concept) for concept in Concept.objects.filter(pk__in=asked["concepts"])]
-    value = convert.formation_value(formation)
-    return [
-        Question(calls[name], value, concept, side)
-        for concept in concepts
-        for side in SIDES.values()
-        for name in asked["calls"]
-        if name in calls
-    ]
 
 
 # --- reading ------------------------------------------

@@ -109,11 +109,11 @@ WORKER = """
 import django; django.setup()
 from procrastinate.contrib.django import app
 with app.replace_connector(app.connector.get_worker_connector()) as worker:
-    worker.run_worker(wait=False, listen_notify=False, install_signal_handlers=False)
+    worker.run_worker(wait={wait}, listen_notify={wait}, install_signal_handlers=False)
 """
 
 
-def _start_worker():
+def _start_worker(wait=False):
     settings = connection.settings_dict
     host = settings["HOST"].replace("/", "%2F")
     address = (
@@ -125,7 +125,7 @@ def _start_worker():
         "DJANGO_SETTINGS_MODULE": "playbook.settings",
         "LANEPROOF_DEBUG": "1",
     }
-    return subprocess.Popen([sys.executable, "-c", WORKER], cwd=ROOT, env=environment)
+    return subprocess.Popen([sys.executable, "-c", WORKER.format(wait=wait)], cwd=ROOT, env=environment)
 
 
 def _wait_for(condition, seconds=60):
