@@ -12,6 +12,7 @@ from contextlib import contextmanager
 from typing import Any
 
 from django.apps import apps
+from django.core.exceptions import SuspiciousOperation
 from django.db import DataError, IntegrityError, models, transaction
 from django.db.models import ProtectedError
 from rest_framework import serializers
@@ -54,6 +55,8 @@ def handle(error: Exception, context: dict[str, Any]) -> Response | None:
         return _refused(f"{error.key}: expected {error.expected}{came}", error.key)
     if isinstance(error, fits.FitsError):
         return _refused(str(error))
+    if isinstance(error, SuspiciousOperation):  # such as a body that is too big to read
+        return Response({"detail": str(error)}, status=400)
     response = exception_handler(error, context)
     if response is not None and isinstance(error, ValidationError):
         response = _invalid(error, response)

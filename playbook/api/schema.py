@@ -54,4 +54,8 @@ def tighten(result: dict[str, Any], **_: Any) -> dict[str, Any]:
         if name.startswith("Patched"):
             component["properties"] = {"version": VERSION} | component.get("properties", {})
             component["required"] = ["version"]
+    for operations in result.get("paths", {}).values():
+        for operation in operations.values():
+            if "requestBody" in operation:
+                operation["requestBody"]["required"] = True
     return result

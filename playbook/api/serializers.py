@@ -134,7 +134,7 @@ class SystemSerializer(RowSerializer):
 class SystemFile(StrictMixin, serializers.Serializer):
     """A whole system as one file."""
 
-    file = Words(max_length=500_000, trim_whitespace=False, help_text="The file's text, TOML.")
+    file = Words(max_length=200_000, trim_whitespace=False, help_text="The file's text, TOML.")
 
 
 class SystemCopy(StrictMixin, serializers.Serializer):

@@ -325,6 +325,13 @@ def test_what_is_no_json_is_refused(coach):
     assert coach.post("/api/fronts/", "a=1", content_type="application/x-www-form-urlencoded").status_code == 415
 
 
+def test_a_body_that_is_too_big_is_refused_in_words(coach, settings):
+    settings.DATA_UPLOAD_MAX_MEMORY_SIZE = 1000
+    response = coach.post("/api/systems/", {"file": "x" * 2000})
+    assert (response.status_code, response["Content-Type"]) == (400, "application/json")
+    assert response.json()["detail"]
+
+
 # Players
 
 

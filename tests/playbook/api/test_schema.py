@@ -1,9 +1,9 @@
 """The OpenAPI schema says what the API does: requests made from it, right and wrong, are answered as it promises."""
 
 import io
-import itertools
 import os
 from contextlib import redirect_stderr
+from zlib import crc32
 
 import pytest
 import schemathesis
@@ -20,7 +20,6 @@ from playbook.models import Concept, ExpectedLook, Formation, Motion, Option, Te
 from tests.playbook.api.access_table import ROWS, released_week
 
 EXAMPLES = int(os.environ.get("LANEPROOF_API_EXAMPLES", "3"))  # a few for every run, more by hand
-TURNS = itertools.count()
 NAMED = {
     **{model._meta.model_name: model for model in ROWS.values()},
     "scheme": TechniqueScheme,
@@ -63,7 +62,7 @@ schema = schemathesis.pytest.from_fixture("asked")
     suppress_health_check=list(HealthCheck),
 )
 def test_answers_are_as_promised(case, coach):
-    if case.meta.generation.mode == GenerationMode.POSITIVE and next(TURNS) % 2:
+    if case.meta.generation.mode == GenerationMode.POSITIVE and crc32(repr(case.body).encode()) % 3:
         aim_at_rows_that_are_there(case)
     case.call_and_validate(headers={"Authorization": coach._credentials["HTTP_AUTHORIZATION"]})
 
@@ -73,8 +72,9 @@ def aim_at_rows_that_are_there(case):
     model = ROWS.get(case.operation.path.split("/")[2])
     body = case.body if isinstance(case.body, dict) else {}
     for name, other in NAMED.items():
-        if isinstance(body.get(name), int):
-            body[name] = other.objects.first().pk
+        found = other.objects.first() if isinstance(body.get(name), int) else None
+        if found is not None:
+            body[name] = found.pk
     row = model.objects.first() if model and "id" in case.path_parameters else None
     if row is not None:
         case.path_parameters["id"] = row.pk
