@@ -3,6 +3,8 @@
 import csv
 import io
 import json
+import os
+import pty
 import subprocess
 import sys
 import tomllib
@@ -452,6 +454,18 @@ class TestProcess:
     def test_a_full_disk(self):
         done = self.shell(f"{sys.executable} -m fits matrix --formations 11-doubles > /dev/full")
         assert done.returncode == 2 and done.stderr.count("\n") == 1 and "space" in done.stderr.lower()
+
+    def test_the_progress_bar_is_for_terminals_only(self):
+        ours, theirs = pty.openpty()
+        command = [sys.executable, "-m", "fits", "matrix", "--formations", "11-doubles", "--concepts", "power", "--csv"]
+        done = subprocess.run(
+            command, stdout=subprocess.PIPE, stderr=theirs, timeout=120, check=True, cwd=Path(fits.__file__).parents[1]
+        )
+        os.close(theirs)
+        shown = os.read(ours, 4096).decode()
+        os.close(ours)
+        looks = done.stdout.decode().count("\n") - 1
+        assert f"{looks} of {looks} looks" in shown and "\r" not in done.stdout.decode()
 
     def test_help_names_every_command(self):
         done = self.shell(f"{sys.executable} -m fits --help")
