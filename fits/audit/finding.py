@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 UNSOUND = "unsound"
@@ -17,3 +18,8 @@ class Finding:
     lane: int | None
     roles: tuple[str, ...]
     text: str
+
+
+def listed(names: Sequence[str], word: str = "and") -> str:
+    """Names as a coach says them: `M`, `M and W`, `M, W and S`."""
+    return f" {word} ".join(filter(None, (", ".join(names[:-1]), names[-1])))

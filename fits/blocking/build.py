@@ -48,6 +48,7 @@ def known_label(label: str, parts: frozenset[str]) -> bool:
             "wing",
             "end man",
             "receiver",
+            "inside receiver",
             "slot",
             "back man",
             "offset",

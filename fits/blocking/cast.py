@@ -126,10 +126,14 @@ def label_men(offense: Offense, play: Side) -> dict[str, list[str]]:
             out[man.role] = ["attached", f"{word} attached", name, f"{word} {name}"]
             if i == len(view.attached) - 1:
                 out[man.role].append(f"{word} end man")
+        wide = None
         for i, man in enumerate(view.receivers):
             if man.role not in out:
                 out[man.role] = ["receiver", f"{word} receiver"] + (["slot", f"{word} slot"] if i else [])
+                wide = man.role
             out[man.role].append(f"{word} #{i + 1}")
+        if wide is not None:
+            out[wide].append(f"{word} inside receiver")
     backs = [p for p in offense.backfield if p.kind is Kind.BACK]
     deep = sorted(backs, key=lambda p: (p.y, p.x * play))
     for i, man in enumerate(deep):

@@ -128,12 +128,15 @@ def _rows(cast: tuple[Part, ...], rules: tuple[BlockRule, ...], threats: tuple[T
 
 
 def with_options(concept: Concept, options: tuple[Option, ...]) -> Concept:
-    """The concept with its options laid over it: their rules first, their threats and flags added."""
+    """The concept with its options laid over it: their rules first, their threats and flags added.
+
+    One man is one threat of a kind: an option says where he goes now, in the place of what the concept said.
+    """
     if not options:
         return concept
     rules, cast, threats, flags, eyes = concept.rules, concept.cast, concept.threats, concept.flags, concept.eyes
     for option in options:
-        rules, cast, threats = option.rules + rules, option.cast + cast, threats + option.threats
+        rules, cast, threats = option.rules + rules, option.cast + cast, _replace(threats, option.threats)
         flags, eyes = flags | option.flags, option.eyes or eyes
     return Concept(
         concept.name,
@@ -148,6 +151,13 @@ def with_options(concept: Concept, options: tuple[Option, ...]) -> Concept:
         flags,
         eyes,
     )
+
+
+def _replace(threats: tuple[ThreatRule, ...], new: tuple[ThreatRule, ...]) -> tuple[ThreatRule, ...]:
+    """The threats with new ones after them, or in the place of the same man as the same kind of threat."""
+    table = {(t.kind, t.who): t for t in threats}
+    table.update({(t.kind, t.who): t for t in new})
+    return tuple(table.values())
 
 
 def labels_of(table: Mapping[str, frozenset[str]], label: str) -> list[str]:

@@ -19,14 +19,14 @@ def _side(plan: Plan, word: str) -> Side | None:
 
 
 @_say(
-    "(?P<word>play|back|eyes) (?P<gap>[A-E])",
+    "(?P<inner>inner )?(?P<word>play|back|eyes) (?P<gap>[A-E])",
     "play B",
-    "a static gap on the play, back or eyes side (its outer part when split)",
+    "a static gap on the play, back or eyes side (when split its outer part, or its inner part with `inner`)",
 )
-def _gap(word: str, gap: str) -> LanePhrase:
+def _gap(inner: str | None, word: str, gap: str) -> LanePhrase:
     def find(plan: Plan, lanes: LaneMap) -> tuple[int | None, Side | None]:
         side = _side(plan, word) or plan.play
-        found = lanes.gap(side, gap, outer=True)
+        found = lanes.gap(side, gap, outer=not inner)
         return (lanes.edge(side) if found is None else found), side
 
     return find

@@ -82,6 +82,12 @@ def _double(plan: Plan, front: Front, man: Player, side: Side) -> list[Pick]:
     return [Pick(m, 2) for m in near] + _backer(plan, front, man, 0)
 
 
+def _double_inside(plan: Plan, front: Front, man: Player, side: Side) -> list[Pick]:
+    way = _inward(man, plan)
+    inside = _near([m for m in front.first if 0.1 < (m.x - man.x) * way < 2.4], man.x, plan.play, 2)
+    return inside + _backer(plan, front, man, way)
+
+
 def _outside(plan: Plan, front: Front, man: Player, side: Side) -> list[Pick]:
     outside = [m for m in front.first if -0.5 < (m.x - man.x) * side < 2.6]
     return _near(outside, man.x + side, plan.play) + _backer(plan, front, man, side)
@@ -161,6 +167,7 @@ _PLAIN = (
     ("pin", "in", 0, True, False, "stay", 0, _down, "holds the man inside while others pull around"),
     ("back", "in", 0, True, False, "stay", 0, _back, "the first man to the back side"),
     ("double", "toward", 1, True, False, "stay", 0, _double, "two on one lineman, then the backer"),
+    ("double inside", "in", 1, True, False, "stay", 0, _double_inside, "two on the man inside, then the backer"),
     ("hinge", "in", 1, True, False, "stay", 0, _base, "fills inside, then swings out on the back side"),
     ("cut off", "in", 1, True, False, "stay", 0, _down, "keeps the back side man from following"),
     ("set", "set", 1, True, False, "stay", 0, _base, "pass set, then lets his man go by"),

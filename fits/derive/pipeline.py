@@ -27,7 +27,7 @@ from fits.explain import what_he_saw, why
 from fits.field import COLLEGE, Hash, RuleBook, Side
 from fits.offense.formation import Formation, Offense, read_offense
 from fits.offense.legality import refuse_illegal
-from fits.offense.motion import Motion, apply_motion, find_mover
+from fits.offense.motion import Motion, MotionKind, apply_motion, find_mover
 from fits.quick import quick
 from fits.rules.situation import Aligned, Situation
 from fits.timing import Pace, Speed, level_pace
@@ -60,7 +60,7 @@ def snap_offense(
     if motion is not None:
         man = find_mover(placed, motion)
         placed = apply_motion(placed, motion)
-        mover = man.role if man else None
+        mover = man.role if man and motion.kind is MotionKind.MOTION else None  # a shift is over at the snap
         refuse_illegal(placed, book, hash_)
     return Snap(formation.name, read_offense(placed, hash_, book, mover), flip, motion.name if motion else None)
 

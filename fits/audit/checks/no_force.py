@@ -1,7 +1,7 @@
 """no-force: an edge where nobody keeps the ball from getting outside."""
 
 from fits.audit.evidence import Evidence
-from fits.audit.finding import UNSOUND, Finding
+from fits.audit.finding import UNSOUND, Finding, listed
 from fits.field import LEFT, RIGHT, Side
 
 INSIDE = frozenset({"spill", "inside", "head up", "hip"})
@@ -14,7 +14,8 @@ def check(e: Evidence) -> list[Finding]:
         if not _forced(e, side):
             edge = 0 if side is LEFT else len(e.lanes) - 1
             lane = e.lanes[edge]
-            who = f"{' and '.join(lane.owners)} plays inside" if lane.owners else "nobody is outside"
+            play = "plays" if len(lane.owners) == 1 else "play"
+            who = f"{listed(lane.owners)} {play} inside" if lane.owners else "nobody is outside"
             found.append(
                 Finding("no-force", UNSOUND, edge, lane.owners, f"No force on the {side.word}: {who} in {lane.name}.")
             )

@@ -1,7 +1,7 @@
 """outnumbered: fewer pass defenders than receivers on the eyes side of an option with a throw."""
 
 from fits.audit.evidence import Evidence
-from fits.audit.finding import UNSOUND, WARNING, Finding
+from fits.audit.finding import UNSOUND, WARNING, Finding, listed
 from fits.derive.numbers import WORDS
 
 
@@ -14,7 +14,7 @@ def check(e: Evidence) -> list[Finding]:
         have, need = len(side.defenders), len(side.receivers)
         if have < need:
             severity = UNSOUND if side.side is e.eyes else WARNING
-            who = " or ".join(side.receivers)
+            who = listed(side.receivers, "or")
             numbers = f"{WORDS[have].capitalize()} for {WORDS[need]} on the {side.side.word}"
             text = f"{numbers}: the throw to {who} is open."
             found.append(Finding("outnumbered", severity, None, side.defenders, text))

@@ -57,7 +57,7 @@ def test_kicked_is_not_a_crack_nor_a_lead_through_a_gap():
     ("concept", "formation", "holds"), [("iso", "21-pro-i", True), ("inside-zone", "10-doubles", False)]
 )
 def test_open_beside_a_lead(concept, formation, holds):
-    call = with_first_rule("odd-three-safety", "coverage", "MS", "open beside the lead", "open lane")
+    call = with_first_rule("odd-three-safety", "coverage", "MS", "open beside the lead", "off the lead else open lane")
     assert fired(call, formation, concept, "MS", to=RIGHT) == holds
 
 

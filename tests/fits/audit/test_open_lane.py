@@ -1,0 +1,18 @@
+"""open-lane: a lane that nobody owns."""
+
+from tests.fits.audit.looks import LEFT, codes, derive, found, lane
+
+
+def test_a_lane_without_an_owner_is_found():
+    look = derive("over-quarters-two", "10-doubles", "qb-draw", LEFT)
+    (finding,) = found(look, "open-lane")
+    assert (finding.severity, lane(look, finding).name, finding.roles) == ("unsound", "outside T", ())
+    assert finding.text == "Nobody fits outside T: the ball can run there untouched."
+    assert [x.name for x in look.lanes if not x.owners] == ["outside T"]
+    assert not look.sound
+
+
+def test_a_safety_who_comes_down_into_it_closes_it():
+    look = derive("over-quarters", "10-doubles", "qb-draw", LEFT)
+    assert next(x for x in look.lanes if x.name == "outside T").owners == ("FS",)
+    assert not codes(look) and look.sound
