@@ -29,4 +29,4 @@ def what_he_saw(keys: tuple[str, ...], steps: Mapping[str, str]) -> str:
 def why(rule: str, when: str, fit: str, say: str, saw: str) -> str:
     """The rule that fired and what it saw, in one sentence."""
     because = f"when {when}" if when else "always"
-    return f"Saw {saw}. Rule {rule} ({because}): {say or fit}."
+    return f"Saw: {saw}. Rule {rule} ({because}): {say or fit}."

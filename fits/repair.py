@@ -306,7 +306,7 @@ def _cost(d: Aligned, man: Defender, lane: int | None, look: Look) -> float:
     """What a change asks of a man: ground to cover, more for one who leaves a lane to others or belongs to the pass."""
     far = 0.0 if lane is None else abs(look.lanes[lane].x - d.x) + d.y / 2
     leaves = 4.0 if man.lane is not None and len(look.lanes[man.lane].owners) == 1 else 0.0
-    return far + leaves + (8.0 if d.takes.startswith("#") else 0.0)
+    return far + leaves + (24.0 if d.takes == "#1" else 8.0 if d.takes.startswith("#") else 0.0)
 
 
 def _words(man: Defender, now: Defender | None, lane: int | None, look: Look) -> tuple[str, str]:

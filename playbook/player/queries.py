@@ -172,7 +172,8 @@ def my_week(me: Mine, pk: int | None = None, call: str = "", role: str = "") -> 
 
 def my_sheet(mine_: MyWeek) -> sheets.Sheet:
     """Returns the player's sheet."""
-    return sheets.make_sheet(mine_.week, sheets.expected_looks(mine_.week), mine_.call, mine_.role)
+    known = mine_.week.option_key or 0  # type: ignore[attr-defined]
+    return sheets.make_sheet(mine_.week, sheets.expected_looks(mine_.week), mine_.call, mine_.role, known)
 
 
 def play_of(week: Week, look_pk: int, call: fits.Call) -> sheets.Play:

@@ -160,9 +160,13 @@ def system_trouble(week: Week) -> str:
     return ""
 
 
-def derive_plays(week: Week, looks: Sequence[ExpectedLook], call: fits.Call) -> list[Play]:
-    """Returns every look derived against the call. What is not kept yet is fetched in a fixed number of queries."""
-    revision = option_revision() if any(expected.options for expected in looks) else 0
+def derive_plays(week: Week, looks: Sequence[ExpectedLook], call: fits.Call, revision: int | None = None) -> list[Play]:
+    """Returns every look derived against the call. What is not kept yet is fetched in a fixed number of queries.
+
+    `revision` is `option_revision()` when the caller has it already.
+    """
+    if revision is None:
+        revision = option_revision() if any(expected.options for expected in looks) else 0
     keys = [_key(week, expected, call, revision) for expected in looks]
     book = rule_book(week)
     fresh = [expected for expected, key in zip(looks, keys, strict=True) if key not in _looks]
@@ -230,10 +234,12 @@ def roles_of(call: fits.Call, positions: Iterable[str]) -> list[str]:
     return [role.name for role in call.roles if role.position in wanted]
 
 
-def make_sheet(week: Week, looks: Sequence[ExpectedLook], call: fits.Call, role: str) -> Sheet:
-    """Returns the sheet of one role against one call."""
+def make_sheet(
+    week: Week, looks: Sequence[ExpectedLook], call: fits.Call, role: str, revision: int | None = None
+) -> Sheet:
+    """Returns the sheet of one role against one call; `revision` as for `derive_plays`."""
     position = next(r.position for r in call.roles if r.name == role)
-    plays = derive_plays(week, looks, call)
+    plays = derive_plays(week, looks, call, revision)
     cards = tuple(_card(play, man) for play in plays if play.look and (man := play.look.defender(role)))
     return Sheet(
         call.name,

@@ -23,7 +23,7 @@ def test_it_shows_the_drawing_every_man_with_why_and_the_findings(as_staff, addr
     look = page.context["look"]
     for man in look.defenders:
         assert man.role in text
-    assert "Rule " in text and "Saw " in text
+    assert "Rule " in text and "Saw: " in text
 
 
 def test_a_stranger_goes_to_the_log_in_page_and_a_player_finds_nothing(client, player, address):
