@@ -10,6 +10,7 @@ import psycopg
 import pytest
 
 ROOT = Path(__file__).resolve().parent.parent
+CHROMIUM = Path("/usr/bin/chromium")
 
 
 def pytest_sessionstart(session):
@@ -32,6 +33,19 @@ def pytest_sessionfinish(session):
     from playbook import postgres
 
     session.config.add_cleanup(postgres.stop_if_unused)
+
+
+@pytest.fixture(scope="session")
+def chromium():
+    """The browser of the whole run: its driver cannot be started twice in one thread."""
+    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
+    sync_api = pytest.importorskip("playwright.sync_api")
+    with sync_api.sync_playwright() as play:
+        browser = play.chromium.launch(
+            executable_path=str(CHROMIUM), args=["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
+        )
+        yield browser
+        browser.close()
 
 
 def _lives(pid: int) -> bool:

@@ -111,19 +111,6 @@ def _wait(port):
     raise AssertionError("the web server did not start")
 
 
-@pytest.fixture(scope="session")
-def chromium():
-    """The browser."""
-    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
-    sync_api = pytest.importorskip("playwright.sync_api")
-    with sync_api.sync_playwright() as play:
-        browser = play.chromium.launch(
-            executable_path=str(CHROMIUM), args=["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
-        )
-        yield browser
-        browser.close()
-
-
 @pytest.fixture
 def visit(site, chromium):
     """Opens a window for a role ("" is nobody) in a size; at the end nothing may have gone wrong in any of them."""

@@ -18,7 +18,7 @@ SERVER = {
 
 def run(code, **variables):
     """Runs code with Django set up and only these variables of ours."""
-    ours = ("SECRET_KEY", "DATABASE_URL")
+    ours = ("SECRET_KEY", "DATABASE_URL", "DJANGO_ALLOW_ASYNC_UNSAFE")
     clean = {k: v for k, v in os.environ.items() if k not in ours and not k.startswith("LANEPROOF")}
     program = f"import django; django.setup()\n{code}"
     environment = clean | {"DJANGO_SETTINGS_MODULE": "playbook.settings"} | variables

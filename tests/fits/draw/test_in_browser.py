@@ -21,14 +21,10 @@ pytestmark = [pytest.mark.browser, pytest.mark.skipif(not CHROMIUM.exists(), rea
 
 
 @pytest.fixture(scope="module")
-def page() -> Iterator[Any]:
-    sync_api = pytest.importorskip("playwright.sync_api")
-    with sync_api.sync_playwright() as play:
-        browser = play.chromium.launch(
-            executable_path=str(CHROMIUM), args=["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
-        )
-        yield browser.new_page(viewport={"width": 360, "height": 640})
-        browser.close()
+def page(chromium: Any) -> Iterator[Any]:
+    page = chromium.new_page(viewport={"width": 360, "height": 640})
+    yield page
+    page.close()
 
 
 @pytest.mark.parametrize("sample", SAMPLES, ids=lambda s: s.name)
