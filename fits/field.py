@@ -31,20 +31,6 @@ class Side(IntEnum):
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
 
 
-class PlaySide(Enum):
-    """The side the run goes to, or the side behind it."""
-
-    PLAY = "play"
-    BACK = "back"
-
-
-class Width(Enum):
-    """The side with more room, or the side with less."""
-
-    FIELD = "field"
-    BOUNDARY = "boundary"
-
-
 class Hash(Enum):
     """Where the ball is spotted, as the offense sees it."""
 

@@ -15,7 +15,7 @@ from fits.defense.techniques import BACKER_DEPTH, LINE_DEPTH, man_x, technique_x
 from fits.errors import NoRule
 from fits.field import LEFT, RIGHT, Side
 from fits.notation.phrase import PhraseError, Vocabulary
-from fits.offense.formation import Offense, Player
+from fits.offense.formation import Offense
 from fits.rules.conditions import Test, compile_when
 from fits.rules.situation import Aligned, Situation
 from fits.rules.targets import Alternative, compile_fit
@@ -404,9 +404,3 @@ def _put(d: Aligned, at: At, call: Call, setting: Situation) -> None:
 def _inbounds(d: Aligned, offense: Offense) -> None:
     book = offense.book
     d.x = min(max(d.x, -(book.room(offense.hash, LEFT) - 1)), book.room(offense.hash, RIGHT) - 1)
-
-
-def receivers_of(offense: Offense, side: Side) -> tuple[Player, ...]:
-    """Detached receivers of that side, outside in."""
-    view = offense.view(side)
-    return tuple(p for p in view.receivers if p not in view.attached)

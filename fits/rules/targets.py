@@ -357,8 +357,3 @@ def _pass() -> Alternative:
 @_say("free", "free", "no lane: to the ball, inside out")
 def _free() -> Alternative:
     return Alternative(lambda s, d: NO_LANE, "free", "hip", KEYED, "free")
-
-
-def side_word(side: Side) -> str:
-    """`left` or `right`."""
-    return side.word
