@@ -119,7 +119,7 @@ def label_men(offense: Offense, play: Side) -> dict[str, list[str]]:
     for side in (play, play.other):
         word = "play" if side is play else "back"
         view = offense.view(side)
-        for man, name in zip(view.surface[:2], ("guard", "tackle"), strict=True):
+        for man, name in zip(view.surface[:2], ("guard", "tackle"), strict=True):  # an end may stand in for the tackle
             out[man.role] = ["line", name, f"{word} {name}"]
         for i, man in enumerate(view.attached):
             name = "tight end" if man.on_line else "wing"

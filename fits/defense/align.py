@@ -129,9 +129,14 @@ def compile_at(text: str) -> At:
     return At(None, LANDMARKS.compile(mark), shift, deep, match["to"])
 
 
+def _way(side: Side | None, x: float) -> Side:
+    """His side; a man of the middle reads the side he stands on."""
+    return side or (RIGHT if x >= 0 else LEFT)
+
+
 @KEYS.phrase("guard he is over|guard", "guard", "the guard on his side, nearest to him from the middle")
 def _key_guard() -> KeyReader:
-    return lambda o, side, x: ("LG",) if (side or (RIGHT if x >= 0 else LEFT)) is LEFT else ("RG",)
+    return lambda o, side, x: (o.view(_way(side, x)).surface[0].role,)
 
 
 @KEYS.phrase("centre", "centre", "the centre")
@@ -149,14 +154,14 @@ def _key_triangle() -> KeyReader:
     return lambda o, side, x: ("LG", "C", "RG")
 
 
-@KEYS.phrase("tackle", "tackle", "the tackle on his side")
+@KEYS.phrase("tackle", "tackle", "the man in the tackle's place on his side")
 def _key_tackle() -> KeyReader:
-    return lambda o, side, x: ("LT",) if (side or (RIGHT if x >= 0 else LEFT)) is LEFT else ("RT",)
+    return lambda o, side, x: (o.view(_way(side, x)).tackle.role,)
 
 
 @KEYS.phrase("guard through tackle", "guard through tackle", "the guard, then the tackle")
 def _key_guard_tackle() -> KeyReader:
-    return lambda o, side, x: ("LG", "LT") if (side or (RIGHT if x >= 0 else LEFT)) is LEFT else ("RG", "RT")
+    return lambda o, side, x: tuple([p.role for p in o.view(_way(side, x)).surface[:2]])
 
 
 @KEYS.phrase("tight end", "tight end", "the first attached man on his side")

@@ -95,8 +95,11 @@ def in_order(players: tuple[Player, ...]) -> tuple[Player, ...]:
 class SideView:
     """One side of the offense, inside out.
 
-    `surface`: blockers from the guard outwards (guard, tackle, attached and wing men).
-    `receivers`: eligibles outside the tackle from the outside in, so `receivers[0]` is #1.
+    `surface`: blockers from the guard outwards (guard, tackle, attached and wing men). With a tackle over, the second
+    tackle is the third man of the long side, and the end next to the guard stands in the tackle's place on the short
+    side.
+    `receivers`: eligibles outside the tackle from the outside in, so `receivers[0]` is #1; a man of the surface who is
+    covered by another on the line is not one of them.
     """
 
     side: Side
@@ -105,8 +108,13 @@ class SideView:
 
     @property
     def attached(self) -> tuple[Player, ...]:
-        """Attached and wing men, inside out."""
+        """Men outside the tackle's place, inside out: attached and wing men, and a tackle who is over."""
         return self.surface[2:]
+
+    @property
+    def tackle(self) -> Player:
+        """The man in the tackle's place, next to the guard (the guard himself when nobody is)."""
+        return self.surface[1] if len(self.surface) > 1 else self.surface[0]
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,8 +176,8 @@ def read_offense(formation: Formation, hash_: Hash, book: RuleBook, motion: str 
 
 
 def _view(formation: Formation, by_role: Mapping[str, Player], side: Side) -> SideView:
-    letter = "L" if side is LEFT else "R"
-    surface = [by_role[letter + "G"], by_role[letter + "T"]]
+    line = [p for p in formation.players if p.kind is Kind.LINE and p.x * side > 0.25]
+    surface = sorted(line, key=lambda p: p.x * side)
     others = sorted(
         (p for p in formation.players if p.kind not in (Kind.LINE, Kind.QUARTERBACK) and p.x * side > 0),
         key=lambda p: (p.x * side, -p.y),
@@ -179,5 +187,6 @@ def _view(formation: Formation, by_role: Mapping[str, Player], side: Side) -> Si
         if p.y >= ATTACH_Y and 0 < step <= ATTACH_X:
             surface.append(p)
     edge = surface[-1].x * side
-    outside = [p for p in others if p in surface or p.x * side > edge + ATTACH_X]
+    covered = [p for p in surface[:-1] if p.on_line and any(o.on_line and o.x * side > p.x * side for o in others)]
+    outside = [p for p in others if (p in surface and p not in covered) or p.x * side > edge + ATTACH_X]
     return SideView(side, tuple(surface), tuple(reversed(outside)))

@@ -15,9 +15,14 @@ from types import MappingProxyType
 
 from fits.errors import IllegalFormation
 from fits.field import LEFT, RIGHT, Hash, RuleBook
-from fits.offense.formation import LINE_ROLES, Formation, Kind, Player, in_order
+from fits.offense.formation import ATTACH_X, LINE_ROLES, Formation, Kind, Player, in_order
 
 MEN = 11
+LINE_ORDERS = (
+    LINE_ROLES,
+    ("LG", "C", "RG", "RT", "LT"), ("LG", "C", "RG", "LT", "RT"),  # a tackle over, long side right
+    ("RT", "LT", "LG", "C", "RG"), ("LT", "RT", "LG", "C", "RG"),  # and left
+)  # fmt: skip
 NEUTRAL_Y = -0.3  # the length of the ball; only the snapper may be in it
 TOO_CLOSE = 0.6  # two men cannot stand nearer than this, centre to centre
 OVER_BALL = 0.25
@@ -30,7 +35,8 @@ RULES: Mapping[str, str] = MappingProxyType({
     "one-of-each": "each man once",
     "one-quarterback": "one quarterback",
     "five-linemen": "LT, LG, C, RG and RT",
-    "line-order": "the five linemen in order",
+    "line-order": "the five linemen in order, or both tackles outside one guard",
+    "short-side": "somebody next to each guard",
     "centre-over-ball": "the centre over the ball",
     "neutral-zone": "nobody but the snapper in the neutral zone",
     "line-minimum": "enough men on the line",
@@ -129,10 +135,20 @@ def _linemen(formation: Formation) -> Iterator[Violation]:
         yield Violation("five-linemen", f"The line is LT, LG, C, RG and RT: {'; '.join(said)}.", roles=missing + extra)
         return
     line = sorted((p for p in formation.players if p.kind is Kind.LINE), key=lambda p: p.x)
-    if tuple(p.role for p in line) != LINE_ROLES:
-        order = ", ".join(p.role for p in line)
-        text = f"From left to right the line is LT, LG, C, RG, RT; here it is {order}."
+    order = tuple(p.role for p in line)
+    if order not in LINE_ORDERS:
+        text = (
+            f"From left to right the line is LT, LG, C, RG, RT, or both tackles stand outside one guard; "
+            f"here it is {', '.join(order)}."
+        )
         yield Violation("line-order", text, roles=LINE_ROLES)
+    elif order != LINE_ROLES:
+        guard = line[0] if order[0].endswith("G") else line[-1]
+        if not any(
+            p.on_line and 0 < (p.x - guard.x) * (1 if guard.x > 0 else -1) <= ATTACH_X for p in formation.players
+        ):
+            text = f"With both tackles on one side somebody on the line stands next to {guard.role}; here nobody does."
+            yield Violation("short-side", text, roles=(guard.role,))
     centre = formation.player("C")
     if centre is not None and abs(centre.x) > OVER_BALL:
         text = f"The centre snaps the ball at x = 0; he stands at {centre.x:g}."

@@ -279,7 +279,9 @@ def _wings(formation: Formation, side: Side) -> Iterator[Player]:
 
 
 def _end_men(formation: Formation, side: Side) -> Iterator[Player]:
-    return iter(_attached(formation.players, side)[-1:])
+    chain = _attached(formation.players, side)
+    tackles = [p for p in formation.players if p.kind is Kind.LINE and p.x * side > 0][1:]
+    return iter(chain[-1:] if tackles else chain[1:][-1:])  # with a tackle over, the man next to the guard stays
 
 
 def _backs(formation: Formation, side: Side) -> Iterator[Player]:

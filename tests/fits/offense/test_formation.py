@@ -91,3 +91,22 @@ def test_ties_fall_to_the_field_then_to_the_drawn_side():
     assert read_offense(doubles, Hash.LEFT, COLLEGE).passing is RIGHT
     assert read_offense(doubles, Hash.MIDDLE, COLLEGE).passing is RIGHT
     assert read_offense(doubles.mirrored(), Hash.MIDDLE, COLLEGE).passing is LEFT
+
+
+def test_with_a_tackle_over_the_long_side_has_four_and_the_end_stands_in_for_the_tackle():
+    o = read_offense(FORMATIONS["12-tackle-over"], Hash.MIDDLE, COLLEGE)
+    assert [p.role for p in o.right.surface] == ["RG", "RT", "LT", "U"]
+    assert [p.role for p in o.left.surface] == ["LG", "Y"] and o.left.tackle.role == "Y"
+    assert [p.role for p in o.right.receivers] == ["Z", "U"]  # a tackle never catches
+    assert [p.role for p in o.left.receivers] == ["X", "Y"]
+    assert o.run is RIGHT
+    mirrored = read_offense(FORMATIONS["12-tackle-over"].mirrored(), Hash.MIDDLE, COLLEGE)
+    assert [p.role for p in mirrored.left.surface] == ["LG", "LT", "RT", "U"] and mirrored.run is LEFT
+
+
+def test_an_unbalanced_line_has_two_ends_on_one_side_and_the_inner_one_is_not_a_receiver():
+    o = read_offense(FORMATIONS["22-unbalanced"], Hash.MIDDLE, COLLEGE)
+    assert [p.role for p in o.right.surface] == ["RG", "RT", "Y", "U"] and o.run is RIGHT
+    assert [p.role for p in o.right.receivers] == ["U"]
+    off_the_line = read_offense(FORMATIONS["22-wing-i"], Hash.MIDDLE, COLLEGE)
+    assert [p.role for p in off_the_line.right.receivers] == ["U", "Y"]

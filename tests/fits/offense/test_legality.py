@@ -22,7 +22,8 @@ def rules(formation, book=COLLEGE, **asked):
 @pytest.mark.parametrize("book", BOOKS, ids=lambda b: b.name)
 @pytest.mark.parametrize("formation", FORMATIONS.values(), ids=lambda f: f.name)
 def test_every_shipped_formation_is_legal_on_every_hash_of_every_book(formation, book):
-    assert check_formation(formation, book) == []
+    covered = ("Y",) if formation.name == "22-unbalanced" else None  # the inner of two ends on the line
+    assert [v.roles for v in check_formation(formation, book)] == ([covered] if covered else [])
     for hash_ in Hash:
         for drawn in (formation, formation.mirrored()):
             assert not [v for v in check_formation(drawn, book, hash_) if v.refused]
@@ -50,6 +51,7 @@ FIRES = {
     "backs-maximum": moved(DOUBLES, "X", y=-1.6),
     "off-field": moved(DOUBLES, "Z", x=34.0),
     "overlap": moved(DOUBLES, "T", x=0.3),
+    "short-side": replace(moved(FORMATIONS["12-tackle-over"], "Y", x=-7.0), name="10-doubles"),
 }
 NEAR_MISSES = {
     "eleven-men": DOUBLES,
@@ -63,6 +65,7 @@ NEAR_MISSES = {
     "backs-maximum": moved(DOUBLES, "X", y=-0.9),
     "off-field": moved(DOUBLES, "Z", x=33.0),
     "overlap": moved(DOUBLES, "T", x=0.65),
+    "short-side": FORMATIONS["12-tackle-over"],
 }
 
 
