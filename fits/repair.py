@@ -8,13 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from fits.blocking.cast import plan_concept
 from fits.blocking.concepts import Concept, Option, with_options
 from fits.blocking.plan import Plan
 from fits.defense.align import Alignment, LiveRule, align_call
 from fits.defense.roles import Group
-from fits.defense.system import Call, FitRule
+from fits.defense.system import Call, FiredRule, FitRule, Part
 from fits.derive.look import Defender, Look
 from fits.derive.margins import arrival_s, ball_times_s
 from fits.derive.pipeline import DEFAULT_PACE, Snap, derive_play, prepare_play, snap_offense
@@ -22,9 +23,10 @@ from fits.errors import FitsError
 from fits.field import COLLEGE, Hash, RuleBook, Side
 from fits.offense.formation import Formation
 from fits.offense.motion import Motion
-from fits.rules.conditions import Test, compile_when
-from fits.rules.situation import Aligned, Situation
+from fits.rules.conditions import after_tests, compile_when
+from fits.rules.situation import AfterSnap, Aligned
 from fits.rules.targets import NO_LANE, TARGETS, compile_fit
+from fits.terms import Leverage, Severity
 from fits.timing import Pace, Speed
 
 MOST = 5  # repairs given back
@@ -82,7 +84,7 @@ class _Case:
     first_steps: Mapping[str, str] | None
     pace: Pace
     roster: Mapping[str, Speed] | None
-    situation: Situation
+    situation: AfterSnap
 
     def derive(self, call: Call) -> Look:
         return self._play(align_call(call, self.plan.offense))
@@ -91,15 +93,16 @@ class _Case:
         """The look with those rules in front, on the same alignment: only fits can change."""
         live = dict(self.alignment.rules)
         for rule in rules:
-            live[rule.who] = (LiveRule(rule, _live_tests(rule.when), compile_fit(rule.fit)), *live[rule.who])
+            live[rule.who] = (_live(rule), *live[rule.who])
         return self._play(replace(self.alignment, rules=live))
 
     def _play(self, alignment: Alignment) -> Look:
         return derive_play(alignment, self.plan, self.snap, self.options, self.first_steps, self.pace, self.roster)
 
 
-def _live_tests(when: str) -> tuple[Test, ...]:
-    return tuple(c.test for c in compile_when(when) if c.play)
+def _live(rule: FitRule) -> LiveRule:
+    fired = FiredRule(rule.who, Part.FRONT, rule)
+    return LiveRule(fired, after_tests(compile_when(rule.when)), compile_fit(rule.fit))
 
 
 def repair_look(
@@ -168,7 +171,7 @@ def _case(
 
 
 def _unsound(look: Look) -> int:
-    return sum(f.severity == "unsound" for f in look.findings)
+    return sum(f.severity is Severity.UNSOUND for f in look.findings)
 
 
 def _by_rules(call: Call, case: _Case, look: Look) -> list[Repair]:
@@ -223,26 +226,28 @@ def _one_more(call: Call, case: _Case, start: _Try, first: Look) -> Iterator[_Tr
             yield _Try((*start.rules, rule), (*start.words, word), start.cost + _cost(d, man, lane, start.look), look)
 
 
-def _choices(d: Aligned, man: Defender, s: Situation, look: Look) -> Iterator[tuple[str, int | None, str]]:
+def _choices(
+    d: Aligned, man: Defender, s: AfterSnap, look: Look
+) -> Iterator[tuple[str, int | None, Leverage | Literal[""]]]:
     """Phrases that take this man somewhere else: one for each lane he can be sent to, and the duties without a lane."""
     codes = {f.code for f in look.findings}
     wanted = {f.lane for f in look.findings if f.lane is not None}
     for lane in range(len(look.lanes)):
         if lane == man.lane:
             if codes & {"no-force"} and lane in wanted:
-                yield _phrase(d, lane, s) or "", lane, "force"
+                yield _phrase(d, lane, s) or "", lane, Leverage.FORCE
             continue
         if abs(look.lanes[lane].x - d.x) > WAY[man.group]:
             continue
         if lane in wanted or "late" in codes or not look.lanes[lane].owners or len(look.lanes[lane].owners) == 1:
             phrase = _phrase(d, lane, s)
             if phrase:
-                yield phrase, lane, "force" if lane in (0, len(look.lanes) - 1) and "no-force" in codes else ""
+                yield phrase, lane, Leverage.FORCE if lane in (0, len(look.lanes) - 1) and "no-force" in codes else ""
     if codes & {"no-qb-player"}:
         yield "quarterback", None, ""
     if codes & {"no-pitch-player"}:
         yield "pitch", None, ""
-    if codes & {"outnumbered", "conflict"} and man.lane is not None and s.plan and d.side is s.plan.eyes:
+    if codes & {"outnumbered", "conflict"} and man.lane is not None and d.side is s.plan.eyes:
         yield "stay in conflict", None, ""
 
 
@@ -259,7 +264,7 @@ _PHRASES = (
 )
 
 
-def _phrase(d: Aligned, lane: int, s: Situation) -> str | None:
+def _phrase(d: Aligned, lane: int, s: AfterSnap) -> str | None:
     """The plainest phrase that sends this man to that lane in this look."""
     for phrase in _PHRASES:
         if d.side is None and phrase.endswith((" gap", " away")):
@@ -270,9 +275,9 @@ def _phrase(d: Aligned, lane: int, s: Situation) -> str | None:
     return None
 
 
-def _when(d: Aligned, man: Defender, s: Situation) -> str:
+def _when(d: Aligned, man: Defender, s: AfterSnap) -> str:
     """Conditions that hold here: the ones of the rule he would follow, what his key showed, which way the run went."""
-    steps = s.steps or {}
+    steps = s.steps
     out = [f"I play {d.technique}"] if " " not in d.technique else []
     if d.keys and d.keys[0] in steps:
         out.append(f"key steps {steps[d.keys[0]]}")

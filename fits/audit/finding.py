@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-UNSOUND = "unsound"
-WARNING = "warning"
+from fits.terms import Severity
+
+UNSOUND, WARNING = Severity.UNSOUND, Severity.WARNING
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,7 +15,7 @@ class Finding:
     """A permanent code, its severity, where (lane index or None), who, and one plain sentence for a coach."""
 
     code: str
-    severity: str
+    severity: Severity
     lane: int | None
     roles: tuple[str, ...]
     text: str

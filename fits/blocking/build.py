@@ -12,6 +12,7 @@ from fits.blocking.verbs import VERBS
 from fits.errors import FileError
 from fits.notation.phrase import PhraseError
 from fits.offense.entry import Entry
+from fits.terms import Step
 
 _ROWS = ("cast", "rules", "threats")
 LABELS = (
@@ -161,7 +162,7 @@ def _rules(e: Entry, parts: frozenset[str], any_part: bool = False) -> tuple[Blo
                 raise row.wrong(key, str(error)) from None
         if step and step not in STEPS:
             raise row.wrong("step", f"one of {', '.join(STEPS)}")
-        out.append(BlockRule(who, when, does, step or None))
+        out.append(BlockRule(who, when, does, Step(step) if step else None))
     return tuple(out)
 
 

@@ -6,7 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-STEPS = ("in", "out", "straight", "pull", "cross", "arc", "crack", "set")
+from fits.terms import Step
+
+STEPS = tuple(step.value for step in Step)
 DIRECTIONS = (
     "run strength",
     "run weak",
@@ -41,7 +43,7 @@ class BlockRule:
     who: str
     when: str
     does: str
-    step: str | None = None
+    step: Step | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from fits.blocking.concepts import Concept, ThreatRule
 from fits.blocking.front import Front, Man
 from fits.field import Side
 from fits.offense.formation import Offense, Player
+from fits.terms import Step
 
 Ranking = Callable[["Plan", Front, Player, Side], list["Pick"]]
 BlockCondition = Callable[["Plan", Front, Player], bool]
@@ -51,7 +52,7 @@ class Choice:
 
     tests: tuple[BlockCondition, ...]
     verb: Verb
-    step: str | None
+    step: Step | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from fits.blocking.verbs import first_step
 from fits.errors import NotRunnable
 from fits.field import Side
 from fits.offense.formation import Player
+from fits.terms import Step
 
 EDGE_STEP = 0.9  # yards between men who end up beside each other at an edge
 GAP_STEP = 0.5  # and in one gap, the man who got there first inside
@@ -22,7 +23,7 @@ class Job:
 
     man: Player
     verb: Verb
-    step: str
+    step: Step
     on: Man | None
     side: Side
     end_x: float

@@ -12,6 +12,7 @@ from fits.blocking.plan import Pick, Plan, Ranking, Verb
 from fits.field import Side
 from fits.notation.phrase import Vocabulary
 from fits.offense.formation import Player
+from fits.terms import Step
 
 VERBS: Vocabulary[Verb] = Vocabulary("a block")
 
@@ -254,14 +255,17 @@ def _lead_gap(gap: str) -> Verb:
     return Verb(f"lead through {gap}", "straight", 4, True, True, gap, 0, False, _bubble_backer)
 
 
-def first_step(verb: Verb, man: Player, on: Man | None, play: Side) -> str:
+_STEPS = {step.value: step for step in Step}
+
+
+def first_step(verb: Verb, man: Player, on: Man | None, play: Side) -> Step:
     """The step a defender sees. For the centre `out` is to the play side and `in` to the back side."""
     if verb.step == "zone":
-        return "out" if man.x * play > -0.25 else "in"
+        return Step.OUT if man.x * play > -0.25 else Step.IN
     if verb.step == "toward":
         if on is None or abs(on.x - man.x) < 0.25 or on.y > 2.2:
-            return "straight"
+            return Step.STRAIGHT
         if abs(man.x) < 0.25:
-            return "out" if (on.x - man.x) * play > 0 else "in"
-        return "in" if abs(on.x) < abs(man.x) else "out"
-    return verb.step
+            return Step.OUT if (on.x - man.x) * play > 0 else Step.IN
+        return Step.IN if abs(on.x) < abs(man.x) else Step.OUT
+    return _STEPS[verb.step]

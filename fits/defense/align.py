@@ -10,14 +10,14 @@ from typing import Generic, Protocol, TypeVar
 
 from fits.blocking.front import Front, read_front
 from fits.defense.roles import ORDER, Group, Role
-from fits.defense.system import Call, FitRule
+from fits.defense.system import Call, FiredRule
 from fits.defense.techniques import BACKER_DEPTH, LINE_DEPTH, man_x, technique_x
 from fits.errors import NoRule
 from fits.field import LEFT, RIGHT, Side
 from fits.notation.phrase import PhraseError, Vocabulary
 from fits.offense.formation import Offense
-from fits.rules.conditions import Test, compile_when
-from fits.rules.situation import Aligned, Situation
+from fits.rules.conditions import AfterTest, BeforeTest, after_tests, before_tests, compile_when
+from fits.rules.situation import Aligned, BeforeSnap
 from fits.rules.targets import Alternative, compile_fit
 
 Placer = Callable[[Offense, Side | None], tuple[float, str]]
@@ -202,8 +202,8 @@ def _key_quarterback() -> KeyReader:
 class LiveRule:
     """A fit rule whose formation phrases already hold in this alignment; `tests` are what is left to ask."""
 
-    rule: FitRule
-    tests: tuple[Test, ...]
+    fired: FiredRule
+    tests: tuple[AfterTest, ...]
     alternatives: tuple[Alternative, ...]
     whys: dict[str, str] = field(default_factory=dict, compare=False, repr=False)  # sentences by what was seen
 
@@ -233,7 +233,7 @@ class Alignment:
 class _Branch(Generic[T]):
     """A rule of one man, compiled: what it asks of the formation, and what follows."""
 
-    tests: tuple[Test, ...]
+    tests: tuple[BeforeTest, ...]
     then: T
 
 
@@ -241,7 +241,7 @@ class _Branch(Generic[T]):
 class _Fit:
     """A fit rule of one man, compiled."""
 
-    before: tuple[Test, ...]
+    before: tuple[BeforeTest, ...]
     live: LiveRule
 
 
@@ -268,10 +268,12 @@ def _drill(call: Call, role: Role) -> _Drill:
         return [r for r in rules if concerns(r.who, role.name, role.position)]
 
     fits = []
-    for rule in mine(call.fits):
+    for part, rule in call.parted_fits():
+        if not concerns(rule.who, role.name, role.position):
+            continue
         conditions = compile_when(rule.when)
-        live = LiveRule(rule, tuple(c.test for c in conditions if c.play), compile_fit(rule.fit))
-        fits.append(_Fit(tuple(c.test for c in conditions if not c.play), live))
+        live = LiveRule(FiredRule(role.name, part, rule), after_tests(conditions), compile_fit(rule.fit))
+        fits.append(_Fit(before_tests(conditions), live))
     return _Drill(
         role,
         tuple(_Branch(_tests(r.when), compile_at(r.at)) for r in mine(call.align)),
@@ -282,21 +284,24 @@ def _drill(call: Call, role: Role) -> _Drill:
     )
 
 
-def _tests(when: str) -> tuple[Test, ...]:
-    return tuple(c.test for c in compile_when(when))
+def _tests(when: str) -> tuple[BeforeTest, ...]:
+    return before_tests(compile_when(when))
 
 
-def _hold(tests: tuple[Test, ...], setting: Situation, d: Aligned) -> bool:
+def _hold(tests: tuple[BeforeTest, ...], setting: BeforeSnap, d: Aligned) -> bool:
     for test in tests:  # noqa: SIM110 - a generator costs more than the tests
         if not test(setting, d):
             return False
     return True
 
 
-def align_call(call: Call, offense: Offense) -> Alignment:
-    """The call aligned to the offense. Raises NoRule when a defender has no alignment rule that holds."""
+def align_call(call: Call, offense: Offense, yard_line: float | None = None) -> Alignment:
+    """The call aligned to the offense on that yard line (None: midfield).
+
+    Raises NoRule when a defender has no alignment rule that holds.
+    """
     strength = call_strength(call, offense)
-    setting = Situation(offense, strength)
+    setting = BeforeSnap(offense, strength, yard_line)
     men = []
     rules: dict[str, tuple[LiveRule, ...]] = {}
     for drill in _drills(call):
@@ -365,7 +370,7 @@ def _labels(who: str) -> frozenset[str]:
     return frozenset(w.strip() for w in who.split(","))
 
 
-def _align_man(call: Call, drill: _Drill, setting: Situation) -> Aligned:
+def _align_man(call: Call, drill: _Drill, setting: BeforeSnap) -> Aligned:
     """One defender in his place, with key and pass duty."""
     offense, role = setting.offense, drill.role
     side = side_of(role.side_rule, setting.strength, offense)
@@ -386,7 +391,7 @@ def _align_man(call: Call, drill: _Drill, setting: Situation) -> Aligned:
     return d
 
 
-def _put(d: Aligned, at: At, call: Call, setting: Situation) -> None:
+def _put(d: Aligned, at: At, call: Call, setting: BeforeSnap) -> None:
     offense = setting.offense
     if at.to:
         d.side = side_of(at.to, setting.strength, offense)

@@ -23,8 +23,9 @@ from fits.defense.techniques import Scheme, build_scheme
 from fits.errors import FileError
 from fits.notation.phrase import PhraseError
 from fits.offense.entry import Entry
-from fits.rules.conditions import compile_when
+from fits.rules.conditions import after_tests, compile_when
 from fits.rules.targets import compile_fit
+from fits.terms import Leverage
 
 MEN = 11
 
@@ -99,6 +100,13 @@ class _Checks:
         self.phrase(row, "when", row.text("when", ""), compile_when)
         return row
 
+    def before(self, item: object, e: Entry, key: str, columns: tuple[str, ...]) -> Entry:
+        """The same for a rule that must be settled before the snap."""
+        row = self.row(item, e, key, columns)
+        if after_tests(compile_when(row.text("when", ""))):
+            raise row.wrong("when", "what can be seen before the snap: nothing of the play")
+        return row
+
     def phrase(self, row: Entry, key: str, value: str, compiler: Callable[[str], Any]) -> Any:
         """What the phrase compiles to; a FileError that names the key otherwise."""
         try:
@@ -107,14 +115,14 @@ class _Checks:
             raise row.wrong(key, str(error)) from None
 
     def align(self, item: object, e: Entry, key: str) -> AlignRule:
-        row = self.row(item, e, key, ("who", "when", "at"))
+        row = self.before(item, e, key, ("who", "when", "at"))
         at = self.phrase(row, "at", row.text("at"), compile_at)
         if at.technique is not None and self.scheme.look_up(at.technique) is None:
             raise row.wrong("at", f"a technique of the scheme {self.scheme.name}: {', '.join(self.scheme.techniques)}")
         return AlignRule(row.text("who"), row.text("when", ""), row.text("at"))
 
     def key(self, item: object, e: Entry, key: str) -> KeyRule:
-        row = self.row(item, e, key, ("who", "when", "reads"))
+        row = self.before(item, e, key, ("who", "when", "reads"))
         self.phrase(row, "reads", row.text("reads"), KEYS.compile)
         return KeyRule(row.text("who"), row.text("when", ""), row.text("reads"))
 
@@ -124,14 +132,17 @@ class _Checks:
         if row.text("leverage", "") not in LEVERAGES:
             raise row.wrong("leverage", f"one of {', '.join(filter(None, LEVERAGES))}")
         t = row.text
-        return FitRule(t("id"), t("who"), t("when", ""), t("fit"), t("leverage", ""), t("say", ""))
+        leverage = t("leverage", "")
+        return FitRule(
+            t("id"), t("who"), t("when", ""), t("fit"), Leverage(leverage) if leverage else "", t("say", "")
+        )
 
     def take(self, item: object, e: Entry, key: str) -> TakeRule:
-        row = self.row(item, e, key, ("who", "when", "takes"))
+        row = self.before(item, e, key, ("who", "when", "takes"))
         return TakeRule(row.text("who"), row.text("when", ""), row.text("takes"))
 
     def force(self, item: object, e: Entry, key: str) -> ForceRule:
-        row = self.row(item, e, key, ("who", "when"))
+        row = self.before(item, e, key, ("who", "when"))
         return ForceRule(row.text("who"), row.text("when", ""))
 
 

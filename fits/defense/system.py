@@ -2,30 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any
+from enum import StrEnum
+from typing import Any, Literal, NamedTuple
 
 from fits.defense.roles import Position, Role, expand
 from fits.defense.techniques import Scheme
+from fits.terms import Leverage
 
 STRENGTHS = ("passing", "run", "field", "boundary", "back", "left", "right")
-LEVERAGES = (
-    "",
-    "inside",
-    "outside",
-    "head up",
-    "gap",
-    "spill",
-    "box",
-    "force",
-    "alley",
-    "cutback",
-    "overlap",
-    "hip",
-    "pass",
-    "squeeze",
-)
+LEVERAGES = ("", *(leverage.value for leverage in Leverage))
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,8 +41,28 @@ class FitRule:
     who: str
     when: str
     fit: str
-    leverage: str = ""
+    leverage: Leverage | Literal[""] = ""
     say: str = ""
+
+
+class Part(StrEnum):
+    """Which part of a call a rule belongs to."""
+
+    FRONT = "front"
+    COVERAGE = "coverage"
+
+
+class FiredRule(NamedTuple):
+    """The very rule that sent a man where he goes: whose it was, of which part of the call, and the rule itself."""
+
+    role: str
+    part: Part
+    rule: FitRule
+
+    @property
+    def id(self) -> str:
+        """The rule's permanent id."""
+        return self.rule.id
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,6 +134,13 @@ class Call:
     def fits(self) -> tuple[FitRule, ...]:
         """Fit rules, the front's first."""
         return self.front.fits + self.coverage.fits
+
+    def parted_fits(self) -> Iterator[tuple[Part, FitRule]]:
+        """Fit rules with the part they belong to, in the order they are asked."""
+        for rule in self.front.fits:
+            yield Part.FRONT, rule
+        for rule in self.coverage.fits:
+            yield Part.COVERAGE, rule
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,14 +4,13 @@ free players, crack replacement; inside a phase from the ball outwards, play sid
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 from fits.defense.align import Alignment, LiveRule
 from fits.errors import NoRule
-from fits.field import RIGHT
-from fits.rules.conditions import Test
-from fits.rules.situation import Aligned, Situation
+from fits.rules.conditions import AfterTest
+from fits.rules.situation import AfterSnap, Aligned
 from fits.rules.targets import NO_LANE, REPLACE, TWO_GAP, Alternative, two_gap_lanes
+from fits.terms import Duty
 
 Turn = tuple[int, Aligned, int, int]  # place in the order, man, rule and alternative he has come to
 
@@ -25,12 +24,12 @@ class Assigned:
     lane: int | None
 
 
-def assign_fits(alignment: Alignment, s: Situation) -> dict[str, Assigned]:
+def assign_fits(alignment: Alignment, s: AfterSnap) -> dict[str, Assigned]:
     """Each defender's assignment. Fills `s.owners`. Raises NoRule when a man is left without a rule.
 
     A man whose fit belongs to a later phase waits for it, and is asked again then.
     """
-    men = alignment.turns[s.play or RIGHT]
+    men = alignment.turns[s.play]
     done: dict[str, Assigned] = {}
     waiting: list[list[Turn]] = [[] for _ in range(REPLACE + 1)]
     for i, d in enumerate(men):
@@ -45,13 +44,12 @@ def assign_fits(alignment: Alignment, s: Situation) -> dict[str, Assigned]:
     return done
 
 
-def _look(s: Situation) -> str:
-    assert s.plan is not None
+def _look(s: AfterSnap) -> str:
     return f"{s.plan.concept.name} to the {s.plan.play.word} from {s.offense.formation.name}"
 
 
 def _advance(
-    alignment: Alignment, s: Any, turn: Turn, phase: int, waiting: list[list[Turn]], done: dict[str, Assigned]
+    alignment: Alignment, s: AfterSnap, turn: Turn, phase: int, waiting: list[list[Turn]], done: dict[str, Assigned]
 ) -> None:
     """Gives the man the first fit of his rules that can be had, or has him wait for the phase of one that may be."""
     place, d, start, alternative = turn
@@ -79,16 +77,16 @@ def _advance(
     raise NoRule(f"{alignment.call.name}: no fit rule holds for {d.name} against {_look(s)}")
 
 
-def _hold(tests: tuple[Test, ...], s: Any, d: Aligned) -> bool:
+def _hold(tests: tuple[AfterTest, ...], s: AfterSnap, d: Aligned) -> bool:
     for test in tests:  # noqa: SIM110 - a generator costs more than the tests
         if not test(s, d):
             return False
     return True
 
 
-def _settle_two_gap(s: Any, men: tuple[Aligned, ...], done: dict[str, Assigned]) -> None:
+def _settle_two_gap(s: AfterSnap, men: tuple[Aligned, ...], done: dict[str, Assigned]) -> None:
     """Two-gap men share out the lanes beside them so that as many as possible are owned (augmenting paths)."""
-    two = [d for d in men if (a := done.get(d.name)) and a.target.duty == "two-gap"]
+    two = [d for d in men if (a := done.get(d.name)) and a.target.duty is Duty.TWO_GAP]
     if not two:
         return
     for d in two:

@@ -8,6 +8,7 @@ from fits.audit.finding import UNSOUND, Finding
 from fits.derive.parts import Block, Defender, Lane, PassSide, Threat
 from fits.field import Hash, Side
 from fits.offense.formation import Player
+from fits.terms import Band
 
 __all__ = ["Block", "Defender", "Finding", "Lane", "Look", "PassSide", "Threat"]
 
@@ -38,7 +39,12 @@ class Look:
     @property
     def sound(self) -> bool:
         """True when no finding makes the look unsound."""
-        return not any(f.severity == UNSOUND for f in self.findings)
+        return self.band is Band.SOUND
+
+    @property
+    def band(self) -> Band:
+        """What the look is worth."""
+        return Band.NOT_SOUND if any(f.severity is UNSOUND for f in self.findings) else Band.SOUND
 
     def defender(self, role: str) -> Defender | None:
         """The defender with that role, or None."""

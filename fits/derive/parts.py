@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from fits.defense.system import FiredRule
 from fits.field import Side
+from fits.terms import Duty, Leverage, Step
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,7 +17,7 @@ class Block:
     """
 
     role: str
-    step: str
+    step: Step
     does: str
     on: str | None
     x: float
@@ -67,9 +69,9 @@ class Defender:
     saw: str
     fit: str
     lane: int | None
-    leverage: str
-    duty: str
-    rule: str
+    leverage: Leverage
+    duty: Duty
+    rule: FiredRule
     why: str
     margin_s: float | None
     fit_x: float

@@ -29,7 +29,8 @@ from fits.offense.formation import Formation, Offense, read_offense
 from fits.offense.legality import refuse_illegal
 from fits.offense.motion import Motion, MotionKind, apply_motion, find_mover
 from fits.quick import quick
-from fits.rules.situation import Aligned, Situation
+from fits.rules.situation import AfterSnap, Aligned
+from fits.terms import Duty, Step
 from fits.timing import Pace, Speed, level_pace
 
 DEFAULT_PACE = level_pace()
@@ -102,7 +103,6 @@ def derive_play(
     """The look of a plan against an alignment of the same offense. Raises NotRunnable, NoRule, BadRequest."""
     s, blocks, lanes, courses, steps = prepare_play(alignment, plan, first_steps)
     done = assign_fits(alignment, s)
-    assert s.owners is not None
     passes = count_pass(alignment, plan.offense, blocks, done)
     defenders = tuple([_defender(d, done[d.name], s, steps, lanes, pace, roster) for d in alignment.men])
     threats = own_threats(courses, s.owners, defenders, alignment, passes)
@@ -147,7 +147,7 @@ def _evidence(
     alignment: Alignment,
     plan: Plan,
     blocks: Blocks,
-    steps: Mapping[str, str],
+    steps: Mapping[str, Step],
     lanes: tuple[Lane, ...],
     threats: tuple[Threat, ...],
     defenders: tuple[Defender, ...],
@@ -156,7 +156,7 @@ def _evidence(
     cracked, mover_on = [], {}
     for role, job in blocks.jobs.items():
         if job.on is not None:
-            if steps[role] == "crack":
+            if steps[role] is Step.CRACK:
                 cracked.append(job.on.name)
             if job.verb.moves:
                 mover_on[job.on.name] = role
@@ -179,26 +179,28 @@ def _evidence(
 
 def prepare_play(
     alignment: Alignment, plan: Plan, first_steps: Mapping[str, str] | None
-) -> tuple[Situation, Blocks, LaneMap, tuple[Course, ...], dict[str, str]]:
+) -> tuple[AfterSnap, Blocks, LaneMap, tuple[Course, ...], dict[str, Step]]:
     """The play before any defender moves: blocks, lanes, threats and the steps the defense sees."""
     blocks = resolve_blocks(plan, alignment.front)
     steps = {role: job.step for role, job in blocks.jobs.items()}
     if first_steps:
         _what_if(steps, first_steps)
     ground = lay_ground(plan, blocks)
-    return _situation(alignment, plan, blocks, ground, steps), blocks, ground.lanes, ground.courses, steps
+    return _after_snap(alignment, plan, blocks, ground, steps), blocks, ground.lanes, ground.courses, steps
 
 
-def _what_if(steps: dict[str, str], first_steps: Mapping[str, str]) -> None:
+def _what_if(steps: dict[str, Step], first_steps: Mapping[str, str]) -> None:
     for role, step in first_steps.items():
         if role not in steps:
             raise BadRequest(f"first step: expected a role of the offense ({', '.join(sorted(steps))}), got {role!r}")
         if step not in STEPS:
             raise BadRequest(f"first step of {role}: expected one of {', '.join(STEPS)}, got {step!r}")
-        steps[role] = step
+        steps[role] = Step(step)
 
 
-def _situation(alignment: Alignment, plan: Plan, blocks: Blocks, ground: Ground, steps: Mapping[str, str]) -> Situation:
+def _after_snap(
+    alignment: Alignment, plan: Plan, blocks: Blocks, ground: Ground, steps: Mapping[str, Step]
+) -> AfterSnap:
     movers = [j for j in blocks.jobs.values() if j.verb.moves and j.counts]
     if len(movers) > 1:
         movers.sort(key=lambda j: (abs(j.end_x), j.end_x * plan.play))
@@ -208,7 +210,7 @@ def _situation(alignment: Alignment, plan: Plan, blocks: Blocks, ground: Ground,
         threat_lanes.setdefault(c.kind, c.lane)
         aim = c.lane if aim is None else aim
     spaces = ground.lanes.spaces
-    return Situation(
+    return AfterSnap(
         plan.offense,
         alignment.strength,
         plan,
@@ -227,7 +229,7 @@ def _situation(alignment: Alignment, plan: Plan, blocks: Blocks, ground: Ground,
     )
 
 
-def _block(job: Job, step: str) -> Block:
+def _block(job: Job, step: Step) -> Block:
     man, verb, on = job.man, job.verb, job.on
     mover = verb.moves and job.counts
     return make_block(
@@ -247,14 +249,15 @@ def _block(job: Job, step: str) -> Block:
 def _defender(
     d: Aligned,
     done: Assigned,
-    s: Situation,
-    steps: Mapping[str, str],
+    s: AfterSnap,
+    steps: Mapping[str, Step],
     lanes: LaneMap,
     pace: Pace,
     roster: Mapping[str, Speed] | None,
 ) -> Defender:
     live, target, lane = done.live, done.target, done.lane
-    rule = live.rule
+    fired = live.fired
+    rule = fired.rule
     saw = what_he_saw(d.keys, steps)
     because = live.whys.get(saw)
     if because is None:
@@ -263,10 +266,10 @@ def _defender(
     margin: float | None = None
     fit_x, fit_y = d.x, d.y
     if lane is None:
-        if duty in ("scrape", "free"):
-            duty = "free"
+        if duty is Duty.SCRAPE or duty is Duty.FREE:
+            duty = Duty.FREE
             fit_x, fit_y = s.aim_x * 0.6 + d.x * 0.4, 3.0
-        elif duty == "man" and d.keys and target.receiver == 0:
+        elif duty is Duty.MAN and d.keys and target.receiver == 0:
             fit = f"man on {d.keys[0]}"
     else:
         space = lanes.spaces[lane]
@@ -287,7 +290,7 @@ def _defender(
         lane,
         rule.leverage or target.leverage,
         duty,
-        rule.id,
+        fired,
         because,
         margin,
         fit_x,

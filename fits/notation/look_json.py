@@ -74,7 +74,7 @@ def look_json(look: Look) -> dict[str, Any]:
                 "lane": d.lane,
                 "leverage": d.leverage,
                 "duty": d.duty,
-                "rule": d.rule,
+                "rule": d.rule.id,
                 "why": d.why,
                 "margin_s": d.margin_s,
                 "fit_x": r(d.fit_x),

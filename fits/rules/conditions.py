@@ -5,31 +5,51 @@ Formation phrases can be answered before the snap; play phrases need the blocks.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from typing import Any
 
 from fits.blocking.cast import back_side
 from fits.blocking.resolve import Job
 from fits.field import LEFT, RIGHT, Side
 from fits.notation.phrase import Vocabulary
 from fits.offense.formation import Kind
-from fits.rules.situation import Aligned, Situation
+from fits.rules.situation import AfterSnap, Aligned, BeforeSnap
+from fits.terms import Step
 
-Test = Callable[[Any, Aligned], bool]
+BeforeTest = Callable[[BeforeSnap, Aligned], bool]
+AfterTest = Callable[[AfterSnap, Aligned], bool]
 
 
 @dataclass(frozen=True, slots=True)
-class Condition:
-    """A test and whether it needs the play."""
+class Before:
+    """A condition that holds or not before the snap."""
 
-    test: Test
-    play: bool
+    test: BeforeTest
+
+    def negated(self) -> Before:
+        """The opposite condition."""
+        test = self.test
+        return Before(lambda s, d: not test(s, d))
+
+
+@dataclass(frozen=True, slots=True)
+class After:
+    """A condition that needs the play."""
+
+    test: AfterTest
+
+    def negated(self) -> After:
+        """The opposite condition."""
+        test = self.test
+        return After(lambda s, d: not test(s, d))
+
+
+Condition = Before | After
 
 
 CONDITIONS: Vocabulary[Condition] = Vocabulary("a condition")
 _say = CONDITIONS.phrase
-STEP_WORDS = "in|out|straight|pull|cross|arc|crack|set"
+STEP_WORDS = "|".join(Step)
 IN_PLACE = frozenset({"in", "out", "straight", "set"})
 OUT_PLACES = frozenset({"edge", "target"})
 
@@ -39,22 +59,18 @@ def compile_when(text: str) -> tuple[Condition, ...]:
     out = []
     for atom in filter(None, (a.strip() for a in text.split(" and "))):
         condition = CONDITIONS.compile(atom.removeprefix("not "))
-        if atom.startswith("not "):
-            condition = Condition(_negate(condition.test), condition.play)
-        out.append(condition)
+        out.append(condition.negated() if atom.startswith("not ") else condition)
     return tuple(out)
 
 
-def _negate(test: Test) -> Test:
-    return lambda s, d: not test(s, d)
+def before_tests(conditions: Iterable[Condition]) -> tuple[BeforeTest, ...]:
+    """The tests among them that can be made before the snap."""
+    return tuple([c.test for c in conditions if isinstance(c, Before)])
 
 
-def _before(test: Test) -> Condition:
-    return Condition(test, play=False)
-
-
-def _after(test: Test) -> Condition:
-    return Condition(test, play=True)
+def after_tests(conditions: Iterable[Condition]) -> tuple[AfterTest, ...]:
+    """The tests among them that need the play."""
+    return tuple([c.test for c in conditions if isinstance(c, After)])
 
 
 # --- before the snap -------------------------------------------------------------------------------------------------
@@ -68,7 +84,7 @@ def _after(test: Test) -> Condition:
 def _tight_end(n: str | None, where: str | None) -> Condition:
     need = 2 if n == "two" else 1
 
-    def test(s: Situation, d: Aligned) -> bool:
+    def test(s: BeforeSnap, d: Aligned) -> bool:
         if where is None:
             return len(s.offense.left.attached) + len(s.offense.right.attached) >= need
         if d.side is None:
@@ -76,25 +92,25 @@ def _tight_end(n: str | None, where: str | None) -> Condition:
         side = d.side if where == " on my side" else d.side.other
         return len(s.offense.view(side).attached) >= need
 
-    return _before(test)
+    return Before(test)
 
 
 @_say("wing on my side", "wing on my side", "an attached man off the line on my side")
 def _wing() -> Condition:
-    return _before(lambda s, d: d.side is not None and any(not p.on_line for p in s.offense.view(d.side).attached))
+    return Before(lambda s, d: d.side is not None and any(not p.on_line for p in s.offense.view(d.side).attached))
 
 
 @_say("#(?P<n>[1-4]) attached", "#2 attached", "that receiver, outside in on my side, is attached")
 def _attached(n: str) -> Condition:
     i = int(n) - 1
 
-    def test(s: Situation, d: Aligned) -> bool:
+    def test(s: BeforeSnap, d: Aligned) -> bool:
         if d.side is None:
             return False
         view = s.offense.view(d.side)
         return i < len(view.receivers) and view.receivers[i] in view.attached
 
-    return _before(test)
+    return Before(test)
 
 
 @_say(
@@ -105,24 +121,24 @@ def _attached(n: str) -> Condition:
 def _receivers(n: str, more: str | None, where: str) -> Condition:
     need = int(n)
 
-    def test(s: Situation, d: Aligned) -> bool:
+    def test(s: BeforeSnap, d: Aligned) -> bool:
         if d.side is None:
             return False
         have = len(s.offense.view(d.side if where == "my" else d.side.other).receivers)
         return have >= need if more == "or more" else have <= need if more == "or fewer" else have == need
 
-    return _before(test)
+    return Before(test)
 
 
 @_say("(?P<n>\\d) ?(?P<more>or more|or fewer)? backs?", "2 or more backs", "backs and offset men in the backfield")
 def _backs(n: str, more: str | None) -> Condition:
     need = int(n)
 
-    def test(s: Situation, d: Aligned) -> bool:
+    def test(s: BeforeSnap, d: Aligned) -> bool:
         have = len(s.offense.backfield)
         return have >= need if more == "or more" else have <= need if more == "or fewer" else have == need
 
-    return _before(test)
+    return Before(test)
 
 
 @_say(
@@ -131,52 +147,52 @@ def _backs(n: str, more: str | None) -> Condition:
     "where the deepest back lines up",
 )
 def _back(where: str) -> Condition:
-    def test(s: Situation, d: Aligned) -> bool:
+    def test(s: BeforeSnap, d: Aligned) -> bool:
         side = back_side(s.offense)
         if where == "behind the quarterback":
             return side is None and bool(s.offense.backfield)
         return side is not None and d.side is not None and (side is d.side) == (where == "on my side")
 
-    return _before(test)
+    return Before(test)
 
 
 @_say("to the (?P<where>strength|field|boundary|run strength)", "to the field", "I line up on that side")
 def _to(where: str) -> Condition:
-    def test(s: Situation, d: Aligned) -> bool:
+    def test(s: BeforeSnap, d: Aligned) -> bool:
         o = s.offense
         side = {"strength": s.strength, "field": o.field, "boundary": o.field and o.field.other, "run strength": o.run}[
             where
         ]
         return d.side is not None and side is d.side
 
-    return _before(test)
+    return Before(test)
 
 
 @_say("I play (?P<label>[^ ]+)", "I play 4i", "my technique in this look")
 def _i_play(label: str) -> Condition:
-    return _before(lambda s, d: d.technique == label)
+    return Before(lambda s, d: d.technique == label)
 
 
 @_say("(?P<how>gun|under centre)", "gun", "where the quarterback lines up")
 def _gun(how: str) -> Condition:
-    def test(s: Situation, d: Aligned) -> bool:
+    def test(s: BeforeSnap, d: Aligned) -> bool:
         qb = next(p for p in s.offense.formation.players if p.kind is Kind.QUARTERBACK)
         return (qb.y < -2.5) == (how == "gun")
 
-    return _before(test)
+    return Before(test)
 
 
 @_say(
     "motion(?P<where> to my side| away from me)?", "motion to my side", "a man moved before the snap, and ended there"
 )
 def _motion(where: str | None) -> Condition:
-    def test(s: Situation, d: Aligned) -> bool:
+    def test(s: BeforeSnap, d: Aligned) -> bool:
         if s.offense.motion is None or where is None:
             return s.offense.motion is not None
         side = s.offense.by_role[s.offense.motion].side
         return d.side is not None and side is not None and (side is d.side) == (where == " to my side")
 
-    return _before(test)
+    return Before(test)
 
 
 # --- after the snap --------------------------------------------------------------------------------------------------
@@ -199,8 +215,8 @@ def _men(who: str, d: Aligned) -> tuple[str, ...]:
 def _steps(who: str, steps: str) -> Condition:
     wanted = frozenset(steps.split(" or "))
     if who == "key":
-        return _after(lambda s, d: bool(d.keys) and s.steps.get(d.keys[0]) in wanted)
-    return _after(lambda s, d: any([s.steps.get(r) in wanted for r in _men(who, d)]))  # noqa: C419 (a list is quicker here)
+        return After(lambda s, d: bool(d.keys) and s.steps.get(d.keys[0]) in wanted)
+    return After(lambda s, d: any([s.steps.get(r) in wanted for r in _men(who, d)]))  # noqa: C419 (a list is quicker here)
 
 
 @_say(
@@ -211,17 +227,17 @@ def _steps(who: str, steps: str) -> Condition:
 def _key(what: str) -> Condition:
     wanted = IN_PLACE if what == "blocks" else frozenset({{"crosses": "cross"}.get(what, what[:-1])})
 
-    def test(s: Any, d: Aligned) -> bool:
+    def test(s: AfterSnap, d: Aligned) -> bool:
         if not d.keys or s.steps.get(d.keys[0]) not in wanted:
             return False
         return what != "blocks" or s.blocks.jobs[d.keys[0]].counts
 
-    return _after(test)
+    return After(test)
 
 
 @_say("guards flow together", "guards flow together", "both guards step the same way: one out, one in")
 def _flow() -> Condition:
-    return _after(lambda s, d: {s.steps["LG"], s.steps["RG"]} == {"in", "out"})
+    return After(lambda s, d: {s.steps["LG"], s.steps["RG"]} == {"in", "out"})
 
 
 @_say(
@@ -232,7 +248,7 @@ def _flow() -> Condition:
 def _pull(who: str, where: str | None) -> Condition:
     roles = ("LG", "RG") if who == "guard" else ("LG", "RG", "LT", "RT", "C")
 
-    def test(s: Any, d: Aligned) -> bool:
+    def test(s: AfterSnap, d: Aligned) -> bool:
         for role in roles:
             if s.steps[role] == "pull":
                 if where is None:
@@ -243,7 +259,7 @@ def _pull(who: str, where: str | None) -> Condition:
                     return True
         return False
 
-    return _after(test)
+    return After(test)
 
 
 KINDS: dict[str, Callable[[Job], bool]] = {
@@ -257,7 +273,7 @@ KINDS: dict[str, Callable[[Job], bool]] = {
 }
 
 
-def moving(s: Any, kind: str, d: Aligned, where: str | None) -> list[Job]:
+def moving(s: AfterSnap, kind: str, d: Aligned, where: str | None) -> list[Job]:
     """The movers of that kind, on the asked side of the defender, the man nearest the ball first."""
     if not s.movers:
         return []
@@ -277,7 +293,7 @@ def moving(s: Any, kind: str, d: Aligned, where: str | None) -> list[Job]:
     "a run blocker who leaves his place, and where he ends up",
 )
 def _mover(kind: str, where: str | None) -> Condition:
-    return _after(lambda s, d: bool(moving(s, kind, d, where)))
+    return After(lambda s, d: bool(moving(s, kind, d, where)))
 
 
 @_say(
@@ -286,34 +302,34 @@ def _mover(kind: str, where: str | None) -> Condition:
     "a man who moves blocks me out: a kick, a trap, a lead around the end (not a crack, not a lead through a gap)",
 )
 def _kicked() -> Condition:
-    def test(s: Any, d: Aligned) -> bool:
+    def test(s: AfterSnap, d: Aligned) -> bool:
         for role in s.blocks.on.get(d.name, ()):
             verb = s.blocks.jobs[role].verb
             if verb.moves and verb.place in OUT_PLACES and verb.step != "crack":
                 return True
         return False
 
-    return _after(test)
+    return After(test)
 
 
 @_say("cracked", "cracked", "a wide man cracks me")
 def _cracked() -> Condition:
-    return _after(lambda s, d: any(s.steps[r] == "crack" for r in s.blocks.on.get(d.name, ())))
+    return After(lambda s, d: any(s.steps[r] == "crack" for r in s.blocks.on.get(d.name, ())))
 
 
 @_say("doubled", "doubled", "two men block me")
 def _doubled() -> Condition:
-    return _after(lambda s, d: len(s.blocks.on.get(d.name, ())) > 1)
+    return After(lambda s, d: len(s.blocks.on.get(d.name, ())) > 1)
 
 
 @_say("unblocked", "unblocked", "nobody blocks me")
 def _unblocked() -> Condition:
-    return _after(lambda s, d: d.name not in s.blocks.on)
+    return After(lambda s, d: d.name not in s.blocks.on)
 
 
 @_say("run (?P<where>to my side|away)", "run to my side", "the side the run goes to")
 def _run(where: str) -> Condition:
-    return _after(lambda s, d: d.side is not None and (s.play is d.side) == (where == "to my side"))
+    return After(lambda s, d: d.side is not None and (s.play is d.side) == (where == "to my side"))
 
 
 @_say(
@@ -327,7 +343,7 @@ def _kind(kind: str, where: str | None) -> Condition:
         "pitch": {"pitch"}, "pass set": {"draw"}, "option": {"rpo", "read"},
     }[kind]  # fmt: skip
 
-    def test(s: Any, d: Aligned) -> bool:
+    def test(s: AfterSnap, d: Aligned) -> bool:
         if not s.flags & flags:
             return False
         if where is None:
@@ -335,23 +351,23 @@ def _kind(kind: str, where: str | None) -> Condition:
         side = s.play if kind == "pitch" or s.plan.eyes is None else s.plan.eyes
         return d.side is not None and (side is d.side) == (where == " on my side")
 
-    return _after(test)
+    return After(test)
 
 
 @_say("option (?P<name>[a-z-]+) chosen", "option box chosen", "a staff option is switched on for this look")
 def _chosen(name: str) -> Condition:
-    return _after(lambda s, d: name in s.flags)
+    return After(lambda s, d: name in s.flags)
 
 
 @_say("my gap is (?P<what>open|owned)", "my gap is open", "whether anybody fits my gap already")
 def _my_gap(what: str) -> Condition:
-    def test(s: Any, d: Aligned) -> bool:
+    def test(s: AfterSnap, d: Aligned) -> bool:
         if d.side is None or d.gap is None:
             return False
         lane = s.lanes.gap(d.side, d.gap)
         return lane is not None and bool(s.owners[lane]) == (what == "owned")
 
-    return _after(test)
+    return After(test)
 
 
 @_say(
@@ -360,13 +376,13 @@ def _my_gap(what: str) -> Condition:
     "a lane next to that mover has nobody in it yet",
 )
 def _open_beside(kind: str) -> Condition:
-    def test(s: Any, d: Aligned) -> bool:
+    def test(s: AfterSnap, d: Aligned) -> bool:
         beside = [
             s.lanes.beside(j.man.role, out, s.play) for j in moving(s, kind, d, None)[:1] for out in (False, True)
         ]
-        return any(not s.owners[lane] for lane in beside)
+        return any(lane is not None and not s.owners[lane] for lane in beside)
 
-    return _after(test)
+    return After(test)
 
 
 @_say(
@@ -375,13 +391,13 @@ def _open_beside(kind: str) -> Condition:
     "whether anybody fits the lane he would keep the ball in",
 )
 def _quarterback_is(what: str) -> Condition:
-    def test(s: Any, d: Aligned) -> bool:
+    def test(s: AfterSnap, d: Aligned) -> bool:
         lane = s.threat_lanes.get("keep")
         if lane is None:
             lane = None if s.plan.eyes is None else s.lanes.edge(s.plan.eyes)
         return lane is not None and bool(s.owners[lane]) == (what == "owned")
 
-    return _after(test)
+    return After(test)
 
 
 @_say(
@@ -390,13 +406,13 @@ def _quarterback_is(what: str) -> Condition:
     "an attached or wing man where the run goes, behind it, or where the quarterback looks",
 )
 def _tight_end_play(where: str) -> Condition:
-    def test(s: Any, d: Aligned) -> bool:
+    def test(s: AfterSnap, d: Aligned) -> bool:
         side = s.play if where == "play" else s.play.other if where == "back" else s.plan.eyes
         return side is not None and bool(s.offense.view(side).attached)
 
-    return _after(test)
+    return After(test)
 
 
 @_say("I am the force", "I am the force", "the coverage makes me the force player on my side")
 def _i_force() -> Condition:
-    return _after(lambda s, d: d.force)
+    return After(lambda s, d: d.force)

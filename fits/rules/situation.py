@@ -10,8 +10,9 @@ from fits.blocking.lanes import LaneMap
 from fits.blocking.plan import Plan
 from fits.blocking.resolve import Blocks, Job
 from fits.defense.roles import Group
-from fits.field import Side
+from fits.field import Hash, Side
 from fits.offense.formation import Offense
+from fits.terms import Step
 from fits.timing import Speed
 
 
@@ -40,21 +41,41 @@ class Aligned:
 
 
 @dataclass(slots=True)
-class Situation:
-    """One play against one alignment. Before the snap only `offense` and `strength` are set."""
+class BeforeSnap:
+    """What can be seen before the snap. `yard_line` is the yards to the goal line attacked, None in midfield."""
 
     offense: Offense
     strength: Side
-    plan: Plan | None = None
-    front: Front | None = None
-    blocks: Blocks | None = None
-    lanes: LaneMap | None = None
-    steps: Mapping[str, str] | None = None
-    movers: tuple[Job, ...] = ()
-    play: Side | None = None
-    flags: frozenset[str] = frozenset()
-    owners: list[list[str]] | None = None
-    lane_of: dict[str, int] | None = None
-    threat_lanes: Mapping[str, int | None] | None = None
-    aim_x: float = 0.0
-    ball_s: Sequence[float] = ()
+    yard_line: float | None = None
+
+    @property
+    def hash(self) -> Hash:
+        """Where the ball is spotted."""
+        return self.offense.hash
+
+
+@dataclass(slots=True)
+class AfterSnap:
+    """One play against one alignment, as it stands when a man's turn comes; `owners` and `lane_of` fill up meanwhile.
+
+    `steps` are the first steps shown; `movers` the run blockers who leave their place, the one nearest to the ball
+    first. Lanes are numbered from left to right: `owners` the men in each, `lane_of` the lane of each man,
+    `threat_lanes` the lane of each kind of threat (None outside the run), `ball_s` the soonest the ball can be there.
+    `aim_x` is the middle of the carrier's own lane.
+    """
+
+    offense: Offense
+    strength: Side
+    plan: Plan
+    front: Front
+    blocks: Blocks
+    lanes: LaneMap
+    steps: Mapping[str, Step]
+    movers: tuple[Job, ...]
+    play: Side
+    flags: frozenset[str]
+    owners: list[list[str]]
+    lane_of: dict[str, int]
+    threat_lanes: Mapping[str, int | None]
+    aim_x: float
+    ball_s: Sequence[float]

@@ -8,17 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
 
 from fits.field import LEFT, RIGHT, Side
 from fits.notation.phrase import Vocabulary
 from fits.rules.conditions import moving
-from fits.rules.situation import Aligned
+from fits.rules.situation import AfterSnap, Aligned
+from fits.terms import Duty, Leverage
 
 NO_LANE = -1
 KEYED, TWO_GAP, SCRAPE, FREE, REPLACE = 0, 3, 4, 5, 6
 SQUEEZE = 2.0  # yards: how far from his man a two-gap defender still closes on the next one
-Find = Callable[[Any, Aligned], int | None]
+Find = Callable[[AfterSnap, Aligned], int | None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,8 +26,8 @@ class Alternative:
     """One target: `find` gives a lane index, NO_LANE (a duty without a lane) or None (cannot be had)."""
 
     find: Find
-    duty: str
-    leverage: str
+    duty: Duty
+    leverage: Leverage
     phase: int
     words: str
     receiver: int | None = None
@@ -37,12 +37,12 @@ TARGETS: Vocabulary[Alternative] = Vocabulary("a fit")
 _say = TARGETS.phrase
 
 
-def _side_of(s: Any, d: Aligned) -> Side:
+def _side_of(s: AfterSnap, d: Aligned) -> Side:
     """His side; a man of the middle has the side he stands on, or straight over the ball the play side."""
     if d.side is not None:
         return d.side
     if abs(d.x) < 0.25:
-        return s.play  # type: ignore[no-any-return]
+        return s.play
     return RIGHT if d.x > 0 else LEFT
 
 
@@ -53,13 +53,13 @@ def compile_fit(text: str) -> tuple[Alternative, ...]:
 
 @_say("my gap", "my gap", "the lane that holds the gap of my technique")
 def _my_gap() -> Alternative:
-    def find(s: Any, d: Aligned) -> int | None:
+    def find(s: AfterSnap, d: Aligned) -> int | None:
         if d.gap is None:
-            return s.lanes.at(d.x)  # type: ignore[no-any-return]
+            return s.lanes.at(d.x)
         side = _side_of(s, d)
-        return s.lanes.gap(side, d.gap)  # type: ignore[no-any-return]
+        return s.lanes.gap(side, d.gap)
 
-    return Alternative(find, "gap", "gap", KEYED, "")
+    return Alternative(find, Duty.GAP, Leverage.GAP, KEYED, "")
 
 
 @_say(
@@ -70,11 +70,11 @@ def _my_gap() -> Alternative:
 def _gap(part: str | None, letter: str, away: str | None) -> Alternative:
     outer = part == "outer "
 
-    def find(s: Any, d: Aligned) -> int | None:
+    def find(s: AfterSnap, d: Aligned) -> int | None:
         side = _side_of(s, d)
-        return s.lanes.gap(side.other if away else side, letter, outer)  # type: ignore[no-any-return]
+        return s.lanes.gap(side.other if away else side, letter, outer)
 
-    return Alternative(find, "gap", "gap", KEYED, "")
+    return Alternative(find, Duty.GAP, Leverage.GAP, KEYED, "")
 
 
 @_say(
@@ -83,12 +83,12 @@ def _gap(part: str | None, letter: str, away: str | None) -> Alternative:
     "that gap on the side where nobody has it, mine first, else the play side first",
 )
 def _open_gap(letter: str) -> Alternative:
-    def find(s: Any, d: Aligned) -> int | None:
+    def find(s: AfterSnap, d: Aligned) -> int | None:
         first = d.side or s.play
         lanes = [s.lanes.gap(side, letter) for side in (first, first.other)]
         return next((lane for lane in lanes if lane is not None and not s.owners[lane]), None)
 
-    return Alternative(find, "gap", "gap", KEYED, "")
+    return Alternative(find, Duty.GAP, Leverage.GAP, KEYED, "")
 
 
 @_say(
@@ -97,21 +97,21 @@ def _open_gap(letter: str) -> Alternative:
     "that gap on the side the run goes to, or behind it",
 )
 def _front(where: str, letter: str) -> Alternative:
-    def find(s: Any, d: Aligned) -> int | None:
+    def find(s: AfterSnap, d: Aligned) -> int | None:
         side = s.play if where == "frontside" else s.play.other
-        return s.lanes.gap(side, letter)  # type: ignore[no-any-return]
+        return s.lanes.gap(side, letter)
 
-    return Alternative(find, "gap", "cutback" if where == "backside" else "gap", KEYED, "")
+    return Alternative(find, Duty.GAP, Leverage.CUTBACK if where == "backside" else Leverage.GAP, KEYED, "")
 
 
 @_say("(?P<way>inside|outside) (?:the )?key", "outside key", "the lane just inside or outside the man I read")
 def _key(way: str) -> Alternative:
     outside = way == "outside"
 
-    def find(s: Any, d: Aligned) -> int | None:
+    def find(s: AfterSnap, d: Aligned) -> int | None:
         return s.lanes.beside(d.keys[0], outside, s.play) if d.keys else None
 
-    return Alternative(find, "gap", way, KEYED, "")
+    return Alternative(find, Duty.GAP, Leverage(way), KEYED, "")
 
 
 @_say(
@@ -122,15 +122,15 @@ def _key(way: str) -> Alternative:
 def _mover(way: str, kind: str, where: str | None) -> Alternative:
     outside = way == "outside"
 
-    def find(s: Any, d: Aligned) -> int | None:
+    def find(s: AfterSnap, d: Aligned) -> int | None:
         found = moving(s, kind, d, where)
         if not found:
             return None
         pick = max if outside else min
         job = pick(found, key=lambda j: abs(j.end_x))
-        return s.lanes.beside(job.man.role, outside, s.play)  # type: ignore[no-any-return]
+        return s.lanes.beside(job.man.role, outside, s.play)
 
-    return Alternative(find, "gap", "outside" if outside else "spill", KEYED, "")
+    return Alternative(find, Duty.GAP, Leverage.OUTSIDE if outside else Leverage.SPILL, KEYED, "")
 
 
 @_say(
@@ -139,7 +139,7 @@ def _mover(way: str, kind: str, where: str | None) -> Alternative:
     "opposite the man who takes him on: outside a spill, inside a box",
 )
 def _off(kind: str) -> Alternative:
-    def find(s: Any, d: Aligned) -> int | None:
+    def find(s: AfterSnap, d: Aligned) -> int | None:
         found = moving(s, kind, d, None)
         if not found:
             return None
@@ -148,16 +148,16 @@ def _off(kind: str) -> Alternative:
         inside, outside = s.lanes.beside(role, False, s.play), s.lanes.beside(role, True, s.play)
         lane = s.lane_of.get(job.on.name) if job.on else None
         if lane == outside:
-            return inside  # type: ignore[no-any-return]
-        if lane == inside or not s.owners[outside]:
-            return outside  # type: ignore[no-any-return]
-        return inside  # type: ignore[no-any-return]
+            return inside
+        if outside is None or lane == inside or not s.owners[outside]:
+            return outside
+        return inside
 
-    return Alternative(find, "gap", "overlap", KEYED, "")
+    return Alternative(find, Duty.GAP, Leverage.OVERLAP, KEYED, "")
 
 
 def _blocker_side(outside: bool) -> Find:
-    def find(s: Any, d: Aligned) -> int | None:
+    def find(s: AfterSnap, d: Aligned) -> int | None:
         on = [r for r in s.blocks.on.get(d.name, ()) if r in s.lanes.place]
         on.sort(key=lambda r: not s.blocks.jobs[r].verb.moves)
         return s.lanes.beside(on[0], outside, s.play) if on else None
@@ -167,24 +167,24 @@ def _blocker_side(outside: bool) -> Find:
 
 @_say("spill", "spill", "inside the man who blocks me, so that the ball bounces")
 def _spill() -> Alternative:
-    return Alternative(_blocker_side(False), "gap", "spill", KEYED, "")
+    return Alternative(_blocker_side(False), Duty.GAP, Leverage.SPILL, KEYED, "")
 
 
 @_say("box", "box", "outside the man who blocks me, so that the ball stays in")
 def _box() -> Alternative:
-    return Alternative(_blocker_side(True), "gap", "box", KEYED, "")
+    return Alternative(_blocker_side(True), Duty.GAP, Leverage.BOX, KEYED, "")
 
 
 @_say("two-gap", "two-gap", "hold the blocker in front; end in the lane beside him that is not taken, play side first")
 def _two_gap() -> Alternative:
-    def find(s: Any, d: Aligned) -> int | None:
+    def find(s: AfterSnap, d: Aligned) -> int | None:
         lanes = two_gap_lanes(s, d)
         return next((lane for lane in lanes if not s.owners[lane]), lanes[0])
 
-    return Alternative(find, "two-gap", "head up", TWO_GAP, "")
+    return Alternative(find, Duty.TWO_GAP, Leverage.HEAD_UP, TWO_GAP, "")
 
 
-def two_gap_lanes(s: Any, d: Aligned) -> tuple[int, ...]:
+def two_gap_lanes(s: AfterSnap, d: Aligned) -> tuple[int, ...]:
     """The lanes a two-gap man may end in, play side first: beside the man over him, or when that man pulled, beside
     the next blocker he can squeeze."""
     stay = [r for r in s.lanes.place if not s.blocks.jobs[r].verb.moves]
@@ -197,7 +197,7 @@ def two_gap_lanes(s: Any, d: Aligned) -> tuple[int, ...]:
 
 @_say("scrape", "scrape", "over the top to the first unowned lane to the play side; none open, free")
 def _scrape() -> Alternative:
-    def find(s: Any, d: Aligned) -> int | None:
+    def find(s: AfterSnap, d: Aligned) -> int | None:
         play = int(s.play)
         n = len(s.lanes.spaces)
         for lane in range(n) if play > 0 else range(n - 1, -1, -1):
@@ -205,7 +205,7 @@ def _scrape() -> Alternative:
                 return lane
         return NO_LANE
 
-    return Alternative(find, "scrape", "inside", SCRAPE, "free")
+    return Alternative(find, Duty.SCRAPE, Leverage.INSIDE, SCRAPE, "free")
 
 
 @_say(
@@ -214,12 +214,12 @@ def _scrape() -> Alternative:
     "over the top to the first unowned lane to the play side; none open, the first one behind the ball",
 )
 def _scrape_or_cutback() -> Alternative:
-    def find(s: Any, d: Aligned) -> int | None:
+    def find(s: AfterSnap, d: Aligned) -> int | None:
         lanes = sorted((i for i, who in enumerate(s.owners) if not who), key=lambda i: s.lanes.spaces[i].x * s.play)
         ahead = [i for i in lanes if s.lanes.spaces[i].x * s.play > -0.3]
         return ahead[0] if ahead else lanes[-1] if lanes else NO_LANE
 
-    return Alternative(find, "scrape", "inside", SCRAPE, "free")
+    return Alternative(find, Duty.SCRAPE, Leverage.INSIDE, SCRAPE, "free")
 
 
 @_say(
@@ -228,14 +228,14 @@ def _scrape_or_cutback() -> Alternative:
     "when the others have theirs, the unowned lane on my side nearest to the ball; none open, the alley",
 )
 def _open_lane_side() -> Alternative:
-    def find(s: Any, d: Aligned) -> int | None:
+    def find(s: AfterSnap, d: Aligned) -> int | None:
         side = d.side
         if side is None:
             return NO_LANE
         lanes = [i for i, who in enumerate(s.owners) if not who and s.lanes.spaces[i].x * side > 0]
         return min(lanes, key=lambda i: (abs(s.lanes.spaces[i].x - s.aim_x), i * side), default=NO_LANE)
 
-    return Alternative(find, "free", "alley", FREE, "alley")
+    return Alternative(find, Duty.FREE, Leverage.ALLEY, FREE, "alley")
 
 
 @_say(
@@ -244,116 +244,123 @@ def _open_lane_side() -> Alternative:
     "when the others have theirs, the unowned lane nearest to the ball in front of it, else behind it; none open, free",
 )
 def _open_lane_play() -> Alternative:
-    def find(s: Any, d: Aligned) -> int | None:
+    def find(s: AfterSnap, d: Aligned) -> int | None:
         lanes = [i for i, who in enumerate(s.owners) if not who]
         ahead = [i for i in lanes if s.lanes.spaces[i].x * s.play > -0.3]
         return min(ahead or lanes, key=lambda i: abs(s.lanes.spaces[i].x - s.aim_x), default=NO_LANE)
 
-    return Alternative(find, "free", "inside", FREE, "free")
+    return Alternative(find, Duty.FREE, Leverage.INSIDE, FREE, "free")
 
 
 @_say(
     "open lane", "open lane", "the unowned lane nearest to the ball; none open, the near hip of the ball carrier, free"
 )
 def _open_lane() -> Alternative:
-    def find(s: Any, d: Aligned) -> int | None:
+    def find(s: AfterSnap, d: Aligned) -> int | None:
         lanes = [i for i, who in enumerate(s.owners) if not who]
         if not lanes:
             return NO_LANE
         return min(lanes, key=lambda i: (abs(s.lanes.spaces[i].x - s.aim_x), -s.lanes.spaces[i].x * s.play))
 
-    return Alternative(find, "free", "hip", FREE, "free")
+    return Alternative(find, Duty.FREE, Leverage.HIP, FREE, "free")
 
 
 @_say("open edge", "open edge", "the outermost lane on my side if nobody has it")
 def _open_edge() -> Alternative:
-    def find(s: Any, d: Aligned) -> int | None:
+    def find(s: AfterSnap, d: Aligned) -> int | None:
         if d.side is None:
             return None
         lane = s.lanes.edge(d.side)
         return None if s.owners[lane] else lane
 
-    return Alternative(find, "force", "force", KEYED, "")
+    return Alternative(find, Duty.FORCE, Leverage.FORCE, KEYED, "")
 
 
 @_say("open gap on my side", "open gap on my side", "the unowned lane on my side, outside in")
 def _open_side() -> Alternative:
-    def find(s: Any, d: Aligned) -> int | None:
-        if d.side is None:
+    def find(s: AfterSnap, d: Aligned) -> int | None:
+        side = d.side
+        if side is None:
             return None
-        lanes = [i for i, who in enumerate(s.owners) if not who and s.lanes.spaces[i].x * d.side > 0]
-        return max(lanes, key=lambda i: s.lanes.spaces[i].x * d.side, default=None)
+        lanes = [i for i, who in enumerate(s.owners) if not who and s.lanes.spaces[i].x * side > 0]
+        return max(lanes, key=lambda i: s.lanes.spaces[i].x * side, default=None)
 
-    return Alternative(find, "gap", "inside", KEYED, "")
+    return Alternative(find, Duty.GAP, Leverage.INSIDE, KEYED, "")
 
 
 @_say("force", "force", "the outermost lane on my side: nothing crosses my face outside")
 def _force() -> Alternative:
-    return Alternative(lambda s, d: None if d.side is None else s.lanes.edge(d.side), "force", "force", KEYED, "")
+    def find(s: AfterSnap, d: Aligned) -> int | None:
+        return None if d.side is None else s.lanes.edge(d.side)
+
+    return Alternative(find, Duty.FORCE, Leverage.FORCE, KEYED, "")
 
 
 @_say("cutback", "cutback", "the outermost lane behind the ball")
 def _cutback() -> Alternative:
-    return Alternative(lambda s, d: s.lanes.edge(s.play.other), "cutback", "cutback", KEYED, "")
+    return Alternative(lambda s, d: s.lanes.edge(s.play.other), Duty.CUTBACK, Leverage.CUTBACK, KEYED, "")
 
 
 @_say("quarterback", "quarterback", "the quarterback if he keeps it, in the lane he would take")
 def _quarterback() -> Alternative:
-    def find(s: Any, d: Aligned) -> int | None:
+    def find(s: AfterSnap, d: Aligned) -> int | None:
         lane = s.threat_lanes.get("keep")
         if lane is not None:
-            return lane  # type: ignore[no-any-return]
+            return lane
         return None if s.plan.eyes is None else s.lanes.edge(s.plan.eyes)
 
-    return Alternative(find, "quarterback", "outside", KEYED, "quarterback, ")
+    return Alternative(find, Duty.QUARTERBACK, Leverage.OUTSIDE, KEYED, "quarterback, ")
 
 
 @_say("pitch", "pitch", "the pitch man, in his lane")
 def _pitch() -> Alternative:
-    return Alternative(lambda s, d: s.threat_lanes.get("pitch"), "pitch", "outside", KEYED, "pitch, ")
+    return Alternative(lambda s, d: s.threat_lanes.get("pitch"), Duty.PITCH, Leverage.OUTSIDE, KEYED, "pitch, ")
 
 
 @_say("stay in conflict", "stay in conflict", "slow-play: pass first, feet still, no lane")
 def _conflict() -> Alternative:
-    return Alternative(lambda s, d: NO_LANE, "conflict", "pass", KEYED, "in conflict")
+    return Alternative(lambda s, d: NO_LANE, Duty.CONFLICT, Leverage.PASS, KEYED, "in conflict")
 
 
 @_say("man on (?P<who>key|#[1-4])", "man on key", "with that receiver, out of the fit")
 def _man(who: str) -> Alternative:
     if who == "key":
-        return Alternative(lambda s, d: NO_LANE if d.keys else None, "man", "pass", KEYED, "man on key", receiver=0)
+        return Alternative(
+            lambda s, d: NO_LANE if d.keys else None, Duty.MAN, Leverage.PASS, KEYED, "man on key", receiver=0
+        )
     i = int(who[1:])
 
-    def find(s: Any, d: Aligned) -> int | None:
+    def find(s: AfterSnap, d: Aligned) -> int | None:
         return NO_LANE if d.side is not None and len(s.offense.view(d.side).receivers) >= i else None
 
-    return Alternative(find, "man", "pass", KEYED, "man on " + who, receiver=i)
+    return Alternative(find, Duty.MAN, Leverage.PASS, KEYED, "man on " + who, receiver=i)
 
 
 @_say("replace the crack", "replace the crack", "after contact, at the hip of the crack: outside him, as force")
 def _replace() -> Alternative:
-    def find(s: Any, d: Aligned) -> int | None:
-        found = moving(s, "crack", d, " to my side")
-        return s.lanes.edge(d.side) if found else None
+    def find(s: AfterSnap, d: Aligned) -> int | None:
+        if d.side is None or not moving(s, "crack", d, " to my side"):
+            return None
+        return s.lanes.edge(d.side)
 
-    return Alternative(find, "replace", "force", REPLACE, "replaces the crack, ")
+    return Alternative(find, Duty.REPLACE, Leverage.FORCE, REPLACE, "replaces the crack, ")
 
 
 @_say("alley", "alley", "inside out off the force on my side, no lane of his own")
 def _alley() -> Alternative:
-    return Alternative(lambda s, d: NO_LANE, "alley", "alley", KEYED, "alley")
+    return Alternative(lambda s, d: NO_LANE, Duty.ALLEY, Leverage.ALLEY, KEYED, "alley")
 
 
 @_say("overlap", "overlap", "outside everything on my side, ready for a bounce, no lane of his own")
 def _overlap() -> Alternative:
-    return Alternative(lambda s, d: NO_LANE, "overlap", "overlap", KEYED, "overlap")
+    return Alternative(lambda s, d: NO_LANE, Duty.OVERLAP, Leverage.OVERLAP, KEYED, "overlap")
 
 
 @_say("pass first", "pass first", "in coverage, no lane")
 def _pass() -> Alternative:
-    return Alternative(lambda s, d: NO_LANE, "pass", "pass", KEYED, "pass first")
+    return Alternative(lambda s, d: NO_LANE, Duty.PASS, Leverage.PASS, KEYED, "pass first")
 
 
 @_say("free", "free", "no lane: to the ball, inside out")
 def _free() -> Alternative:
-    return Alternative(lambda s, d: NO_LANE, "free", "hip", KEYED, "free")
+    return Alternative(lambda s, d: NO_LANE, Duty.FREE, Leverage.HIP, KEYED, "free")

@@ -85,7 +85,7 @@ def booklet(week: Week, choice: dict[str, Any], step: Step) -> Data:
 def _card_page(card: sheets.Card, play: sheets.Play) -> Data:
     lanes = [[lane.name, ", ".join(lane.owners) or "nobody"] for lane in reversed(play.look.lanes)] if play.look else []
     shown = {"key": card.key or "the ball", "leverage": card.leverage or "gap", "alt": card.alt}
-    return asdict(card) | shown | {"svg": svg(play, card.role), "lanes": lanes}
+    return asdict(card) | shown | {"rule": card.rule.id, "svg": svg(play, card.role), "lanes": lanes}
 
 
 def one_look(week: Week, choice: dict[str, Any], step: Step) -> Data:

@@ -274,7 +274,7 @@ def _alignment_digest(made: Alignment | fits.FitsError, question: Question) -> b
         (
             *(d.name, d.position, d.group.value, _side(d.side), d.technique, d.gap, round(d.x, 4), round(d.y, 4)),
             *(d.keys, d.takes, d.force, d.turn),
-            [(live.rule.id, live.rule.when, live.rule.fit, live.rule.leverage) for live in made.rules[d.name]],
+            [(r.id, r.when, r.fit, r.leverage) for r in (live.fired.rule for live in made.rules[d.name])],
             _pace(question.call, d.position),
         )
         for d in made.men

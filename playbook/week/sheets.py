@@ -15,6 +15,7 @@ from django.db.models import prefetch_related_objects
 
 import fits
 from fits.defense.align import concerns
+from fits.defense.system import FiredRule
 from fits.draw.svg import draw_look
 from playbook import convert
 from playbook.models import ExpectedLook, Option, Week
@@ -71,7 +72,7 @@ class Card:
     say: str
     duty: str
     note: str
-    rule: str
+    rule: FiredRule
     guess: bool
     share: float | None
 
@@ -256,7 +257,6 @@ def make_sheet(
 
 def _card(play: Play, man: fits.Defender) -> Card:
     expected = play.expected
-    rule = next((r for r in play.call.fits if r.id == man.rule), None)
     return Card(
         look_id=expected.pk,
         title=play.title,
@@ -269,7 +269,7 @@ def _card(play: Play, man: fits.Defender) -> Card:
         fit=words.sentence(man.fit),
         leverage=man.leverage,
         leverage_says=words.LEVERAGE_WORDS.get(man.leverage, ""),
-        say=words.sentence(rule.say) if rule else "",
+        say=words.sentence(man.rule.rule.say),
         duty=man.duty,
         note=expected.note,
         rule=man.rule,
@@ -280,8 +280,12 @@ def _card(play: Play, man: fits.Defender) -> Card:
 
 def _this_week(call: fits.Call, cards: Sequence[Card]) -> tuple[MyRule, ...]:
     """Returns the fit rules that decide one of the week's looks, those that decide most first."""
-    used = Counter(card.rule for card in cards)
-    rules = [MyRule(r.when, r.say or r.fit, r.leverage, used[r.id]) for r in call.fits if r.id in used]
+    used = Counter((card.rule.part, card.rule.rule) for card in cards)
+    rules = [
+        MyRule(r.when, r.say or r.fit, r.leverage, used[part, r])
+        for part, r in call.parted_fits()
+        if (part, r) in used
+    ]
     return tuple(sorted(rules, key=lambda rule: -rule.looks))
 
 

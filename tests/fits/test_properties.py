@@ -79,7 +79,7 @@ def test_owners_and_fits_say_the_same(look):
     assert len({d.role for d in look.defenders}) == 11
     for d in look.defenders:
         assert (d.margin_s is None) == (d.lane is None)
-        assert d.rule in d.why and d.saw in d.why
+        assert d.rule.id in d.why and d.saw in d.why
         if d.lane is not None:
             assert look.lanes[d.lane].name in d.fit
 

@@ -82,7 +82,7 @@ def test_no_man_is_sent_farther_than_his_group_can_go(case):
         for rule in repair.rules:
             d = repair.look.defender(rule.who)
             assert d is not None
-            if d.rule == rule.id and d.lane is not None and d.duty not in ("quarterback", "pitch"):
+            if d.rule.id == rule.id and d.lane is not None and d.duty not in ("quarterback", "pitch"):
                 assert abs(repair.look.lanes[d.lane].x - d.x) <= WAY[d.group] + 1e-9
 
 

@@ -30,7 +30,7 @@ def derive(call, formation, concept, **how):
 
 def fired(call, formation, concept, who, **how):
     """True when the rule under test fired for that man."""
-    return derive(call, formation, concept, **how).defender(who).rule == "NEW"
+    return derive(call, formation, concept, **how).defender(who).rule.id == "NEW"
 
 
 # --- conditions -------------------------------------------------------------------------------------------------------
@@ -46,11 +46,11 @@ def test_kicked_is_not_a_crack_nor_a_lead_through_a_gap():
     end = with_first_rule("over-quarters", "front", "E", "kicked", "free")
     crack = derive(end, "10-doubles", "toss-crack", to=RIGHT)
     assert next(b.on for b in crack.blocks if b.step == "crack") == "right E"
-    assert crack.defender("right E").rule != "NEW"
+    assert crack.defender("right E").rule.id != "NEW"
     backers = with_first_rule("over-quarters", "front", "M, W", "kicked", "free")
     iso = derive(backers, "21-pro-i", "iso", to=RIGHT)
     led_on = next(b.on for b in iso.blocks if b.role == "F")
-    assert led_on in ("M", "W") and iso.defender(led_on).rule != "NEW"
+    assert led_on in ("M", "W") and iso.defender(led_on).rule.id != "NEW"
 
 
 @pytest.mark.parametrize(

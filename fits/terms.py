@@ -1,0 +1,83 @@
+"""Closed sets of words that go through the whole engine. Each is its own text, in files, in JSON and on a page."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+
+class Step(StrEnum):
+    """The first step a blocker shows."""
+
+    IN = "in"
+    OUT = "out"
+    STRAIGHT = "straight"
+    PULL = "pull"
+    CROSS = "cross"
+    ARC = "arc"
+    CRACK = "crack"
+    SET = "set"
+
+
+class Duty(StrEnum):
+    """What a defender's fit asks of him."""
+
+    GAP = "gap"
+    TWO_GAP = "two-gap"
+    SCRAPE = "scrape"
+    FREE = "free"
+    FORCE = "force"
+    CUTBACK = "cutback"
+    QUARTERBACK = "quarterback"
+    PITCH = "pitch"
+    CONFLICT = "conflict"
+    MAN = "man"
+    REPLACE = "replace"
+    ALLEY = "alley"
+    OVERLAP = "overlap"
+    PASS = "pass"
+
+
+class Leverage(StrEnum):
+    """How a defender stands to the ball or to his block."""
+
+    INSIDE = "inside"
+    OUTSIDE = "outside"
+    HEAD_UP = "head up"
+    GAP = "gap"
+    SPILL = "spill"
+    BOX = "box"
+    FORCE = "force"
+    ALLEY = "alley"
+    CUTBACK = "cutback"
+    OVERLAP = "overlap"
+    HIP = "hip"
+    PASS = "pass"
+    SQUEEZE = "squeeze"
+
+
+class Severity(StrEnum):
+    """How much a finding weighs."""
+
+    UNSOUND = "unsound"
+    WARNING = "warning"
+    HINT = "hint"
+
+
+class Band(StrEnum):
+    """What a whole look is worth."""
+
+    SOUND = "sound"
+    IF_ON_TIME = "sound if on time"
+    NOT_SOUND = "not sound"
+
+
+class Sight(StrEnum):
+    """When and how a man can know what a condition or target asks."""
+
+    BEFORE = "before"
+    KEY = "key"
+    HAT = "hat"
+    FELT = "felt"
+    FLOW = "flow"
+    LATE = "late"
+    TOLD = "told"
