@@ -8,7 +8,7 @@ import sys
 from collections.abc import Sequence
 from typing import NoReturn
 
-from fits.cli import check, derive, draw, listing, matrix, repair
+from fits.cli import check, derive, draw, listing, matrix, repair, sheets
 from fits.errors import FitsError
 
 PROGRAM = "fits"
@@ -18,6 +18,7 @@ COMMANDS = {
     "matrix": matrix,
     "draw": draw,
     "repair": repair,
+    "sheets": sheets,
     "list": listing,
     "check": check,
 }

@@ -8,6 +8,7 @@ import pty
 import subprocess
 import sys
 import tomllib
+import xml.etree.ElementTree as ET
 from pathlib import Path
 
 import jsonschema
@@ -472,3 +473,44 @@ class TestProcess:
         assert done.returncode == 0
         for command in ("derive", "matrix", "draw", "repair", "list", "check"):
             assert command in done.stdout
+
+
+class TestSheets:
+    def test_one_sheet_for_each_system_and_concept(self, run, tmp_path):
+        status, out, _ = run(
+            "sheets", "--system", "o*", "--concept", "power,trap", "--formation", "11-doubles,00-empty", "--out",
+            str(tmp_path),
+        )  # fmt: skip
+        assert status == 0
+        names = {
+            f"{s}--{c}.svg" for s in ("odd-three-safety", "okie-two-gap", "over-quarters") for c in ("power", "trap")
+        }
+        assert {p.name for p in tmp_path.iterdir()} == names == {Path(line).name for line in out.split()}
+
+    def test_a_sheet_says_who_blocks_whom_and_why_a_look_is_missing(self, run, tmp_path):
+        run(
+            "sheets",
+            "--system",
+            "okie*",
+            "--concept",
+            "power",
+            "--formation",
+            "11-doubles,00-empty",
+            "--out",
+            str(tmp_path),
+        )
+        svg = (tmp_path / "okie-two-gap--power.svg").read_text(encoding="utf-8")
+        said = " ".join(ET.fromstring(svg).itertext())
+        look = fits.load_library()
+        made = fits.derive_look(look.call("okie-two-gap"), look.formation("11-doubles"), look.concept("power"))
+        for block in made.blocks:
+            if block.on is not None:
+                assert block.on in said
+        assert "00-empty: " in said
+
+    def test_parts(self, run, tmp_path):
+        run("sheets", "--system", "over*", "--concept", "duo", "--per-sheet", "16", "--out", str(tmp_path))
+        assert sorted(p.name for p in tmp_path.iterdir()) == ["over-quarters--duo-1.svg", "over-quarters--duo-2.svg"]
+
+    def test_bad_numbers(self, run, tmp_path):
+        refused(run("sheets", "--columns", "0", "--out", str(tmp_path)), "columns", "1 to 8")
