@@ -8,7 +8,7 @@ import sys
 from collections.abc import Sequence
 from typing import NoReturn
 
-from fits.cli import check, derive, draw, listing, matrix, repair, sheets
+from fits.cli import check, derive, draw, know, listing, matrix, repair, sheets
 from fits.errors import FitsError
 
 PROGRAM = "fits"
@@ -19,6 +19,7 @@ COMMANDS = {
     "draw": draw,
     "repair": repair,
     "sheets": sheets,
+    "know": know,
     "list": listing,
     "check": check,
 }

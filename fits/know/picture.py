@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from fits.derive.look import Block, Defender, Look, Player
+from fits.derive.look import Block, Defender, Look
 from fits.explain import STEP_WORDS
 from fits.field import LEFT, RIGHT, Side
-from fits.offense.formation import ATTACH_Y, BACKFIELD_X, Kind
+from fits.offense.formation import ATTACH_Y, BACKFIELD_X, Kind, Player
 
 AT_THE_LINE_Y = 3.0  # deeper men feel a block too late to fit by it (common practice)
 STRAIGHT = 0.8  # yards: a back who goes less than this sideways shows no direction
@@ -196,9 +196,9 @@ def _show(scene: Scene, role: str) -> Shown:
 
 
 def _way(look: Look, block: Block) -> Side | None:
-    """The direction a back shows in two steps: the ball's for the carrier, his own for a man who blocks."""
+    """The direction a back shows in two steps: the ball's for the carrier (none behind a pass set), his own else."""
     if block.does == "carry":
-        return None if any(b.step == "set" for b in look.blocks) else look.to
+        return None if any(b.role == "C" and b.step == "set" for b in look.blocks) else look.to
     moved = block.x - block.start_x
     return None if abs(moved) < STRAIGHT else _side(moved)
 

@@ -50,6 +50,37 @@ def refused(result, *words):
     return True
 
 
+class TestKnow:
+    FEW = ("--formations", "11-trey,12-ace", "--concepts", "power,inside-zone,dart")
+
+    def test_json_is_one_object_a_call_that_keeps_to_the_schema(self, run):
+        calls = ("odd-three-safety", "over-quarters")
+        status, out, err = run("know", *calls, *self.FEW, "--json")
+        assert (status, err) == (0, "")
+        rows = [json.loads(line) for line in out.splitlines()]
+        assert [row["call"] for row in rows] == list(calls) and {row["looks"] for row in rows} == {12}
+        schema = Path(fits.library.__file__).parents[1] / "notation" / "know.schema.json"
+        for row in rows:
+            jsonschema.validate(row, json.loads(schema.read_text()))
+
+    def test_text_has_each_mans_share_and_the_plays_he_cannot_tell_apart(self, run):
+        status, out, _ = run("know", "odd-three-safety", *self.FEW, "--role", "W")
+        assert status == 0 and "12 looks" in out and "W cannot know" in out and "would tell them apart: " in out
+
+    def test_personnel_chooses_formations(self, run):
+        both = json.loads(run("know", "odd-three-safety", *self.FEW, "--personnel", "11, 12", "--json")[1])
+        one = json.loads(run("know", "odd-three-safety", *self.FEW, "--personnel", "12", "--json")[1])
+        assert (both["looks"], one["looks"]) == (12, 6)
+
+    def test_what_cannot_be_studied_is_one_clear_line(self, run):
+        assert refused(run("know", "odd-three-safety", "--role", "Q"), "unknown role 'Q'")
+        none = ("--personnel", "00", "--formations", "11-*")
+        assert refused(run("know", "odd-three-safety", *none), "expected one of 11")
+        assert refused(run("know", "odd-three-safety", "--personnel", "x"), "expected two digits")
+        assert refused(run("know", "nothing"), "unknown call")
+        assert refused(run("know", "odd-three-safety", "--formations", "zz"), "unknown formation")
+
+
 class TestDerive:
     def test_json_is_one_object_that_keeps_to_the_schema(self, run):
         status, out, err = run("derive", *LOOK, "--to", "right", "--hash", "right", "--json")

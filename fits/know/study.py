@@ -1,0 +1,306 @@
+"""What each man of a call can know: looks grouped by what he sees, and those that ask for different fits all the same.
+
+Pure: nothing is read or written but the arguments.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from fits.blocking.concepts import Concept, Option
+from fits.defense.system import Call
+from fits.derive.look import Defender, Look
+from fits.errors import UnknownName
+from fits.field import COLLEGE, LEFT, RIGHT, Hash, RuleBook, Side
+from fits.know.picture import (
+    Picture,
+    Scene,
+    feel,
+    felt_text,
+    other_reads,
+    read_scene,
+    see_picture,
+)
+from fits.know.smallest import smallest_hitting
+from fits.matrix import derive_matrix
+from fits.offense.formation import Formation
+from fits.offense.motion import Motion
+from fits.terms import Duty
+
+SAME_FIT = 1.5  # yards: two places nearer to each other than this are one fit
+NEVER = "none: the same to him until the handoff"
+Weight = Callable[[Look], float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Play:
+    """One look of a picture and what it asks of him: a place `x` in yards, or none. `say` is his coach's sentence.
+
+    `waits` is true when his fit is the quarterback or the pitch man: he sees the ball come before he goes.
+    """
+
+    look: Look
+    weight: float
+    x: float | None
+    waits: bool
+    fit: str
+    say: str
+    rule: str
+
+    @property
+    def words(self) -> str:
+        """`power from 11-doubles to the right`."""
+        return f"{self.look.concept} from {self.look.formation} to the {self.look.to.word}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unknown:
+    """A `cannot-know`: one picture, two plays in it that ask for different fits, and what would tell them apart.
+
+    `weight` is what the less likely of the two fits weighs in the picture. `differs` has every read he does not have
+    now, as `RT: steps out, pulls left`, the nearest to his eyes first; `extra` is the first of them, or NEVER.
+    """
+
+    picture: Picture
+    plays: tuple[Play, Play]
+    weight: float
+    extra: str
+    differs: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seen:
+    """A picture with its looks; `fits` are the different things they ask for, the heaviest first."""
+
+    picture: Picture
+    weight: float
+    fits: tuple[tuple[Play, ...], ...]
+
+    @property
+    def known(self) -> bool:
+        """True when what he sees settles his fit."""
+        return len(self.fits) == 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ManKnows:
+    """One man: his pictures, those that do not settle his fit, and the reads that would settle what can be settled."""
+
+    role: str
+    position: str
+    group: str
+    seen: tuple[Seen, ...]
+    unknown: tuple[Unknown, ...]
+    would_settle: tuple[str, ...]
+
+    @property
+    def cannot_know(self) -> float:
+        """The share of his pictures that ask for different fits."""
+        return sum([not s.known for s in self.seen]) / len(self.seen) if self.seen else 0.0
+
+    @property
+    def at_best_wrong(self) -> float:
+        """The share of looks, by weight, in which he is wrong even when he plays each picture for what is likeliest."""
+        total = sum([s.weight for s in self.seen])
+        right = sum([sum([p.weight for p in s.fits[0]]) for s in self.seen])
+        return 1.0 - right / total if total else 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Knowledge:
+    """A call: every man's pictures over all the looks that were studied."""
+
+    call: str
+    looks: int
+    men: tuple[ManKnows, ...]
+
+    @property
+    def pictures(self) -> int:
+        """Pictures of all men together."""
+        return sum([len(m.seen) for m in self.men])
+
+    @property
+    def cannot_know(self) -> float:
+        """The share of all pictures that ask for different fits."""
+        return sum([sum([not s.known for s in m.seen]) for m in self.men]) / max(self.pictures, 1)
+
+
+def study(
+    call: Call,
+    formations: Iterable[Formation],
+    concepts: Iterable[Concept],
+    *,
+    to: Iterable[Side | None] = (LEFT, RIGHT),
+    flips: Iterable[bool] = (False,),
+    hashes: Iterable[Hash] = (Hash.MIDDLE,),
+    motion: Motion | None = None,
+    options: Iterable[Option] = (),
+    book: RuleBook = COLLEGE,
+    weigh: Weight | None = None,
+    roles: Sequence[str] | None = None,
+) -> Knowledge:
+    """What each man can know over those formations, concepts and directions; what does not run is left out.
+
+    `weigh` gives how often a look comes (1 without it; a look that weighs nothing is left out); `roles` keeps to men
+    or positions. Raises UnknownName for a role the call does not have.
+    """
+    chosen = find_roles(call, roles)
+    looks = derive_matrix(
+        [call], formations, concepts, to=to, flips=flips, hashes=hashes, motion=motion, options=options, book=book
+    )
+    return study_looks(call, [made for made in looks if isinstance(made, Look)], weigh=weigh, roles=chosen)
+
+
+def find_roles(call: Call, roles: Sequence[str] | None) -> tuple[str, ...]:
+    """The men that those labels, roles or positions, name; all eleven without labels. Raises UnknownName."""
+    if roles is None:
+        return tuple([r.name for r in call.roles])
+    found = []
+    for label in roles:
+        men = [r.name for r in call.roles if label in (r.name, r.position)]
+        if not men:
+            raise UnknownName("role", label, {n for r in call.roles for n in (r.name, r.position)})
+        found += men
+    return tuple(dict.fromkeys(found))
+
+
+def study_looks(
+    call: Call, looks: Iterable[Look], *, weigh: Weight | None = None, roles: Sequence[str] | None = None
+) -> Knowledge:
+    """The same for looks of that call that are derived already."""
+    chosen = find_roles(call, roles)
+    crack_men = frozenset([r.name for r in call.roles if hears_crack(call, r.name, r.position)])
+    piles: dict[str, dict[Picture, list[Play]]] = {role: {} for role in chosen}
+    groups: dict[str, tuple[str, str]] = {}
+    scenes: dict[int, Scene] = {}
+    count = 0
+    for look in looks:
+        weight = 1.0 if weigh is None else weigh(look)
+        if weight <= 0.0:
+            continue
+        count += 1
+        scene = scenes[id(look)] = read_scene(look)
+        for d in look.defenders:
+            pile = piles.get(d.role)
+            if pile is not None:
+                groups[d.role] = (d.position, d.group)
+                pile.setdefault(see_picture(scene, d, d.role in crack_men), []).append(_play(look, d, weight))
+    men = [_man(role, *groups[role], pile, scenes) for role, pile in piles.items() if pile]
+    return Knowledge(call=call.name, looks=count, men=tuple(men))
+
+
+def hears_crack(call: Call, role: str, position: str) -> bool:
+    """True when that man's rules teach him the word for a crack."""
+    return any(
+        "crack called" in rule.when and {role, position} & {who.strip() for who in rule.who.split(",")}
+        for rule in call.fits
+    )
+
+
+def _play(look: Look, d: Defender, weight: float) -> Play:
+    x = None if d.lane is None else look.lanes[d.lane].x
+    waits = d.duty is Duty.QUARTERBACK or d.duty is Duty.PITCH
+    return Play(look=look, weight=weight, x=x, waits=waits, fit=d.fit, say=d.rule.rule.say or d.fit, rule=d.rule.id)
+
+
+def _man(role: str, position: str, group: str, pile: dict[Picture, list[Play]], scenes: dict[int, Scene]) -> ManKnows:
+    seen, unknown = [], []
+    table: dict[str, int] = {}
+    masks: list[int] = []
+    for picture, plays in pile.items():
+        fits = split_fits(plays)
+        seen.append(Seen(picture=picture, weight=sum([p.weight for p in plays]), fits=fits))
+        for other in fits[1:]:
+            found = _unknown(role, picture, fits[0], other, scenes)
+            unknown.append(found)
+            mask = 0
+            for text in found.differs:
+                mask |= 1 << table.setdefault(text.split(":")[0], len(table))
+            if mask:
+                masks.append(mask)
+    unknown.sort(key=lambda u: (-u.weight, u.picture.before, u.picture.sights))
+    names = list(table)
+    chosen = smallest_hitting(masks, [1] * len(names), most_steps=2000).columns
+    return ManKnows(
+        role=role, position=position, group=group, seen=tuple(seen), unknown=tuple(unknown),
+        would_settle=tuple(sorted([names[c] for c in chosen])),
+    )  # fmt: skip
+
+
+def split_fits(plays: Sequence[Play]) -> tuple[tuple[Play, ...], ...]:
+    """The plays of one picture by what they ask for: no place, or places within a yard and a half of each other.
+
+    The heaviest first; inside one the heaviest play first. Quarterback and pitch man are taken late, when the ball
+    shows: a man who has no place otherwise can wait for them, so there they are no fit of their own.
+    """
+    piles: list[list[Play]] = []
+    none = [p for p in plays if p.x is None]
+    if none:
+        none += [p for p in plays if p.x is not None and p.waits]
+        piles.append(none)
+    start: float | None = None
+    for play in sorted([p for p in plays if p.x is not None and not (none and p.waits)], key=_x):
+        if start is None or _x(play) - start > SAME_FIT:
+            start = _x(play)
+            piles.append([])
+        piles[-1].append(play)
+    for pile in piles:
+        pile.sort(key=lambda p: -p.weight)
+    piles.sort(key=lambda pile: -sum([p.weight for p in pile]))
+    return tuple([tuple(pile) for pile in piles])
+
+
+def differ(a: Play, b: Play) -> bool:
+    """True when two plays that look alike to a man ask him for different fits."""
+    if a.x is None or b.x is None:
+        return (a.x is None) != (b.x is None) and not (a.waits or b.waits)
+    return abs(a.x - b.x) > SAME_FIT
+
+
+def _x(play: Play) -> float:
+    return play.x or 0.0
+
+
+def _unknown(
+    role: str, picture: Picture, first: tuple[Play, ...], other: tuple[Play, ...], scenes: dict[int, Scene]
+) -> Unknown:
+    best: tuple[tuple[str, ...], tuple[Play, Play]] | None = None
+    for a, b in _pairs(first, other):  # the pair that is hardest to tell apart shows what it takes
+        differs = _differences(role, picture, scenes[id(a.look)], scenes[id(b.look)])
+        if best is None or len(differs) < len(best[0]):
+            best = differs, (a, b)
+        if not differs:
+            break
+    assert best is not None  # the first places of two piles always differ
+    return Unknown(
+        picture=picture, plays=best[1], weight=sum([p.weight for p in other]), extra=best[0][0] if best[0] else NEVER,
+        differs=best[0],
+    )  # fmt: skip
+
+
+def _pairs(first: tuple[Play, ...], other: tuple[Play, ...], most: int = 12) -> Iterator[tuple[Play, Play]]:
+    made = 0
+    for a in first:
+        for b in other:
+            if differ(a, b):
+                yield a, b
+                made += 1
+                if made == most:
+                    return
+
+
+def _differences(role: str, picture: Picture, a: Scene, b: Scene) -> tuple[str, ...]:
+    d = a.look.defender(role)
+    e = b.look.defender(role)
+    assert d is not None and e is not None
+    out = []
+    for man in other_reads(a, d):
+        one, two = a.show(man), b.show(man)
+        if one != two:
+            out.append(f"{man}: {one.does} or {two.does}")
+    if picture.felt is None:
+        one_felt, two_felt = feel(a, d), feel(b, e)
+        if one_felt != two_felt:
+            out.append(f"felt, later: {felt_text(one_felt)} or {felt_text(two_felt)}")
+    return tuple(out)
