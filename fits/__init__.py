@@ -1,13 +1,13 @@
 """The fit engine: derive, prove and explain every defender's run fit. Pure Python, no Django.
 
-    >>> import fits
-    >>> lib = fits.load_library()
-    >>> look = fits.derive_look(lib.call("odd-three-safety"), lib.formation("10-doubles"), lib.concept("inside-zone"))
-    >>> look.sound
-    True
+>>> import fits
+>>> lib = fits.load_library()
+>>> look = fits.derive_look(lib.call("odd-three-safety"), lib.formation("10-doubles"), lib.concept("inside-zone"))
+>>> look.sound
+True
 """
 
-from fits.audit.finding import UNSOUND, WARNING, Finding
+from fits.audit.finding import HINT, UNSOUND, WARNING, Finding
 from fits.blocking.build import build_concept, build_option
 from fits.blocking.concepts import Concept, Option
 from fits.defense.build import build_system
@@ -25,13 +25,15 @@ from fits.offense.formation import Formation, Kind, Player
 from fits.offense.legality import Violation, check_formation
 from fits.offense.motion import Motion, build_motion
 from fits.repair import Reach, Repair, could_reach, repair_look, with_rules
+from fits.terms import Band, Severity
 from fits.timing import Speed, speed_from_splits
 
 __all__ = [
-    "COLLEGE", "LEFT", "RIGHT", "RULE_BOOKS", "UNSOUND", "WARNING", "BadRequest", "Block", "Call", "Concept",
+    "COLLEGE", "HINT", "LEFT", "RIGHT", "RULE_BOOKS", "UNSOUND", "WARNING", "BadRequest", "Band", "Block", "Call",
+    "Concept",
     "Defender", "FileError", "Finding", "FitsError", "Formation", "Hash", "IllegalFormation", "Kind", "Lane",
     "Library", "Look", "Motion", "NoRule", "NotRun", "NotRunnable", "Option", "PassSide", "Player", "Reach",
-    "Repair", "RuleBook", "Side", "Speed", "System", "Threat", "UnknownName", "Violation", "build_concept",
+    "Repair", "RuleBook", "Severity", "Side", "Speed", "System", "Threat", "UnknownName", "Violation", "build_concept",
     "build_formation", "build_motion", "build_option", "build_system", "check_formation", "could_reach",
     "derive_look", "derive_matrix", "format_toml", "load_library", "look_json", "read_system", "repair_look",
     "speed_from_splits", "with_rules",

@@ -57,7 +57,6 @@ class RuleBook:
     hash_from_sideline: float
     line_minimum: int
     backs_maximum: int | None
-    downfield: float
 
     @property
     def hash_gap(self) -> float:
@@ -78,9 +77,9 @@ class RuleBook:
         return left if side is LEFT else self.width - left
 
 
-HIGH_SCHOOL = RuleBook("high-school", 160 * FOOT, (53 + 4 / 12) * FOOT, 5, 4, 2.0)
-COLLEGE = RuleBook("college", 160 * FOOT, 60 * FOOT, 5, 4, 3.0)
-PROFESSIONAL = RuleBook("professional", 160 * FOOT, (70 + 9 / 12) * FOOT, 7, None, 1.0)
+HIGH_SCHOOL = RuleBook("high-school", 160 * FOOT, (53 + 4 / 12) * FOOT, 5, 4)
+COLLEGE = RuleBook("college", 160 * FOOT, 60 * FOOT, 5, 4)
+PROFESSIONAL = RuleBook("professional", 160 * FOOT, (70 + 9 / 12) * FOOT, 7, None)
 RULE_BOOKS = {book.name: book for book in (HIGH_SCHOOL, COLLEGE, PROFESSIONAL)}
 
 

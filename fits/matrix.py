@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ParamSpec, TypeVar
 
 from fits.blocking.cast import plan_concept
@@ -87,13 +87,17 @@ def derive_matrix(
     hashes: Iterable[Hash] = (Hash.MIDDLE,), motion: Motion | None = None, options: Iterable[Option] = (),
     pace: Pace | None = None, roster: Mapping[str, Speed] | None = None, book: RuleBook = COLLEGE,
 ) -> Iterator[Look | NotRun]:  # fmt: skip
-    """Looks in order of formation, flip, hash, concept, direction, call; a NotRun where there is no look."""
+    """Looks in order of formation, flip, hash, concept, direction, call; a NotRun where there is no look.
+
+    Formations are taken as they come: there may be no end of them.
+    """
     study = Study(
-        tuple(calls), tuple(formations), tuple(concepts), tuple(to), tuple(flips), tuple(hashes), motion,
-        tuple(options), pace, roster, book,
+        tuple(calls), (), tuple(concepts), tuple(to), tuple(flips), tuple(hashes), motion, tuple(options), pace, roster,
+        book,
     )  # fmt: skip
-    for setting in study.settings:
-        yield from derive_setting(study, setting)
+    for formation in formations:
+        for setting in replace(study, formations=(formation,)).settings:
+            yield from derive_setting(study, setting)
 
 
 def derive_setting(study: Study, setting: Setting) -> Iterator[Look | NotRun]:

@@ -1,4 +1,4 @@
-"""One thing the audit has to say about a look."""
+"""One thing the audit has to say about a look, and the verdict of all of them."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from fits.terms import Severity
 
-UNSOUND, WARNING = Severity.UNSOUND, Severity.WARNING
+UNSOUND, WARNING, HINT = Severity.UNSOUND, Severity.WARNING, Severity.HINT
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,7 @@ from fits.audit.checks import (
 )
 from fits.audit.evidence import Evidence
 from fits.audit.finding import Finding
+from fits.terms import Severity
 
 Check = Callable[[Evidence], list[Finding]]
 
@@ -35,6 +36,7 @@ CHECKS: dict[str, Check] = {
 }
 
 _ALL = tuple(CHECKS.values())
+_WORST_FIRST = {severity: i for i, severity in enumerate(Severity)}
 
 # Raised while a look is made, not found in one: kept here so that the list of codes is whole.
 ILLEGAL_FORMATION = "illegal-formation"
@@ -42,8 +44,14 @@ CODES = (*CHECKS, ILLEGAL_FORMATION)
 
 
 def audit(evidence: Evidence) -> tuple[Finding, ...]:
-    """All findings of a look."""
+    """All findings of a look, the worst first."""
     found: list[Finding] = []
     for check in _ALL:
         found += check(evidence)
+    if len(found) > 1:
+        found.sort(key=_rank)
     return tuple(found)
+
+
+def _rank(finding: Finding) -> int:
+    return _WORST_FIRST[finding.severity]

@@ -45,8 +45,7 @@ class Blocks:
 def resolve_blocks(plan: Plan, front: Front) -> Blocks:
     """Each man's block. Raises NotRunnable when no rule of the concept holds for a man."""
     chosen = [
-        (man, choices[0] if not choices[0].tests else _choose(plan, front, man, choices))
-        for man, choices in plan.rules
+        (man, choices[0] if not choices[0].tests else _choose(plan, front, man, choices)) for man, choices in plan.rules
     ]
     shape: list[str | float] = [choice.verb.text for _, choice in chosen]
     chosen.sort(key=_order)

@@ -23,7 +23,9 @@ from fits.notation.look_json import look_json
 from fits.processes import map_matrix
 
 T = TypeVar("T")
-COLUMNS = ("call", "formation", "flip", "hash", "motion", "options", "concept", "to", "sound", "findings", "reason")
+COLUMNS = (
+    "call", "formation", "flip", "hash", "motion", "options", "concept", "to", "sound", "findings", "reason", "band",
+)  # fmt: skip
 DIRECTIONS = (*SIDES, "both", "own")
 FLIPS: Mapping[str, tuple[bool, ...]] = {"no": (False,), "yes": (True,), "both": (False, True)}
 MOST_JOBS = 64
@@ -110,7 +112,7 @@ def short_form(made: Look | NotRun) -> dict[str, Any]:
         "motion": made.motion, "options": list(made.options),
         "concept": made.concept, "to": made.to.word if made.to else None,
         "sound": look.sound if look else None, "findings": [f.code for f in look.findings] if look else [],
-        "reason": None if isinstance(made, Look) else made.reason,
+        "reason": None if isinstance(made, Look) else made.reason, "band": look.band if look else None,
     }  # fmt: skip
 
 

@@ -47,7 +47,7 @@ def repair_lines(request: Request, look: Look, repairs: list[Repair], reach: Rea
     """The same for people."""
     if look.sound:
         return ["The look is sound: nothing to repair."]
-    lines = ["Not sound:", *(f"  {f.code}: {f.text}" for f in look.findings), reach.text]
+    lines = [f"{look.band.capitalize()}:", *(f"  {f.code}: {f.text}" for f in look.findings), reach.text]
     if not repairs:
         return [*lines, "No small change makes it sound."]
     for number, repair in enumerate(repairs, start=1):

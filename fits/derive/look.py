@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from fits.audit.finding import UNSOUND, Finding
+from fits.audit.finding import Finding
 from fits.derive.parts import Block, Defender, Lane, PassSide, Threat
 from fits.field import Hash, Side
 from fits.offense.formation import Player
-from fits.terms import Band
+from fits.terms import Band, Severity
 
-__all__ = ["Block", "Defender", "Finding", "Lane", "Look", "PassSide", "Threat"]
+__all__ = ["Band", "Block", "Defender", "Finding", "Lane", "Look", "PassSide", "Severity", "Threat"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,16 +35,12 @@ class Look:
     defenders: tuple[Defender, ...]
     passes: tuple[PassSide, ...]
     findings: tuple[Finding, ...]
+    band: Band
 
     @property
     def sound(self) -> bool:
-        """True when no finding makes the look unsound."""
+        """True when nothing is unsound even with slow reactions."""
         return self.band is Band.SOUND
-
-    @property
-    def band(self) -> Band:
-        """What the look is worth."""
-        return Band.NOT_SOUND if any(f.severity is UNSOUND for f in self.findings) else Band.SOUND
 
     def defender(self, role: str) -> Defender | None:
         """The defender with that role, or None."""

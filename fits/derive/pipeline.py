@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from fits.audit.band import judge
 from fits.audit.evidence import Evidence
 from fits.audit.registry import audit
 from fits.blocking.cast import plan_concept
@@ -107,7 +108,8 @@ def derive_play(
     defenders = tuple([_defender(d, done[d.name], s, steps, lanes, pace, roster) for d in alignment.men])
     threats = own_threats(courses, s.owners, defenders, alignment, passes)
     made = _lanes(lanes, s.owners, threats)
-    findings = audit(_evidence(alignment, plan, blocks, steps, made, threats, defenders, passes))
+    evidence = _evidence(alignment, plan, blocks, steps, made, threats, defenders, passes)
+    findings = audit(evidence)
     return Look(
         alignment.call.name,
         snap.formation,
@@ -127,6 +129,7 @@ def derive_play(
         defenders,
         passes,
         findings,
+        judge(evidence, findings),
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from fits.derive.look import Block, Defender, Lane, Look, PassSide
+from fits.derive.look import Band, Block, Defender, Lane, Look, PassSide
 from fits.field import Hash
 from fits.offense.formation import Player
 
@@ -14,6 +14,11 @@ if TYPE_CHECKING:
 
 COLUMNS = 77  # characters across a drawn look
 CELLS_PER_YARD = 3.0
+VERDICTS = {
+    Band.SOUND: "Sound: every lane and threat has an owner, even with slow reactions.",
+    Band.ON_TIME: "Sound if on time: it holds only if everybody reacts on time.",
+    Band.NOT_SOUND: "Not sound.",
+}
 GROUPS = {"line": "Line", "linebacker": "Linebackers", "secondary": "Secondary"}
 TABLE_HEAD = ("role", "tech", "key", "saw", "fit", "lane", "leverage", "margin")
 
@@ -52,7 +57,7 @@ def paragraph_lines(look: Look, role: str | None) -> tuple[str, ...]:
     lines.extend(blocks)
     if role is None:
         found = [f.text for f in look.findings]
-        lines.append("Sound: every lane and threat has an owner." if look.sound else "Not sound.")
+        lines.append(VERDICTS[look.band])
         lines.extend(found)
         if look.passes:
             lines.append("Pass: " + "; ".join(_pass_words(p) for p in look.passes) + ".")

@@ -97,6 +97,7 @@ def look_json(look: Look) -> dict[str, Any]:
             for f in look.findings
         ],
         "sound": look.sound,
+        "band": look.band,
     }
 
 

@@ -12,6 +12,7 @@ from playbook.models import Call, Concept, Formation, HashName, Opponent, SideNa
 STATES = [
     ("", "All"),
     (looks.UNSOUND, "Not sound"),
+    (looks.ON_TIME, "Sound if on time"),
     (looks.WARNING, "Sound, with a warning"),
     (looks.SOUND, "Sound"),
     ("wrong", "Anything but sound"),

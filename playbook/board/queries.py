@@ -52,6 +52,11 @@ class Board:
         """Returns how many verdicts are shown."""
         return sum(self.counts.values())
 
+    @property
+    def on_time(self) -> int:
+        """Returns how many are sound if everybody reacts on time."""
+        return self.counts.get(looks.ON_TIME, 0)
+
 
 def board(system: System | None, menu: looks.Menu, week: Week | None, chosen: Mapping[str, Any]) -> Board:
     """Returns the board of a system against a menu, or against the looks expected in a week."""

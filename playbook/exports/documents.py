@@ -200,7 +200,7 @@ def _whole_card(play: sheets.Play) -> Data:
 
 
 def _verdict(play: sheets.Play) -> str:
-    return {"sound": "Sound", "warning": "Sound, with a warning", "unsound": "Not sound"}[play.state]
+    return play.words
 
 
 def _game(week: Week) -> str:

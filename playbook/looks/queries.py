@@ -19,9 +19,21 @@ from fits.draw.svg import draw_front, draw_look
 from playbook import convert
 from playbook.looks.asking import Ask, Setting
 from playbook.models import BookName, Call, Concept, Formation, Opponent, RosterSpot, Season
-from playbook.scouting.results import Around, Found, Question, look_results
+from playbook.scouting.results import (
+    NONE,
+    ON_TIME,
+    SOUND,
+    STATE_WORDS,
+    UNSOUND,
+    WARNING,  # noqa: F401 - board, impact and tests name it
+    Around,
+    Found,
+    Question,
+    look_results,
+    state_of,
+)
 
-SOUND, WARNING, UNSOUND, NONE, BROKEN = "sound", "warning", "unsound", "none", "broken"
+BROKEN = "broken"
 KEPT = 40_000
 PLAIN = Setting()
 
@@ -37,6 +49,11 @@ class Verdict:
     texts: tuple[str, ...] = ()
     codes: tuple[str, ...] = ()
     to: str = ""
+
+    @property
+    def title(self) -> str:
+        """The state in words."""
+        return STATE_WORDS.get(self.state, self.words)
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,10 +144,10 @@ def verdicts(asks: Sequence[Ask], around: Surroundings) -> list[Verdict]:
     answers = look_results(list(questions_.values()), Around(around.book, around.roster)).results
     for key, result in zip(questions_, answers, strict=True):
         ask = missing[key]
-        if result.sound is None or ask.setting.steps:
+        if not result.band or ask.setting.steps:
             found[key] = judge(ask, around)
         else:
-            found[key] = _summary(result.sound, result.findings, _play_side(ask, around))
+            found[key] = _summary(result.band, result.findings, _play_side(ask, around))
     for key in missing:
         _verdicts[key] = found[key]
     while len(_verdicts) > KEPT:
@@ -180,19 +197,21 @@ def judge(ask: Ask, around: Surroundings, call: fits.Call | None = None) -> Verd
 
 def sum_up(look: fits.Look) -> Verdict:
     """Returns a look's verdict."""
-    return _summary(look.sound, look.findings, look.to.word)
+    return _summary(look.band, look.findings, look.to.word)
 
 
-def _summary(sound: bool, findings: Sequence[fits.Finding | Found], to: str) -> Verdict:
+def _summary(band: str, findings: Sequence[fits.Finding | Found], to: str) -> Verdict:
     texts = tuple(finding.text for finding in findings)
     codes = tuple(dict.fromkeys(finding.code for finding in findings))
-    if not sound:
-        bad = [finding.code for finding in findings if finding.severity == fits.UNSOUND]
-        more = f" +{len(bad) - 1}" if len(bad) > 1 else ""
-        return Verdict(UNSOUND, f"{bad[0].replace('-', ' ')}{more}", texts, codes, to)
-    if findings:
-        return Verdict(WARNING, findings[0].code.replace("-", " "), texts, codes, to)
-    return Verdict(SOUND, "sound", (), (), to)
+    state = state_of(band, findings)
+    if state == SOUND:
+        return Verdict(SOUND, "sound", texts, codes, to)
+    if state == ON_TIME:
+        return Verdict(ON_TIME, "if on time", texts, codes, to)
+    worst = fits.UNSOUND if state == UNSOUND else fits.WARNING
+    first, *rest = [finding.code.replace("-", " ") for finding in findings if finding.severity == worst]
+    more = f" +{len(rest)}" if rest and state == UNSOUND else ""
+    return Verdict(state, f"{first}{more}", texts, codes, to)
 
 
 def drawing(look: fits.Look, role: str = "", up: str = "offense", book: fits.RuleBook = fits.COLLEGE) -> str:

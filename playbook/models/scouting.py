@@ -237,20 +237,18 @@ class LookResult(models.Model):
     """What the engine said of one look, stored by the content it was derived from.
 
     The key is made of the call's rules, the formation, the concept and the setting; whatever has the same content has
-    the same result, whoever asks and whatever it is called. `sound` is empty where there is no look; `reason` says why.
+    the same result, whoever asks and whatever it is called. `band` is empty where there is no look; `reason` says why.
     """
 
     key = models.UUIDField(primary_key=True)
-    sound = models.BooleanField(null=True)
+    band = models.CharField(max_length=20, blank=True)
     findings = models.JSONField(default=list)
     reason = models.CharField(max_length=400, blank=True)
     made_at = models.DateTimeField(db_default=Now())
 
     class Meta:
         indexes: ClassVar = [models.Index(fields=["made_at"], name="lookresult_made_at")]
-        constraints = [
-            models.CheckConstraint(condition=Q(sound__isnull=False) | ~Q(reason=""), name="lookresult_reasoned")
-        ]
+        constraints = [models.CheckConstraint(condition=~Q(band="") | ~Q(reason=""), name="lookresult_reasoned")]
 
     def __str__(self) -> str:
         return str(self.key)

@@ -45,7 +45,7 @@ class CallProof:
     @property
     def answered(self) -> float:
         """The weight of the looks that there are: those that cannot be run count nowhere."""
-        return self._part("sound", "warning", "unsound")
+        return self._part("sound", "warning", "on-time", "unsound")
 
     @property
     def sound(self) -> float:
@@ -56,6 +56,11 @@ class CallProof:
     def warned(self) -> float:
         """The share that is sound with a warning."""
         return self._part("warning") / self.answered if self.answered else 0.0
+
+    @property
+    def on_time(self) -> float:
+        """The share that is sound if everybody reacts on time."""
+        return self._part("on-time") / self.answered if self.answered else 0.0
 
     @property
     def percent(self) -> int:
@@ -81,6 +86,11 @@ class Fix:
     def worth(self) -> float:
         """The share of the expected runs, times the severity of the worst finding."""
         return self.look.weight * self.result.severity
+
+    @property
+    def on_time(self) -> float:
+        """The share that is sound if everybody reacts on time."""
+        return self._part("on-time") / self.answered if self.answered else 0.0
 
     @property
     def percent(self) -> float:
@@ -148,7 +158,7 @@ def fix_first(proofs: Iterable[CallProof], calls: Iterable[str] = (), most: int 
         for proof in proofs
         if not wanted or proof.call in wanted
         for look, result in proof.against
-        if result.findings
+        if result.severity
     ]
     return sorted(fixes, key=lambda fix: (-fix.worth, fix.call, fix.look.row.pk))[:most]
 

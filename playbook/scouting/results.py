@@ -26,7 +26,12 @@ from playbook.models import LookResult
 
 KEPT = 20_000  # digests of line-ups, 16 bytes each
 _kept: OrderedDict[tuple[Any, ...], bytes] = OrderedDict()
-SEVERITIES = {fits.UNSOUND: 1.0, fits.WARNING: 0.25}
+SEVERITIES = {fits.UNSOUND: 1.0, fits.WARNING: 0.25, fits.HINT: 0.0}
+SOUND, WARNING, ON_TIME, UNSOUND, NONE = "sound", "warning", "on-time", "unsound", "none"
+STATE_WORDS = {
+    SOUND: "Sound", WARNING: "Sound, with a warning", ON_TIME: "Sound if on time", UNSOUND: "Not sound",
+    NONE: "Cannot be run",
+}  # fmt: skip
 
 
 @lru_cache(maxsize=1)
@@ -64,24 +69,34 @@ class Found:
 
     @property
     def weight(self) -> float:
-        """How much it weighs: an unsound look one, a warning a quarter."""
+        """How much it weighs: an unsound look one, a warning a quarter, a hint nothing."""
         return SEVERITIES.get(self.severity, 1.0)
+
+
+def state_of(band: str, findings: Iterable[Found | fits.Finding]) -> str:
+    """Returns one of STATE_WORDS: the band, and whether a sound look has a warning (a hint is none)."""
+    if band == fits.Band.SOUND:
+        return WARNING if any(finding.severity == fits.WARNING for finding in findings) else SOUND
+    return {fits.Band.ON_TIME.value: ON_TIME, fits.Band.NOT_SOUND.value: UNSOUND}.get(band, NONE)
 
 
 @dataclass(frozen=True, slots=True)
 class Result:
-    """What is stored of a look. `sound` is None where there is no look; `reason` then says why."""
+    """What is stored of a look. `band` is empty where there is no look; `reason` then says why."""
 
-    sound: bool | None
+    band: str
     findings: tuple[Found, ...] = ()
     reason: str = ""
 
     @property
     def state(self) -> str:
-        """sound, warning, unsound or none."""
-        if self.sound is None:
-            return "none"
-        return "unsound" if not self.sound else "warning" if self.findings else "sound"
+        """One of STATE_WORDS."""
+        return state_of(self.band, self.findings)
+
+    @property
+    def words(self) -> str:
+        """The state in words."""
+        return STATE_WORDS[self.state]
 
     @property
     def severity(self) -> float:
@@ -170,8 +185,8 @@ class Desk:
                 alignment, _good(self._plan(question)), snap, _names(question), roster=self.around.roster
             )
         except fits.FitsError as error:
-            return Result(None, (), str(error)[:400] or "no look")
-        return Result(look.sound, tuple(Found(f.code, f.severity, f.text, f.lane) for f in look.findings))
+            return Result("", (), str(error)[:400] or "no look")
+        return Result(look.band.value, tuple(Found(f.code, f.severity, f.text, f.lane) for f in look.findings))
 
     def _lined_up(self, q: Question) -> bytes:
         """The content of the call as it lines up, kept from one desk to the next by the content it is made of."""
@@ -302,16 +317,16 @@ def _fetch(keys: Iterable[str]) -> dict[str, Result]:
     table = connection.ops.quote_name(LookResult._meta.db_table)
     with connection.cursor() as cursor:
         cursor.execute(
-            f"SELECT replace(key::text, '-', ''), sound, findings::text, reason FROM {table} "
+            f"SELECT replace(key::text, '-', ''), band, findings::text, reason FROM {table} "
             "WHERE key = ANY(%s::text[]::uuid[])",
             [wanted],
         )
-        return {key: _read(sound, findings, reason) for key, sound, findings, reason in cursor}
+        return {key: _read(band, findings, reason) for key, band, findings, reason in cursor}
 
 
 @lru_cache(maxsize=10_000)
-def _read(sound: bool | None, findings: str, reason: str) -> Result:
-    return Result(sound, _read_findings(findings), reason)
+def _read(band: str, findings: str, reason: str) -> Result:
+    return Result(band, _read_findings(findings), reason)
 
 
 _NO_FINDINGS = "[]"
@@ -326,12 +341,12 @@ def store(results: Mapping[str, Result]) -> None:
     if not results:
         return
     found = [json.dumps([[f.code, f.severity, f.text, f.lane] for f in r.findings]) for r in results.values()]
-    columns = [list(results), [r.sound for r in results.values()], found, [r.reason for r in results.values()]]
+    columns = [list(results), [r.band for r in results.values()], found, [r.reason for r in results.values()]]
     table = connection.ops.quote_name(LookResult._meta.db_table)
     with connection.cursor() as cursor:
         cursor.execute(
-            f"INSERT INTO {table} (key, sound, findings, reason) "
-            "SELECT * FROM unnest(%s::text[]::uuid[], %s::boolean[], %s::text[]::jsonb[], %s::text[]) "
+            f"INSERT INTO {table} (key, band, findings, reason) "
+            "SELECT * FROM unnest(%s::text[]::uuid[], %s::text[], %s::text[]::jsonb[], %s::text[]) "
             "ON CONFLICT DO NOTHING",
             columns,
         )

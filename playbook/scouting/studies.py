@@ -165,7 +165,7 @@ def lines_of(study: Study) -> list[FormationLine]:
         for call in study.request["calls"]:
             counts = part.counts.get(call, {})
             sound = counts.get("sound", 0) + counts.get("warning", 0)
-            cells.append((sound, sound + counts.get("unsound", 0)))
+            cells.append((sound, sound + counts.get("on-time", 0) + counts.get("unsound", 0)))
         lines.append(FormationLine(names.get(part.request["formation"], "deleted"), tuple(cells)))
     return lines
 

@@ -61,7 +61,7 @@ class Changed:
     @property
     def rank(self) -> int:
         """Returns how much it matters: looks that fall first, then looks that are mended, then the rest."""
-        order = {looks.BROKEN: 3, looks.UNSOUND: 2, looks.WARNING: 1}
+        order = {looks.BROKEN: 4, looks.UNSOUND: 3, looks.ON_TIME: 2, looks.WARNING: 1}
         was, now = order.get(self.before.state, 0), order.get(self.after.state, 0)
         return 0 if now > was else 1 if now < was else 2
 

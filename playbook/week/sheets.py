@@ -19,6 +19,7 @@ from fits.defense.system import FiredRule
 from fits.draw.svg import draw_look
 from playbook import convert
 from playbook.models import ExpectedLook, Option, Week
+from playbook.scouting.results import STATE_WORDS, state_of
 from playbook.week import words
 
 KEPT = 1024
@@ -48,10 +49,13 @@ class Play:
 
     @property
     def state(self) -> str:
-        """`sound`, `warning` or `unsound`."""
-        if self.look is None or not self.look.sound:
-            return "unsound"
-        return "warning" if self.look.findings else "sound"
+        """`sound`, `warning`, `on-time` or `unsound`."""
+        return "unsound" if self.look is None else state_of(self.look.band, self.look.findings)
+
+    @property
+    def words(self) -> str:
+        """The state in words."""
+        return STATE_WORDS[self.state]
 
 
 @dataclass(frozen=True, slots=True)

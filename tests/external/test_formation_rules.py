@@ -84,8 +84,3 @@ def test_one_man_in_motion_and_not_forward():
         apply_motion(formation(R=-3), jet, RIGHT)
     with pytest.raises(NotRunnable):  # a man on the line is not a back
         apply_motion(formation(R=-0.6, X=-1.6), jet, RIGHT)
-
-
-def test_linemen_downfield_on_a_run_pass_option():
-    """Source: rule digests of the three bodies (secondary): two, three and one yards beyond the neutral zone."""
-    assert [b.downfield for b in (HIGH_SCHOOL, COLLEGE, PROFESSIONAL)] == [2, 3, 1]

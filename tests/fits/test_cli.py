@@ -87,7 +87,8 @@ class TestDerive:
         assert (status, err) == (0, "")
         look = json.loads(out)
         CHECK.validate(look)
-        assert (look["to"], look["hash"], look["sound"]) == ("right", "right", True)
+        assert (look["to"], look["hash"]) == ("right", "right")
+        assert look["sound"] == (look["band"] == "sound") and look["band"] != "not sound"
         assert out.count("\n") == 1
 
     def test_the_same_bytes_twice(self, run):
@@ -374,6 +375,8 @@ class TestMatrix:
             else:
                 CHECK.validate(row)
         assert {row["sound"] is None for row in rows} == {True, False}
+        assert {row["band"] for row in rows} <= {None, *(b.value for b in fits.Band)}
+        assert all((row["band"] == "sound") == bool(row["sound"]) for row in rows)
 
     def test_csv(self, run):
         _, out, _ = run(
@@ -434,7 +437,7 @@ class TestDrawAndRepair:
         assert refused(run("draw", *LOOK, "--out", tmp_path / "no" / "such.svg"), "such.svg")
 
     def test_repair_of_a_sound_look(self, run):
-        status, out, _ = run("repair", *LOOK, "--to", "right", "--hash", "right")
+        status, out, _ = run("repair", "over-quarters", "10-doubles", "inside-zone")
         assert status == 0 and "nothing to repair" in out
 
     def test_repairs_are_proven(self, run):
@@ -456,7 +459,7 @@ class TestDrawAndRepair:
                 CHECK.validate(repair["look"])
                 assert repair["look"]["sound"] is True
             text = run("repair", made.call, made.formation, made.concept, "--to", made.to.word)[1]
-            assert text.startswith("Not sound:")
+            assert text.startswith(answer["look"]["band"].capitalize() + ":")
         assert found == 2
 
 

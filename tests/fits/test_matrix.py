@@ -65,10 +65,14 @@ def test_the_concepts_own_direction():
 
 
 def test_it_streams():
-    endless = (formation for formation in itertools.chain(FORMATIONS[:1], [FORMATIONS[1]]))
-    stream = derive_matrix(CALLS, endless, CONCEPTS)
-    first = next(stream)
-    assert first.formation == "11-doubles"
+    """Of formations without end the rows come as they are asked for, and nothing is taken ahead."""
+    taken = []
+    endless = (taken.append(f) or f for f in itertools.cycle(FORMATIONS[:2]))
+    stream = derive_matrix(CALLS, endless, CONCEPTS, flips=(False,))
+    rows = len(CALLS) * len(CONCEPTS) * 2
+    seen = [row.formation for row in itertools.islice(stream, 3 * rows + 1)]
+    assert seen == ["11-doubles"] * rows + ["21-pro-i"] * rows + ["11-doubles"] * rows + ["21-pro-i"]
+    assert [f.name for f in taken] == ["11-doubles", "21-pro-i", "11-doubles", "21-pro-i"]
     stream.close()
 
 

@@ -85,14 +85,41 @@ def test_owners_and_fits_say_the_same(look):
 
 
 @pytest.mark.parametrize("look", ALL, ids=name)
-def test_sound_means_nothing_unsound_was_found(look):
-    assert look.sound == all(f.severity == "warning" for f in look.findings)
-    late = {
-        lane.index for lane in look.lanes if lane.owners and max(look.defender(r).margin_s for r in lane.owners) < 0
-    }
-    assert late == {f.lane for f in look.findings if f.code == "late"}
+def test_sound_means_every_lane_and_threat_is_had_in_time_even_by_slow_men(look):
+    """Worked from the look's own lanes, threats and margins, not from its findings."""
+    open_lanes = {lane.index for lane in look.lanes if not lane.owners and is_dangerous(look, lane.index)}
     keeps = [t for t in look.threats if t.kind == "keep" and not t.owners]
-    assert bool(keeps) == any(f.code == "no-qb-player" for f in look.findings)
+    pitches = [t for t in look.threats if t.kind == "pitch" and not t.owners]
+    if look.sound:
+        assert not open_lanes and not keeps and not pitches and not late_lanes(look, 1.0)
+    if open_lanes or keeps or pitches or late_lanes(look, -1.0):
+        assert look.band is fits.Band.NOT_SOUND
+    if late_lanes(look, 1.0):
+        assert look.band is not fits.Band.SOUND
+    unsound = {(f.code, f.lane) for f in look.findings if f.severity == "unsound"}
+    assert {i for code, i in unsound if code == "late"} == late_lanes(look, 0.0)
+    assert {i for code, i in unsound if code == "open-lane"} == open_lanes
+    assert bool(keeps) == any(code == "no-qb-player" for code, _ in unsound)
+    assert bool(pitches) == any(code == "no-pitch-player" for code, _ in unsound)
+    if not {code for code, _ in unsound} - {"late"}:
+        assert (look.band is fits.Band.NOT_SOUND) == bool(late_lanes(look, -1.0))
+        assert look.sound == (not late_lanes(look, 1.0))
+
+
+def is_dangerous(look, lane):
+    """All but the lanes two or more from every threat of a sweep."""
+    near = any(t.lane is not None and abs(t.lane - lane) < 2 for t in look.threats)
+    return near or look.threats[0].kind != "sweep"
+
+
+def late_lanes(look, slower):
+    """Dangerous lanes whose first man is late when backers move 0.15 s and the secondary 0.25 s later (or sooner)."""
+    shift = {"line": 0.0, "linebacker": 0.15, "secondary": 0.25}
+    first = {
+        lane.index: max(look.defender(r).margin_s - slower * shift[look.defender(r).group] for r in lane.owners)
+        for lane in look.lanes if lane.owners
+    }  # fmt: skip
+    return {i for i, margin in first.items() if margin < 0 and is_dangerous(look, i)}
 
 
 @pytest.mark.parametrize("look", SPREAD[::4], ids=name)

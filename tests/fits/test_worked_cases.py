@@ -50,7 +50,7 @@ def test_power_with_the_guard_around():
     assert free.lane is None and free.duty == "free"
     assert look.defender("W").leverage == "outside" and look.defender("MS").leverage == "spill"
     assert [lane.gaps for lane in look.lanes][1] == ("left B", "left A")
-    assert look.sound
+    assert look.band is not fits.Band.NOT_SOUND
 
 
 def test_split_zone_spilled():
@@ -108,7 +108,7 @@ def test_a_first_step_is_a_what_if_the_defense_reacts_to():
     assert lied.defender("W").saw == "RG steps out" and lied.defender("W").fit == "right A"
     assert next(b for b in lied.blocks if b.role == "RG").step == "out"
     assert [(b.role, b.on, b.x) for b in lied.blocks] == [(b.role, b.on, b.x) for b in plain.blocks]
-    assert owners(lied)["right B"] == {"M"} and lied.sound  # the scraper makes him right
+    assert owners(lied)["right B"] == {"M"} and lied.band is not fits.Band.NOT_SOUND  # the scraper makes him right
 
 
 def test_the_end_inside_a_tight_end_plays_5_and_the_other_4i():

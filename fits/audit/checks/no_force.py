@@ -1,7 +1,8 @@
 """no-force: an edge where nobody keeps the ball from getting outside."""
 
+from fits.audit.danger import danger
 from fits.audit.evidence import Evidence
-from fits.audit.finding import UNSOUND, Finding, listed
+from fits.audit.finding import Finding, listed
 from fits.field import LEFT, RIGHT, Side
 
 INSIDE = frozenset({"spill", "inside", "head up", "hip"})
@@ -16,9 +17,8 @@ def check(e: Evidence) -> list[Finding]:
             lane = e.lanes[edge]
             play = "plays" if len(lane.owners) == 1 else "play"
             who = f"{listed(lane.owners)} {play} inside" if lane.owners else "nobody is outside"
-            found.append(
-                Finding("no-force", UNSOUND, edge, lane.owners, f"No force on the {side.word}: {who} in {lane.name}.")
-            )
+            text = f"No force on the {side.word}: {who} in {lane.name}."
+            found.append(Finding("no-force", danger(e, edge), edge, lane.owners, text))
     return found
 
 

@@ -1,7 +1,8 @@
 """no-overlap: a man spills a block and nobody is outside it."""
 
+from fits.audit.danger import danger
 from fits.audit.evidence import Evidence
-from fits.audit.finding import UNSOUND, Finding
+from fits.audit.finding import Finding
 
 
 def check(e: Evidence) -> list[Finding]:
@@ -14,5 +15,5 @@ def check(e: Evidence) -> list[Finding]:
         outside = next((lane for lane in e.lanes if mover in (lane.left, lane.right) and lane.index != d.lane), None)
         if outside is not None and not outside.owners:
             text = f"{d.role} spills {mover} and nobody is outside him in {outside.name}."
-            found.append(Finding("no-overlap", UNSOUND, outside.index, (d.role,), text))
+            found.append(Finding("no-overlap", danger(e, outside.index), outside.index, (d.role,), text))
     return found

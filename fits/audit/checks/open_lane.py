@@ -1,12 +1,17 @@
 """open-lane: a lane that nobody owns."""
 
+from fits.audit.danger import danger
 from fits.audit.evidence import Evidence
 from fits.audit.finding import UNSOUND, Finding
 
 
 def check(e: Evidence) -> list[Finding]:
     """One finding per lane without an owner."""
-    return [
-        Finding("open-lane", UNSOUND, i, (), f"Nobody fits {e.lanes[i].name}: the ball can run there untouched.")
-        for i in e.open_lanes
-    ]
+    return [_finding(e, i) for i in e.open_lanes]
+
+
+def _finding(e: Evidence, lane: int) -> Finding:
+    severity, name = danger(e, lane), e.lanes[lane].name
+    if severity is UNSOUND:
+        return Finding("open-lane", severity, lane, (), f"Nobody fits {name}: the ball can run there untouched.")
+    return Finding("open-lane", severity, lane, (), f"Nobody fits {name}, far behind a ball that goes wide.")

@@ -26,7 +26,7 @@ def test_the_quarterback_keeps_inside_the_lead_and_pitches_outside_him(call, for
     look = derive(call, formation, "speed-option", RIGHT)
     assert where(look)["keep"] == ("QB", f"inside {lead}")
     assert where(look)["pitch"][1] == f"outside {lead}"
-    assert look.sound, [f.text for f in look.findings]
+    assert look.band is not fits.Band.NOT_SOUND, [f.text for f in look.findings]
 
 
 @pytest.mark.parametrize(("formation", "call"), [
@@ -38,7 +38,7 @@ def test_on_iso_both_guards_step_in_against_an_odd_front(formation, call):
     blocks = {b.role: b for b in look.blocks}
     assert (blocks["LG"].step, blocks["RG"].step) == ("in", "in")
     assert blocks["RG"].on == blocks["C"].on == "N"
-    assert look.sound, [f.text for f in look.findings]
+    assert look.band is not fits.Band.NOT_SOUND, [f.text for f in look.findings]
 
 
 def test_on_iso_against_an_even_front_centre_and_back_side_guard_double():

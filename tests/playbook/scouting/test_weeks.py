@@ -105,19 +105,23 @@ def test_the_sound_share_is_the_weight_of_what_is_sound():
     def look(weight):
         return proof.Weighed(Row(), weight)
 
-    open_lane = Result(False, (Found("open-lane", "unsound", "The left B is open."),))
-    late = Result(True, (Found("late", "warning", "Late."),))
+    open_lane = Result("not sound", (Found("open-lane", "unsound", "The left B is open."),))
+    deep = Result("sound", (Found("post-vacated", "warning", "Nobody is deep."),))
+    late = Result("sound if on time", (Found("late", "warning", "Late."),))
     against = (
-        (look(0.5), Result(True)),
+        (look(0.4), Result("sound")),
+        (look(0.05), Result("sound", (Found("idle", "hint", "He could help."),))),
         (look(0.2), open_lane),
-        (look(0.1), late),
-        (look(0.2), Result(None, (), "cannot")),
+        (look(0.1), deep),
+        (look(0.05), late),
+        (look(0.2), Result("", (), "cannot")),
     )
     mine = proof.CallProof("Base", against)
-    assert mine.sound == pytest.approx(0.6 / 0.8)
+    assert mine.sound == pytest.approx(0.55 / 0.8)
+    assert mine.on_time == pytest.approx(0.05 / 0.8)
     assert mine.warned == pytest.approx(0.1 / 0.8)
     fixes = proof.fix_first([mine])
-    assert [fix.worth for fix in fixes] == pytest.approx([0.2, 0.025])
+    assert [fix.worth for fix in fixes] == pytest.approx([0.2, 0.025, 0.0125])
 
 
 def test_each_call_is_weighed_as_the_engine_says(full):
@@ -170,7 +174,7 @@ def test_a_repair_goes_into_the_weeks_variant_and_never_into_the_base(full):
     assert convert.system_dict(System.objects.get(pk=base.pk)) == before
     again = next(p for p in proof.prove_week(week) if p.call == fix.call)
     result = next(result for look, result in again.against if look.row.pk == fix.look.row.pk)
-    assert result.sound
+    assert result.state in ("sound", "warning")
     assert {(c.call, c.look.row.pk) for c in done.changed} == {(c.call, c.look.row.pk) for c in mended.changed}
 
 

@@ -24,7 +24,7 @@ def test_it_shows_every_look_with_its_state_against_each_call_of_the_menu(as_sta
         assert row.title in page
         (call, play) = row.states[0]
         assert call.name == "odd-three-safety" and play.look is not None
-        assert play.state.capitalize() in page
+        assert play.words in page
 
 
 def test_a_look_that_the_system_cannot_derive_says_why(as_staff):

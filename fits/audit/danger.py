@@ -1,0 +1,27 @@
+"""How dangerous a lane is: open at the ball, beside it or where a read puts it loses the play. Common practice."""
+
+from __future__ import annotations
+
+from fits.audit.evidence import Evidence
+from fits.audit.finding import UNSOUND, WARNING
+from fits.terms import Severity
+
+
+def near_ball(e: Evidence, lane: int) -> bool:
+    """True at the lane of a threat (a read or a pitch puts the ball there too) and one lane beside it."""
+    return any(-1 <= lane - t.lane <= 1 for t in e.threats if t.lane is not None)
+
+
+def danger(e: Evidence, lane: int) -> Severity:
+    """Unsound, but a warning two or more lanes behind a ball that is tossed, swept or handed to a man at full speed.
+
+    Such a runner does not come back so far; any other run bends back, outside zone above all.
+    """
+    if e.threats and e.threats[0].kind == "sweep" and not near_ball(e, lane):
+        return WARNING
+    return UNSOUND
+
+
+def near_or_warning(e: Evidence, lane: int) -> Severity:
+    """Unsound near the ball, elsewhere a warning: for a lane that somebody has, though not well."""
+    return UNSOUND if near_ball(e, lane) else WARNING
