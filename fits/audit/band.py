@@ -43,5 +43,5 @@ def judge(e: Evidence, findings: tuple[Finding, ...]) -> Band:
             fast = best_margin_s(e, lane, -1.0)
             if fast is not None and fast < 0:
                 return Band.NOT_SOUND
-            band = Band.ON_TIME
+            band = Band.IF_ON_TIME
     return band

@@ -16,7 +16,7 @@ COLUMNS = 77  # characters across a drawn look
 CELLS_PER_YARD = 3.0
 VERDICTS = {
     Band.SOUND: "Sound: every lane and threat has an owner, even with slow reactions.",
-    Band.ON_TIME: "Sound if on time: it holds only if everybody reacts on time.",
+    Band.IF_ON_TIME: "Sound if on time: it holds only if everybody reacts on time.",
     Band.NOT_SOUND: "Not sound.",
 }
 GROUPS = {"line": "Line", "linebacker": "Linebackers", "secondary": "Secondary"}

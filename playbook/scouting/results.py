@@ -77,7 +77,7 @@ def state_of(band: str, findings: Iterable[Found | fits.Finding]) -> str:
     """Returns one of STATE_WORDS: the band, and whether a sound look has a warning (a hint is none)."""
     if band == fits.Band.SOUND:
         return WARNING if any(finding.severity == fits.WARNING for finding in findings) else SOUND
-    return {fits.Band.ON_TIME.value: ON_TIME, fits.Band.NOT_SOUND.value: UNSOUND}.get(band, NONE)
+    return {fits.Band.IF_ON_TIME.value: ON_TIME, fits.Band.NOT_SOUND.value: UNSOUND}.get(band, NONE)
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,4 +34,4 @@ def test_a_slow_read_that_would_be_too_late_is_a_warning_and_takes_the_look_out_
     slower = found(look, "late")
     assert (0 <= spare < 0.25) == bool(slower)
     assert all(f.severity == "warning" for f in slower)
-    assert look.band is (fits.Band.ON_TIME if slower else fits.Band.SOUND) and look.sound == (not slower)
+    assert look.band is (fits.Band.IF_ON_TIME if slower else fits.Band.SOUND) and look.sound == (not slower)
