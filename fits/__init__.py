@@ -12,8 +12,8 @@ from fits.blocking.build import build_concept, build_option
 from fits.blocking.concepts import Concept, Option
 from fits.defense.build import build_system
 from fits.defense.system import Call, System
-from fits.derive.look import Block, Defender, Lane, Look, PassSide, Threat
-from fits.derive.pipeline import derive_look
+from fits.derive.look import Block, Defender, Lane, Look, PassSide, Threat, Verdict
+from fits.deriver import Deriver, derive_look
 from fits.errors import BadRequest, FileError, FitsError, IllegalFormation, NoRule, NotRunnable, UnknownName
 from fits.field import COLLEGE, LEFT, RIGHT, RULE_BOOKS, Hash, RuleBook, Side
 from fits.library import Library, load_library, read_system
@@ -25,16 +25,16 @@ from fits.offense.formation import Formation, Kind, Player
 from fits.offense.legality import Violation, check_formation
 from fits.offense.motion import Motion, build_motion
 from fits.repair import Reach, Repair, could_reach, repair_look, with_rules
+from fits.spec import LookSpec
 from fits.terms import Band, Severity
 from fits.timing import Speed, speed_from_splits
 
 __all__ = [
     "COLLEGE", "HINT", "LEFT", "RIGHT", "RULE_BOOKS", "UNSOUND", "WARNING", "BadRequest", "Band", "Block", "Call",
-    "Concept",
-    "Defender", "FileError", "Finding", "FitsError", "Formation", "Hash", "IllegalFormation", "Kind", "Lane",
-    "Library", "Look", "Motion", "NoRule", "NotRun", "NotRunnable", "Option", "PassSide", "Player", "Reach",
-    "Repair", "RuleBook", "Severity", "Side", "Speed", "System", "Threat", "UnknownName", "Violation", "build_concept",
-    "build_formation", "build_motion", "build_option", "build_system", "check_formation", "could_reach",
-    "derive_look", "derive_matrix", "format_toml", "load_library", "look_json", "read_system", "repair_look",
-    "speed_from_splits", "with_rules",
+    "Concept", "Defender", "Deriver", "FileError", "Finding", "FitsError", "Formation", "Hash", "IllegalFormation",
+    "Kind", "Lane", "Library", "Look", "LookSpec", "Motion", "NoRule", "NotRun", "NotRunnable", "Option", "PassSide",
+    "Player", "Reach", "Repair", "RuleBook", "Severity", "Side", "Speed", "System", "Threat", "UnknownName", "Verdict",
+    "Violation", "build_concept", "build_formation", "build_motion", "build_option", "build_system", "check_formation",
+    "could_reach", "derive_look", "derive_matrix", "format_toml", "load_library", "look_json", "read_system",
+    "repair_look", "speed_from_splits", "with_rules",
 ]  # fmt: skip

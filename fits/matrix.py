@@ -2,26 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import ParamSpec, TypeVar
 
-from fits.blocking.cast import plan_concept
-from fits.blocking.concepts import Concept, Option, with_options
-from fits.blocking.plan import Plan
-from fits.defense.align import Alignment, align_call
+from fits.blocking.concepts import Concept, Option
 from fits.defense.system import Call
 from fits.derive.look import Look
-from fits.derive.pipeline import DEFAULT_PACE, Snap, derive_play, snap_offense
+from fits.derive.pipeline import derive_play
+from fits.deriver import Deriver
 from fits.errors import FitsError, IllegalFormation, NoRule, NotRunnable
 from fits.field import COLLEGE, LEFT, RIGHT, Hash, RuleBook, Side
 from fits.offense.formation import Formation
 from fits.offense.motion import Motion
+from fits.spec import DEFAULT_PACE
 from fits.timing import Pace, Speed
 
 CAUSES = {IllegalFormation: "illegal formation", NotRunnable: "not runnable", NoRule: "no rule"}
-P = ParamSpec("P")
-T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,43 +98,21 @@ def derive_matrix(
 
 def derive_setting(study: Study, setting: Setting) -> Iterator[Look | NotRun]:
     """The looks of one setting."""
-    snap = _attempt(lambda: snap_offense(setting.formation, setting.flip, setting.hash, study.motion, study.book))
-    alignments = [(call, _attempt(_align, call, snap)) for call in study.calls]
+    standing = Deriver().stand(setting.formation, setting.flip, setting.hash, study.motion, study.book)
     options = tuple(o.name for o in study.options)
     motion = study.motion.name if study.motion else None
     pace = study.pace or DEFAULT_PACE
     for concept in study.concepts:
-        tagged = with_options(concept, study.options)
         for to in study.to:
-            plan = _attempt(_plan, tagged, snap, to)
-            side = to if isinstance(plan, FitsError) else plan.play
-            for call, alignment in alignments:
+            for call in study.calls:
+                side = to
                 try:
-                    yield derive_play(_good(alignment), _good(plan), _good(snap), options, None, pace, study.roster)
+                    plan = standing.plan(concept, study.options, to)
+                    side = plan.play
+                    alignment = standing.alignment(call)
+                    yield derive_play(alignment, plan, standing.snap, options, None, pace, study.roster)
                 except FitsError as error:
                     yield NotRun(
                         call.name, setting.formation.name, concept.name, side, setting.flip, setting.hash, motion,
                         options, CAUSES.get(type(error), "refused"), str(error),
                     )  # fmt: skip
-
-
-def _attempt(make: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T | FitsError:
-    """What it makes, or the error it raises: an error is shared by all looks that need what was not made."""
-    try:
-        return make(*args, **kwargs)
-    except FitsError as error:
-        return error
-
-
-def _good(made: T | FitsError) -> T:
-    if isinstance(made, FitsError):
-        raise made
-    return made
-
-
-def _align(call: Call, snap: Snap | FitsError) -> Alignment:
-    return align_call(call, _good(snap).offense)
-
-
-def _plan(concept: Concept, snap: Snap | FitsError, to: Side | None) -> Plan:
-    return plan_concept(concept, _good(snap).offense, to)

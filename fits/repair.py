@@ -6,28 +6,22 @@ the same system. Changes are tried by size; a change is legal when it keeps the 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from fits.blocking.cast import plan_concept
-from fits.blocking.concepts import Concept, Option, with_options
-from fits.blocking.plan import Plan
-from fits.defense.align import Alignment, LiveRule, align_call
+from fits.defense.align import Alignment, LiveRule
 from fits.defense.roles import Group
 from fits.defense.system import Call, FiredRule, FitRule, Part
 from fits.derive.look import Defender, Look
-from fits.derive.margins import arrival_s, ball_times_s
-from fits.derive.pipeline import DEFAULT_PACE, Snap, derive_play, prepare_play, snap_offense
+from fits.derive.margins import arrival_s
+from fits.deriver import Deriver
 from fits.errors import FitsError
-from fits.field import COLLEGE, Hash, RuleBook, Side
-from fits.offense.formation import Formation
-from fits.offense.motion import Motion
 from fits.rules.conditions import after_tests, compile_when
 from fits.rules.situation import AfterSnap, Aligned
 from fits.rules.targets import NO_LANE, TARGETS, compile_fit
+from fits.spec import LookSpec
 from fits.terms import Leverage, Severity
-from fits.timing import Pace, Speed
 
 MOST = 5  # repairs given back
 BEAM = 10  # partial repairs carried on to the next size
@@ -77,27 +71,20 @@ class _Try:
 class _Case:
     """A look to repair, with all that deriving it again needs."""
 
+    spec: LookSpec
+    deriver: Deriver
     alignment: Alignment
-    plan: Plan
-    snap: Snap
-    options: tuple[str, ...]
-    first_steps: Mapping[str, str] | None
-    pace: Pace
-    roster: Mapping[str, Speed] | None
     situation: AfterSnap
 
     def derive(self, call: Call) -> Look:
-        return self._play(align_call(call, self.plan.offense))
+        return self.deriver.look(replace(self.spec, call=call))
 
     def try_rules(self, rules: Sequence[FitRule]) -> Look:
         """The look with those rules in front, on the same alignment: only fits can change."""
         live = dict(self.alignment.rules)
         for rule in rules:
             live[rule.who] = (_live(rule), *live[rule.who])
-        return self._play(replace(self.alignment, rules=live))
-
-    def _play(self, alignment: Alignment) -> Look:
-        return derive_play(alignment, self.plan, self.snap, self.options, self.first_steps, self.pace, self.roster)
+        return self.deriver.look(self.spec, replace(self.alignment, rules=live))
 
 
 def _live(rule: FitRule) -> LiveRule:
@@ -105,27 +92,13 @@ def _live(rule: FitRule) -> LiveRule:
     return LiveRule(fired, after_tests(compile_when(rule.when)), compile_fit(rule.fit))
 
 
-def repair_look(
-    call: Call,
-    others: Sequence[Call],
-    formation: Formation,
-    concept: Concept,
-    *,
-    to: Side | None = None,
-    flip: bool = False,
-    hash: Hash = Hash.MIDDLE,
-    motion: Motion | None = None,
-    options: tuple[Option, ...] = (),
-    first_steps: Mapping[str, str] | None = None,
-    pace: Pace = DEFAULT_PACE,
-    roster: Mapping[str, Speed] | None = None,
-    book: RuleBook = COLLEGE,
-) -> list[Repair]:
+def repair_look(spec: LookSpec, others: Sequence[Call] = (), deriver: Deriver | None = None) -> list[Repair]:
     """Proven repairs, smallest first; empty when the look is sound or nothing small helps.
 
     `others` are the other calls that may be made instead. Raises what `derive_look` raises.
     """
-    case = _case(call, formation, concept, to, flip, hash, motion, options, first_steps, pace, roster, book)
+    case = _case(spec, deriver or Deriver())
+    call = spec.call
     look = case.derive(call)
     if look.sound:
         return []
@@ -149,25 +122,8 @@ def with_rules(call: Call, rules: tuple[FitRule, ...]) -> Call:
     return replace(call, front=replace(call.front, fits=rules + call.front.fits))
 
 
-def _case(
-    call: Call,
-    formation: Formation,
-    concept: Concept,
-    to: Side | None,
-    flip: bool,
-    hash_: Hash,
-    motion: Motion | None,
-    options: tuple[Option, ...],
-    first_steps: Mapping[str, str] | None,
-    pace: Pace,
-    roster: Mapping[str, Speed] | None,
-    book: RuleBook,
-) -> _Case:
-    snap = snap_offense(formation, flip, hash_, motion, book)
-    plan = plan_concept(with_options(concept, options), snap.offense, to)
-    alignment = align_call(call, snap.offense)
-    situation = prepare_play(alignment, plan, first_steps)[0]
-    return _Case(alignment, plan, snap, tuple(o.name for o in options), first_steps, pace, roster, situation)
+def _case(spec: LookSpec, deriver: Deriver) -> _Case:
+    return _Case(spec, deriver, deriver.alignment(spec), deriver.situation(spec))
 
 
 def _unsound(look: Look) -> int:
@@ -327,30 +283,17 @@ def _words(man: Defender, now: Defender | None, lane: int | None, look: Look) ->
     return "move", f"{man.role} goes from {man.fit} to {fit}."
 
 
-def could_reach(
-    call: Call,
-    formation: Formation,
-    concept: Concept,
-    *,
-    to: Side | None = None,
-    flip: bool = False,
-    hash: Hash = Hash.MIDDLE,
-    motion: Motion | None = None,
-    options: tuple[Option, ...] = (),
-    pace: Pace = DEFAULT_PACE,
-    roster: Mapping[str, Speed] | None = None,
-    book: RuleBook = COLLEGE,
-) -> Reach:
+def could_reach(spec: LookSpec, deriver: Deriver | None = None) -> Reach:
     """Whether any fit of these eleven, where they line up, could be at every lane in time.
 
     False means that no rule can help: line up elsewhere. True and unsound means that the rules are wrong.
     """
-    case = _case(call, formation, concept, to, flip, hash, motion, options, None, pace, roster, book)
-    _, _, lanes, courses, _ = prepare_play(case.alignment, case.plan, None)
-    ball = ball_times_s(courses, lanes)
-    men = case.alignment.men
+    deriver = deriver or Deriver()
+    s = deriver.situation(spec)
+    lanes, ball, men = s.lanes, s.ball_s, deriver.alignment(spec).men
     late = [
-        [max(0.0, arrival_s(d, space.x, pace, roster) - ball[i]) for d in men] for i, space in enumerate(lanes.spaces)
+        [max(0.0, arrival_s(d, space.x, spec.pace, spec.roster) - ball[i]) for d in men]
+        for i, space in enumerate(lanes.spaces)
     ]
     if len(late) > len(men):
         return Reach(False, 99.0, (None,) * len(late), f"{len(late)} lanes for {len(men)} men.")

@@ -10,7 +10,7 @@ from typing import Any
 from fits.cli.request import Request, add_look_arguments, read_request
 from fits.derive.look import Look
 from fits.notation.look_json import look_json
-from fits.repair import Reach, Repair
+from fits.repair import Reach, Repair, could_reach, repair_look
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -23,7 +23,8 @@ def run(args: argparse.Namespace) -> None:
     """Prints the repairs, smallest first. Raises FitsError."""
     request = read_request(args)
     look = request.derive()
-    repairs, reach = request.repair(), request.reach()
+    repairs = repair_look(request.spec, request.others, request.deriver)
+    reach = could_reach(request.spec, request.deriver)
     if args.json:
         print(json.dumps(repairs_json(look, repairs, reach), ensure_ascii=False))
     else:

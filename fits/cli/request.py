@@ -5,58 +5,32 @@ from __future__ import annotations
 import argparse
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
-from fits.blocking.concepts import Concept, Option
+from fits.blocking.concepts import Option
 from fits.cli.files import extend_library
 from fits.defense.system import Call
 from fits.derive.look import Look
-from fits.derive.pipeline import derive_look
+from fits.deriver import Deriver
 from fits.errors import BadRequest, UnknownName
 from fits.field import COLLEGE, LEFT, RIGHT, RULE_BOOKS, Hash, RuleBook, Side
 from fits.library import Library, load_library
-from fits.offense.formation import Formation
 from fits.offense.motion import Motion
-from fits.repair import Reach, Repair, could_reach, repair_look
+from fits.spec import LookSpec
 
 SIDES = {"left": LEFT, "right": RIGHT}
 
 
 @dataclass(frozen=True, slots=True)
 class Request:
-    """One look as asked for, every name found."""
+    """One look as asked for, every name found, and the other calls of its system."""
 
-    call: Call
-    formation: Formation
-    concept: Concept
-    to: Side | None
-    flip: bool
-    hash: Hash
-    motion: Motion | None
-    options: tuple[Option, ...]
-    first_steps: dict[str, str]
-    book: RuleBook
+    spec: LookSpec
     others: tuple[Call, ...]
+    deriver: Deriver
 
     def derive(self) -> Look:
         """The look. Raises FitsError."""
-        return derive_look(self.call, self.formation, self.concept, first_steps=self.first_steps, **self.play)
-
-    def repair(self) -> list[Repair]:
-        """Repairs, the other calls of the same system included. Raises FitsError."""
-        return repair_look(
-            self.call, self.others, self.formation, self.concept, first_steps=self.first_steps, **self.play
-        )
-
-    def reach(self) -> Reach:
-        """Whether any fit could be in time. Raises FitsError."""
-        return could_reach(self.call, self.formation, self.concept, **self.play)
-
-    @property
-    def play(self) -> dict[str, Any]:
-        """How the play is run, as keywords."""
-        names = ("to", "flip", "hash", "motion", "options", "book")
-        return {name: getattr(self, name) for name in names}
+        return self.deriver.look(self.spec)
 
 
 def add_file_argument(parser: argparse.ArgumentParser) -> None:
@@ -112,12 +86,14 @@ def read_request(args: argparse.Namespace) -> Request:
     """The request those arguments make. Raises FitsError."""
     library = extend_library(load_library(), args.files)
     call = library.call(args.call)
-    return Request(
-        call, library.formation(args.formation), library.concept(args.concept),
-        None if args.to is None else read_side(args.to), args.flip, read_hash(args.hash),
-        read_motion(library, args.motion), read_options(library, args.options), read_steps(args.first_steps),
-        read_book(args.book), tuple(c for c in library.calls.values() if c.system == call.system and c is not call),
+    spec = LookSpec(
+        call=call, formation=library.formation(args.formation), concept=library.concept(args.concept),
+        to=None if args.to is None else read_side(args.to), flip=args.flip, hash=read_hash(args.hash),
+        motion=read_motion(library, args.motion), options=read_options(library, args.options),
+        first_steps=read_steps(args.first_steps), book=read_book(args.book),
     )  # fmt: skip
+    others = tuple(c for c in library.calls.values() if c.system == call.system and c is not call)
+    return Request(spec, others, Deriver())
 
 
 def read_side(word: str) -> Side:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from fits.audit.finding import Finding
 from fits.derive.parts import Block, Defender, Lane, PassSide, Threat
@@ -10,7 +11,7 @@ from fits.field import Hash, Side
 from fits.offense.formation import Player
 from fits.terms import Band, Severity
 
-__all__ = ["Band", "Block", "Defender", "Finding", "Lane", "Look", "PassSide", "Severity", "Threat"]
+__all__ = ["Band", "Block", "Defender", "Finding", "Lane", "Look", "PassSide", "Severity", "Threat", "Verdict"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,3 +46,15 @@ class Look:
     def defender(self, role: str) -> Defender | None:
         """The defender with that role, or None."""
         return next((d for d in self.defenders if d.role == role), None)
+
+
+class Verdict(NamedTuple):
+    """What a look is worth in short: its band, and the codes of its findings in the order they are listed."""
+
+    band: Band
+    codes: tuple[str, ...]
+
+    @property
+    def sound(self) -> bool:
+        """True for a sound look only."""
+        return self.band is Band.SOUND

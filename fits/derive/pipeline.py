@@ -8,13 +8,11 @@ from dataclasses import dataclass
 from fits.audit.band import judge
 from fits.audit.evidence import Evidence
 from fits.audit.registry import audit
-from fits.blocking.cast import plan_concept
-from fits.blocking.concepts import STEPS, Concept, Option, with_options
+from fits.blocking.concepts import STEPS
 from fits.blocking.lanes import LaneMap
 from fits.blocking.plan import Plan
 from fits.blocking.resolve import Blocks, Job, resolve_blocks
-from fits.defense.align import Alignment, align_call
-from fits.defense.system import Call
+from fits.defense.align import Alignment
 from fits.derive.assign import Assigned, assign_fits
 from fits.derive.ground import Ground, lay_ground
 from fits.derive.look import Look
@@ -25,16 +23,15 @@ from fits.derive.parts import Block, Defender, Lane, PassSide, Threat
 from fits.derive.threats import Course
 from fits.errors import BadRequest
 from fits.explain import what_he_saw, why
-from fits.field import COLLEGE, Hash, RuleBook, Side
+from fits.field import COLLEGE, Hash, RuleBook
 from fits.offense.formation import Formation, Offense, read_offense
 from fits.offense.legality import refuse_illegal
 from fits.offense.motion import Motion, MotionKind, apply_motion, find_mover
 from fits.quick import quick
 from fits.rules.situation import AfterSnap, Aligned
 from fits.terms import Duty, Step
-from fits.timing import Pace, Speed, level_pace
+from fits.timing import Pace, Speed
 
-DEFAULT_PACE = level_pace()
 make_lane, make_block, make_defender = quick(Lane), quick(Block), quick(Defender)
 
 
@@ -67,39 +64,14 @@ def snap_offense(
     return Snap(formation.name, read_offense(placed, hash_, book, mover), flip, motion.name if motion else None)
 
 
-def derive_look(
-    call: Call,
-    formation: Formation,
-    concept: Concept,
-    *,
-    to: Side | None = None,
-    flip: bool = False,
-    hash: Hash = Hash.MIDDLE,
-    motion: Motion | None = None,
-    options: tuple[Option, ...] = (),
-    first_steps: Mapping[str, str] | None = None,
-    pace: Pace = DEFAULT_PACE,
-    roster: Mapping[str, Speed] | None = None,
-    book: RuleBook = COLLEGE,
-) -> Look:
-    """One look, whole. `to` is absolute, after the flip; None lets the concept's own rule decide.
-
-    Raises IllegalFormation, NotRunnable, NoRule, BadRequest.
-    """
-    snap = snap_offense(formation, flip, hash, motion, book)
-    plan = plan_concept(with_options(concept, options), snap.offense, to)
-    names = tuple(o.name for o in options)
-    return derive_play(align_call(call, snap.offense), plan, snap, names, first_steps, pace, roster)
-
-
 def derive_play(
     alignment: Alignment,
     plan: Plan,
     snap: Snap,
-    options: tuple[str, ...] = (),
-    first_steps: Mapping[str, str] | None = None,
-    pace: Pace = DEFAULT_PACE,
-    roster: Mapping[str, Speed] | None = None,
+    options: tuple[str, ...],
+    first_steps: Mapping[str, str] | None,
+    pace: Pace,
+    roster: Mapping[str, Speed] | None,
 ) -> Look:
     """The look of a plan against an alignment of the same offense. Raises NotRunnable, NoRule, BadRequest."""
     s, blocks, lanes, courses, steps = prepare_play(alignment, plan, first_steps)

@@ -10,10 +10,6 @@ from typing import Any
 from django.db.models import Q
 
 import fits
-from fits.blocking.cast import plan_concept
-from fits.blocking.concepts import with_options
-from fits.defense.align import align_call
-from fits.derive.pipeline import snap_offense
 from fits.draw.scene import Spot
 from fits.draw.svg import draw_front, draw_look
 from playbook import convert
@@ -26,9 +22,7 @@ from playbook.scouting.results import (
     STATE_WORDS,
     UNSOUND,
     WARNING,  # noqa: F401 - board, impact and tests name it
-    Around,
     Found,
-    Question,
     look_results,
     state_of,
 )
@@ -92,25 +86,29 @@ def surroundings(system_pk: int | None = None) -> Surroundings:
 def derive(ask: Ask, around: Surroundings | None = None, call: fits.Call | None = None) -> fits.Look:
     """Returns the look; `call` stands in for the saved one when a change is tried. Raises fits.FitsError."""
     around = around or surroundings(ask.call.system_id)
-    call = call or convert.call_value(ask.call)
-    return derive_values(call, convert.formation_value(ask.formation), convert.concept_value(ask.concept), ask, around)
+    return fits.Deriver().look(spec_of(ask, around, call))
 
 
-def derive_values(
-    call: fits.Call, formation: fits.Formation, concept: fits.Concept, ask: Ask, around: Surroundings
-) -> fits.Look:
-    """Returns the look of engine values in the question's setting. Raises fits.FitsError."""
-    s = ask.setting
-    return fits.derive_look(
-        call,
-        formation,
-        concept,
-        to=side(s.to),
-        flip=s.flip,
-        hash=fits.Hash(s.hash),
-        motion=convert.motion_value(s.motion) if s.motion else None,
-        options=tuple(convert.option_value(option) for option in s.options),
-        first_steps=dict(s.steps),
+def spec_of(ask: Ask, around: Surroundings, call: fits.Call | None = None) -> fits.LookSpec:
+    """Returns what the engine is asked for; `call` stands in for the saved one. Raises fits.FitsError."""
+    formation, concept = convert.formation_value(ask.formation), convert.concept_value(ask.concept)
+    return spec_of_values(call or convert.call_value(ask.call), formation, concept, ask.setting, around)
+
+
+def spec_of_values(
+    call: fits.Call, formation: fits.Formation, concept: fits.Concept, setting: Setting, around: Surroundings
+) -> fits.LookSpec:
+    """Returns the same for engine values in a setting."""
+    return fits.LookSpec(
+        call=call,
+        formation=formation,
+        concept=concept,
+        to=side(setting.to),
+        flip=setting.flip,
+        hash=fits.Hash(setting.hash),
+        motion=convert.motion_value(setting.motion) if setting.motion else None,
+        options=tuple(convert.option_value(option) for option in setting.options),
+        first_steps=dict(setting.steps),
         roster=around.roster,
         book=around.book,
     )
@@ -135,19 +133,18 @@ def verdicts(asks: Sequence[Ask], around: Surroundings) -> list[Verdict]:
     keys = [_key(ask, around) for ask in asks]
     missing = {key: ask for key, ask in zip(keys, asks, strict=True) if key not in _verdicts}
     found = {key: _verdicts[key] for key in keys if key in _verdicts}
-    questions_: dict[tuple[object, ...], Question] = {}
+    specs: dict[tuple[object, ...], fits.LookSpec] = {}
     for key, ask in missing.items():
         try:
-            questions_[key] = _question(ask)
+            specs[key] = spec_of(ask, around)
         except (fits.FitsError, KeyError):
             found[key] = judge(ask, around)
-    answers = look_results(list(questions_.values()), Around(around.book, around.roster)).results
-    for key, result in zip(questions_, answers, strict=True):
-        ask = missing[key]
-        if not result.band or ask.setting.steps:
-            found[key] = judge(ask, around)
+    answers = look_results(list(specs.values())).results
+    for (key, spec), result in zip(specs.items(), answers, strict=True):
+        if not result.band:
+            found[key] = judge(missing[key], around)
         else:
-            found[key] = _summary(result.band, result.findings, _play_side(ask, around))
+            found[key] = _summary(result.band, result.findings, _play_side(spec))
     for key in missing:
         _verdicts[key] = found[key]
     while len(_verdicts) > KEPT:
@@ -162,27 +159,9 @@ def _key(ask: Ask, around: Surroundings) -> tuple[object, ...]:
     return ask.call.name, made_of, (s.to, s.flip, s.hash, s.steps), around.stamp
 
 
-def _question(ask: Ask) -> Question:
-    s = ask.setting
-    return Question(
-        convert.call_value(ask.call),
-        convert.formation_value(ask.formation),
-        convert.concept_value(ask.concept),
-        side(s.to),
-        s.flip,
-        fits.Hash(s.hash),
-        convert.motion_value(s.motion) if s.motion else None,
-        tuple(convert.option_value(option) for option in s.options),
-    )
-
-
-def _play_side(ask: Ask, around: Surroundings) -> str:
+def _play_side(spec: fits.LookSpec) -> str:
     """Returns the side that the run goes to."""
-    if ask.setting.to:
-        return ask.setting.to
-    q = _question(ask)
-    snap = snap_offense(q.formation, q.flip, q.hash, q.motion, around.book)
-    return plan_concept(with_options(q.concept, q.options), snap.offense, None).play.word
+    return (spec.to or fits.Deriver().plan(spec).play).word
 
 
 def judge(ask: Ask, around: Surroundings, call: fits.Call | None = None) -> Verdict:
@@ -225,17 +204,16 @@ def front_drawing(
 ) -> str:
     """Returns a call lined up against a formation, without a play, as SVG text. Raises fits.FitsError."""
     motion = convert.motion_value(setting.motion) if setting.motion else None
-    snap = snap_offense(formation, setting.flip, fits.Hash(setting.hash), motion, book)
-    aligned = align_call(call, snap.offense).men
+    standing = fits.Deriver().stand(formation, setting.flip, fits.Hash(setting.hash), motion, book)
+    aligned = standing.alignment(call).men
     men = [Spot(man.name, man.technique, man.x, man.y, man.group.value) for man in aligned]
-    return draw_front(snap.offense.formation.players, men, title, fits.Hash(setting.hash), up, book)
+    return draw_front(standing.snap.offense.formation.players, men, title, fits.Hash(setting.hash), up, book)
 
 
 def runs(formation: Formation, concept: Concept) -> bool:
     """Returns whether the concept can be run from the formation."""
     try:
-        snap = snap_offense(convert.formation_value(formation))
-        plan_concept(convert.concept_value(concept), snap.offense, None)
+        fits.Deriver().stand(convert.formation_value(formation)).plan(convert.concept_value(concept))
     except fits.FitsError:
         return False
     return True

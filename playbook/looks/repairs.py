@@ -26,20 +26,10 @@ def find(ask: Ask) -> dict[str, Any]:
     """Returns the repairs of a look, each with the pages where it can be made, and whether any fit could be in time."""
     calls = convert.calls_of(ask.call.system)
     call, others = calls[ask.call.name], [value for name, value in calls.items() if name != ask.call.name]
-    values = convert.formation_value(ask.formation), convert.concept_value(ask.concept)
-    around = queries.surroundings(ask.call.system_id)
-    given: dict[str, Any] = {
-        "to": queries.side(ask.setting.to),
-        "flip": ask.setting.flip,
-        "hash": fits.Hash(ask.setting.hash),
-        "motion": convert.motion_value(ask.setting.motion) if ask.setting.motion else None,
-        "options": tuple(convert.option_value(option) for option in ask.setting.options),
-        "roster": around.roster,
-        "book": around.book,
-    }
+    spec = queries.spec_of(ask, queries.surroundings(ask.call.system_id), call)
+    deriver = fits.Deriver()
     try:
-        found = repair_look(call, others, *values, first_steps=dict(ask.setting.steps), **given)
-        reach = could_reach(call, *values, **given)
+        found, reach = repair_look(spec, others, deriver), could_reach(spec, deriver)
     except fits.FitsError as error:
         return {"refused": str(error)}
     by_name = {row.name: row for row in ask.call.system.calls.all()}

@@ -151,7 +151,7 @@ def _run(against: forms.AgainstForm, value: fits.Concept | None) -> dict[str, An
         around = looks.surroundings(call.system_id)
         try:
             made = convert.call_value(call), convert.formation_value(formation), value
-            look = looks.derive_values(*made, ask, around)
+            look = fits.Deriver().look(looks.spec_of_values(*made, ask.setting, around))
         except fits.FitsError as error:
             refused = refused or str(error)
             continue

@@ -9,8 +9,6 @@ from django.db import transaction
 from django.db.models import Max
 
 import fits
-from fits.blocking.cast import plan_concept
-from fits.derive.pipeline import snap_offense
 from playbook import convert
 from playbook.models import DroppedLook, ExpectedLook, PlayerKind, Week
 from playbook.scouting import queries
@@ -66,8 +64,8 @@ def row_key(row: ExpectedLook) -> LookKey:
 def own_side(row: ExpectedLook) -> str:
     """Returns the side that the concept chooses by itself, "" when it cannot be run."""
     try:
-        snap = snap_offense(convert.formation_value(row.formation), row.flip, fits.Hash(row.hash))
-        return plan_concept(convert.concept_value(row.concept), snap.offense, None).play.word
+        standing = fits.Deriver().stand(convert.formation_value(row.formation), row.flip, fits.Hash(row.hash))
+        return standing.plan(convert.concept_value(row.concept)).play.word
     except fits.FitsError:
         return ""
 

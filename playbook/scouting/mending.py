@@ -11,7 +11,7 @@ from django.db import transaction
 import fits
 from playbook import convert
 from playbook.models import System, Week
-from playbook.scouting.proof import CallProof, Weighed, around_of, prove_calls, questions_of, weigh_looks
+from playbook.scouting.proof import CallProof, Weighed, around_of, prove_calls, specs_of, weigh_looks
 from playbook.scouting.results import Result
 from playbook.week import services as week_services
 
@@ -84,23 +84,10 @@ def _repairs(week: Week, call: str, look_pk: int, looks: Sequence[Weighed]) -> l
     look = next((look for look in looks if look.row.pk == look_pk), None)
     if call not in calls or look is None:
         raise NoRepair("expected a call and a look of this week; one of them is gone")
-    question = questions_of(calls[call], [look])[0]
-    around = around_of(week.system)
+    spec = specs_of(calls[call], [look], around_of(week.system))[0]
     others = [value for name, value in calls.items() if name != call]
     try:
-        return fits.repair_look(
-            question.call,
-            others,
-            question.formation,
-            question.concept,
-            to=question.to,
-            flip=question.flip,
-            hash=question.hash,
-            motion=question.motion,
-            options=question.options,
-            roster=around.roster,
-            book=around.book,
-        )
+        return fits.repair_look(spec, others)
     except fits.FitsError as error:
         raise NoRepair(str(error)) from error
 

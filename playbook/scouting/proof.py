@@ -12,7 +12,7 @@ from playbook.models import Call, ExpectedLook, MenuCall, Option, System, Week
 from playbook.scouting.expecting import situation_weights
 from playbook.scouting.looks import row_key, week_plays
 from playbook.scouting.plays import Play
-from playbook.scouting.results import Around, Question, Result, look_results
+from playbook.scouting.results import Around, Result, look_results
 from playbook.scouting.tendencies import BY_NAME, ZONE_BUCKETS, group_plays
 
 FIXES = 12
@@ -114,20 +114,22 @@ def around_of(system: System) -> Around:
     return Around(found.book, found.roster)
 
 
-def questions_of(call: fits.Call, looks: Sequence[Weighed]) -> list[Question]:
-    """Returns the question of each look for a call."""
+def specs_of(call: fits.Call, looks: Sequence[Weighed], around: Around) -> list[fits.LookSpec]:
+    """Returns each look against a call, as the engine is asked for it."""
     names = {name for look in looks for name in look.row.options}
     options = {option.name: convert.option_value(option) for option in Option.objects.filter(name__in=names)}
     return [
-        Question(
-            call,
-            convert.formation_value(look.row.formation),
-            convert.concept_value(look.row.concept),
-            look_queries.side(look.row.to),
-            look.row.flip,
-            fits.Hash(look.row.hash),
-            convert.motion_value(look.row.motion) if look.row.motion else None,
-            tuple(options[name] for name in look.row.options if name in options),
+        fits.LookSpec(
+            call=call,
+            formation=convert.formation_value(look.row.formation),
+            concept=convert.concept_value(look.row.concept),
+            to=look_queries.side(look.row.to),
+            flip=look.row.flip,
+            hash=fits.Hash(look.row.hash),
+            motion=convert.motion_value(look.row.motion) if look.row.motion else None,
+            options=tuple(options[name] for name in look.row.options if name in options),
+            roster=around.roster,
+            book=around.book,
         )
         for look in looks
     ]
@@ -135,8 +137,8 @@ def questions_of(call: fits.Call, looks: Sequence[Weighed]) -> list[Question]:
 
 def prove_calls(calls: Mapping[str, fits.Call], looks: Sequence[Weighed], around: Around) -> list[CallProof]:
     """Returns each call weighed against the looks, the best first."""
-    questions = [question for call in calls.values() for question in questions_of(call, looks)]
-    results = look_results(questions, around).results
+    specs = [spec for call in calls.values() for spec in specs_of(call, looks, around)]
+    results = look_results(specs).results
     proofs = []
     for number, name in enumerate(calls):
         mine = results[number * len(looks) : (number + 1) * len(looks)]

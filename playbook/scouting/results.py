@@ -18,10 +18,8 @@ from typing import Any
 from django.db import connection
 
 import fits
-from fits.blocking.cast import plan_concept
-from fits.blocking.concepts import with_options
-from fits.defense.align import Alignment, align_call
-from fits.derive.pipeline import Snap, derive_play, snap_offense
+from fits.defense.align import Alignment
+from fits.timing import Pace
 from playbook.models import LookResult
 
 KEPT = 20_000  # digests of line-ups, 16 bytes each
@@ -42,20 +40,6 @@ def engine_digest() -> str:
     for path in sorted(root.rglob("*.py")):
         whole.update(f"{path.relative_to(root)}\n".encode() + path.read_bytes())
     return whole.hexdigest()
-
-
-@dataclass(frozen=True, slots=True)
-class Question:
-    """One look to know about, in engine values. An empty `to` leaves the direction to the concept."""
-
-    call: fits.Call
-    formation: fits.Formation
-    concept: fits.Concept
-    to: fits.Side | None = None
-    flip: bool = False
-    hash: fits.Hash = fits.Hash.MIDDLE
-    motion: fits.Motion | None = None
-    options: tuple[fits.Option, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,91 +104,96 @@ class Answers:
     derived: int
 
 
-def look_results(questions: Sequence[Question], around: Around = Around(), desk: Desk | None = None) -> Answers:
-    """Returns a result for every question: looked up where its content is known, else derived and stored.
+def look_results(specs: Sequence[fits.LookSpec], desk: Desk | None = None) -> Answers:
+    """Returns a result for every look: looked up where its content is known, else derived and stored.
 
-    A `desk` that is handed in stands for `around` and keeps what many batches of questions share.
+    A `desk` that is handed in keeps what many batches of looks share.
     """
-    desk = desk or Desk(around)
-    keys = [desk.key(question) for question in questions]
+    desk = desk or Desk()
+    keys = [desk.key(spec) for spec in specs]
     known = _fetch(keys)
     fresh: dict[str, Result] = {}
     if len(known) < len(keys):
-        for question, key in zip(questions, keys, strict=True):
+        for spec, key in zip(specs, keys, strict=True):
             if key not in known and key not in fresh:
-                fresh[key] = desk.derive(question)
+                fresh[key] = desk.derive(spec)
         store(fresh)
         known |= fresh
     return Answers([known[key] for key in keys], len(fresh))
 
 
-def derive_unstored(questions: Sequence[Question], around: Around = Around()) -> list[Result]:
+def derive_unstored(specs: Sequence[fits.LookSpec]) -> list[Result]:
     """Returns the results derived now, without looking anything up."""
-    desk = Desk(around)
-    return [desk.derive(question) for question in questions]
+    desk = Desk()
+    return [desk.derive(spec) for spec in specs]
 
 
 class Desk:
-    """Works through questions; what they share is made once. Within a desk values are told apart by identity."""
+    """Works through looks; what they share is made once. Within a desk values are told apart by identity."""
 
-    def __init__(self, around: Around) -> None:
-        self.around = around
-        self._common = _digest(engine_digest(), around.book.name, sorted((k, str(v)) for k, v in around.roster.items()))
-        self._snaps: dict[tuple[Any, ...], Snap | fits.FitsError] = {}
-        self._alignments: dict[tuple[Any, ...], Alignment | fits.FitsError] = {}
-        self._plans: dict[tuple[Any, ...], Any] = {}
+    def __init__(self) -> None:
+        self._deriver = fits.Deriver()
         self._digests: dict[tuple[Any, ...], bytes] = {}
         self._held: dict[int, Any] = {}  # what is told apart by identity must not go away
 
     def clear(self) -> None:
         """Drops what belongs to single formations; what goes for all of them stays."""
-        self._snaps.clear()
-        self._alignments.clear()
-        self._plans.clear()
+        self._deriver.forget()
 
-    def key(self, question: Question) -> str:
-        """The name of the question's content, as 32 hexadecimal digits."""
-        q = question
-        place = (id(q.call), id(q.formation), q.flip, id(q.hash), id(q.motion))
+    def key(self, spec: fits.LookSpec) -> str:
+        """The name of the look's content, as 32 hexadecimal digits."""
+        where = (spec.flip, id(spec.hash), spec.yard_line, id(spec.motion), id(spec.book))
+        place = (id(spec.call), id(spec.formation), *where)
         lined_up = self._digests.get(place)
         if lined_up is None:
-            lined_up = self._digests[place] = self._common + self._lined_up(q)
-        run = (id(q.concept), *map(id, q.options), q.to and q.to.word)
+            lined_up = self._digests[place] = self._lined_up(spec)
+        around = (id(spec.book), id(spec.roster), id(spec.pace))
+        common = self._digests.get(around)
+        if common is None:
+            self._hold(spec.book, spec.roster, spec.pace)
+            speeds = sorted((k, str(v)) for k, v in (spec.roster or {}).items())
+            common = self._digests[around] = _digest(engine_digest(), spec.book.name, speeds, _pace_content(spec.pace))
+        run = (id(spec.concept), *map(id, spec.options), spec.to and spec.to.word)
         play = self._digests.get(run)
         if play is None:
-            self._hold(q.concept, *q.options)
-            to = "" if q.to is None else q.to.word
-            play = self._digests[run] = _digest(to, *(_content(part) for part in (q.concept, *q.options)))
-        return hashlib.blake2b(lined_up + play, digest_size=16).hexdigest()
+            self._hold(spec.concept, *spec.options)
+            to = "" if spec.to is None else spec.to.word
+            play = self._digests[run] = _digest(to, *(_content(part) for part in (spec.concept, *spec.options)))
+        tried = _digest(sorted(spec.first_steps.items())) if spec.first_steps else b""
+        return hashlib.blake2b(common + lined_up + play + tried, digest_size=16).hexdigest()
 
-    def derive(self, question: Question) -> Result:
+    def derive(self, spec: fits.LookSpec) -> Result:
         """The engine's answer."""
         try:
-            snap, alignment = _good(self._snap(question)), _good(self._alignment(question))
-            look = derive_play(
-                alignment, _good(self._plan(question)), snap, _names(question), roster=self.around.roster
-            )
+            look = self._deriver.look(spec)
         except fits.FitsError as error:
             return Result("", (), str(error)[:400] or "no look")
         return Result(look.band.value, tuple(Found(f.code, f.severity, f.text, f.lane) for f in look.findings))
 
-    def _lined_up(self, q: Question) -> bytes:
+    def _lined_up(self, spec: fits.LookSpec) -> bytes:
         """The content of the call as it lines up, kept from one desk to the next by the content it is made of."""
         made_of = (
-            self._value_digest(q.call, _call_content),
-            self._value_digest(q.formation, _formation_content),
-            self._value_digest(q.motion, _content) if q.motion else b"",
-            q.flip,
-            q.hash.value,
-            self.around.book.name,
+            self._value_digest(spec.call, _call_content),
+            self._value_digest(spec.formation, _formation_content),
+            self._value_digest(spec.motion, _content) if spec.motion else b"",
+            spec.flip,
+            spec.hash.value,
+            spec.yard_line,
+            spec.book.name,
         )
         found = _kept.get(made_of)
         if found is None:
-            found = _alignment_digest(self._alignment(q), q)
+            found = _alignment_digest(self._alignment(spec), spec)
             _kept[made_of] = found
             while len(_kept) > KEPT:
                 _kept.popitem(last=False)
         return found
+
+    def _alignment(self, spec: fits.LookSpec) -> Alignment | fits.FitsError:
+        try:
+            return self._deriver.alignment(spec)
+        except fits.FitsError as error:
+            return error
 
     def _value_digest(self, value: Any, content: Callable[[Any], Any]) -> bytes:
         place = ("value", id(value))
@@ -215,49 +204,6 @@ class Desk:
 
     def _hold(self, *values: Any) -> None:
         self._held |= {id(value): value for value in values}
-
-    def _snap(self, q: Question) -> Snap | fits.FitsError:
-        place = (id(q.formation), q.flip, id(q.hash), id(q.motion))
-        if place not in self._snaps:
-            self._snaps[place] = _attempt(lambda: snap_offense(q.formation, q.flip, q.hash, q.motion, self.around.book))
-        return self._snaps[place]
-
-    def _alignment(self, q: Question) -> Alignment | fits.FitsError:
-        place = (id(q.call), id(q.formation), q.flip, id(q.hash), id(q.motion))
-        if place not in self._alignments:
-            snap = self._snap(q)
-            refused = isinstance(snap, fits.FitsError)
-            self._alignments[place] = snap if refused else _attempt(lambda: align_call(q.call, snap.offense))
-        return self._alignments[place]
-
-    def _plan(self, q: Question) -> Any:
-        place = (id(q.concept), tuple(map(id, q.options)), q.to, id(q.formation), q.flip, id(q.hash), id(q.motion))
-        if place not in self._plans:
-            snap = self._snap(q)
-            concept = with_options(q.concept, q.options)
-            self._plans[place] = (
-                snap
-                if isinstance(snap, fits.FitsError)
-                else _attempt(lambda: plan_concept(concept, snap.offense, q.to))
-            )
-        return self._plans[place]
-
-
-def _attempt(make: Any) -> Any:
-    try:
-        return make()
-    except fits.FitsError as error:
-        return error
-
-
-def _good(made: Any) -> Any:
-    if isinstance(made, fits.FitsError):
-        raise made
-    return made
-
-
-def _names(question: Question) -> tuple[str, ...]:
-    return tuple(option.name for option in question.options)
 
 
 def _digest(*parts: object) -> bytes:
@@ -280,26 +226,30 @@ def _call_content(call: fits.Call) -> list[Any]:
     return [call.name, [repr(part) for part in parts]]
 
 
-def _alignment_digest(made: Alignment | fits.FitsError, question: Question) -> bytes:
+def _alignment_digest(made: Alignment | fits.FitsError, spec: fits.LookSpec) -> bytes:
     """The content of a call lined up against an offense, or of what refused it."""
-    hash_ = question.hash.value
+    hash_ = spec.hash.value
     if isinstance(made, fits.FitsError):
-        return _digest("refused", question.call.name, question.formation.name, hash_, str(made))
+        return _digest("refused", spec.call.name, spec.formation.name, hash_, str(made))
     men = [
         (
             *(d.name, d.position, d.group.value, _side(d.side), d.technique, d.gap, round(d.x, 4), round(d.y, 4)),
             *(d.keys, d.takes, d.force, d.turn),
             [(r.id, r.when, r.fit, r.leverage) for r in (live.fired.rule for live in made.rules[d.name])],
-            _pace(question.call, d.position),
+            _pace(spec.call, d.position),
         )
         for d in made.men
     ]
     players = [(p.role, p.kind.value, round(p.x, 4), round(p.y, 4)) for p in made.offense.formation.players]
-    return _digest(made.strength.word, men, players, hash_, question.motion and question.motion.as_dict())
+    return _digest(made.strength.word, men, players, hash_, spec.yard_line, spec.motion and spec.motion.as_dict())
 
 
 def _side(side: fits.Side | None) -> str:
     return "" if side is None else side.word
+
+
+def _pace_content(pace: Pace) -> list[Any]:
+    return [sorted((k, str(v)) for k, v in table.items()) for table in (pace.speeds, pace.reactions_s)]
 
 
 def _pace(call: fits.Call, position: str) -> tuple[object, ...]:

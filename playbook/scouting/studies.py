@@ -22,7 +22,7 @@ import fits
 from playbook import convert
 from playbook.models import Concept, Formation, Study, StudyPart, System
 from playbook.scouting.proof import around_of
-from playbook.scouting.results import Desk, Question, look_results
+from playbook.scouting.results import Desk, look_results
 
 JOBS = 4  # as many workers may share a study; a job that finds nothing left ends at once
 SIDES = {"left": fits.LEFT, "right": fits.RIGHT}
@@ -66,21 +66,24 @@ class _Bench:
 
     def __init__(self, study: Study) -> None:
         self.study = study
-        self.desk = Desk(around_of(study.system))
+        self.desk, self.around = Desk(), around_of(study.system)
         calls = convert.calls_of(study.system)
         self.calls = {name: calls[name] for name in study.request["calls"] if name in calls}
         rows = Concept.objects.filter(pk__in=study.request["concepts"])
         self.concepts = [convert.concept_value(row) for row in rows]
         self.formations = {row.pk: row for row in Formation.objects.filter(pk__in=study.request["formations"])}
 
-    def questions(self, part: StudyPart) -> list[Question]:
+    def specs(self, part: StudyPart) -> list[fits.LookSpec]:
         """The looks of one part; none when its formation was deleted meanwhile."""
         row = self.formations.get(part.request["formation"])
         if row is None:
             return []
         formation = convert.formation_value(row)
         return [
-            Question(call, formation, concept, side)
+            fits.LookSpec(
+                call=call, formation=formation, concept=concept, to=side,
+                roster=self.around.roster, book=self.around.book,
+            )
             for concept in self.concepts
             for side in SIDES.values()
             for call in self.calls.values()
@@ -108,12 +111,12 @@ def _do_part(bench: _Bench, wait: bool) -> bool:
     part = free.filter(study=bench.study, done_at=None).order_by("number").first()
     if part is None:
         return False
-    questions = bench.questions(part)
-    answers = look_results(questions, desk=bench.desk)
+    specs = bench.specs(part)
+    answers = look_results(specs, bench.desk)
     bench.desk.clear()
     counts: dict[str, Counter[str]] = {}
-    for question, result in zip(questions, answers.results, strict=True):
-        counts.setdefault(question.call.name, Counter())[result.state] += 1
+    for spec, result in zip(specs, answers.results, strict=True):
+        counts.setdefault(spec.call.name, Counter())[result.state] += 1
     StudyPart.objects.filter(pk=part.pk).update(
         done_at=Now(), done_by=f"{socket.gethostname()} {os.getpid()}"[:80], derived=answers.derived, counts=counts
     )

@@ -7,9 +7,6 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 import fits
-from fits.blocking.cast import plan_concept
-from fits.defense.align import Alignment, align_call
-from fits.derive.pipeline import derive_play, snap_offense
 from playbook import convert
 from playbook.looks import queries as looks
 from playbook.looks.asking import Ask
@@ -162,37 +159,19 @@ def _sketch_all(
     rows: list[Call], calls: Mapping[str, fits.Call], menu: looks.Menu, around: looks.Surroundings
 ) -> dict[Ask, Sketch]:
     """Returns every look in short. What calls and runs share against a formation is worked out once."""
-    found: dict[Ask, Sketch] = {}
-    for formation in menu.formations:
-        try:
-            snap = snap_offense(convert.formation_value(formation), book=around.book)
-        except fits.FitsError as error:
-            none = Sketch(looks.Verdict(looks.NONE, "cannot be run", (str(error),)))
-            found |= {Ask(row, formation, concept): none for concept in menu.concepts for row in rows}
-            continue
-        lined_up = {row.name: _line_up(calls[row.name], snap) for row in rows}
-        for concept in menu.concepts:
-            for row in rows:
-                found[Ask(row, formation, concept)] = _sketch(lined_up[row.name], snap, concept, around)
-    return found
+    deriver = fits.Deriver()
+    asks = looks.questions(rows, menu)
+    return {ask: _sketch(deriver, ask, around, calls[ask.call.name]) for ask in asks}
 
 
-def _line_up(call: fits.Call, snap: object) -> Alignment | str:
+def _sketch(deriver: fits.Deriver, ask: Ask, around: looks.Surroundings, call: fits.Call) -> Sketch:
     try:
-        return align_call(call, snap.offense)  # type: ignore[attr-defined]
-    except fits.FitsError as error:
-        return str(error)
-
-
-def _sketch(alignment: Alignment | str, snap: object, concept: object, around: looks.Surroundings) -> Sketch:
-    try:
-        plan = plan_concept(convert.concept_value(concept), snap.offense, None)  # type: ignore[arg-type, attr-defined]
+        spec = looks.spec_of(ask, around, call)
+        deriver.plan(spec)
     except fits.FitsError as error:
         return Sketch(looks.Verdict(looks.NONE, "cannot be run", (str(error),)))
-    if isinstance(alignment, str):
-        return Sketch(looks.Verdict(looks.BROKEN, "no answer", (alignment,)))
     try:
-        look = derive_play(alignment, plan, snap, roster=around.roster)  # type: ignore[arg-type]
+        look = deriver.look(spec)
     except fits.FitsError as error:
         return Sketch(looks.Verdict(looks.BROKEN, "no answer", (str(error),)))
     jobs = tuple(

@@ -183,10 +183,10 @@ def derive_plays(week: Week, looks: Sequence[ExpectedLook], call: fits.Call, rev
         if any(expected.options for expected in fresh):
             rows = Option.objects.filter(opponent=None).prefetch_related("castparts", "blockrules", "threatrules")
             options = {option.name: option for option in rows}
-    plays = []
+    plays, deriver = [], fits.Deriver()
     for expected, key in zip(looks, keys, strict=True):
         if key not in _looks:
-            _looks[key] = _derive(week, expected, call, options)
+            _looks[key] = _derive(deriver, week, expected, call, options)
             while len(_looks) > KEPT:
                 _looks.popitem(last=False)
         made = _looks[key]
@@ -213,22 +213,28 @@ def option_revision() -> int:
     return Option.objects.filter(opponent=None).order_by("-revision").values_list("revision", flat=True).first() or 0
 
 
-def _derive(week: Week, expected: ExpectedLook, call: fits.Call, options: Mapping[str, Option]) -> fits.Look | str:
+def _spec(week: Week, expected: ExpectedLook, call: fits.Call, options: Mapping[str, Option]) -> fits.LookSpec:
+    return fits.LookSpec(
+        call=call,
+        formation=convert.formation_value(expected.formation),
+        concept=convert.concept_value(expected.concept),
+        to={"left": fits.LEFT, "right": fits.RIGHT}.get(expected.to),
+        flip=expected.flip,
+        hash=fits.Hash(expected.hash),
+        motion=convert.motion_value(expected.motion) if expected.motion else None,
+        options=tuple(convert.option_value(options[name]) for name in expected.options),
+        book=rule_book(week),
+    )
+
+
+def _derive(
+    deriver: fits.Deriver, week: Week, expected: ExpectedLook, call: fits.Call, options: Mapping[str, Option]
+) -> fits.Look | str:
     missing = [name for name in expected.options if name not in options]
     if missing:
         return f"There is no option called {', '.join(missing)} any more."
     try:
-        return fits.derive_look(
-            call,
-            convert.formation_value(expected.formation),
-            convert.concept_value(expected.concept),
-            to={"left": fits.LEFT, "right": fits.RIGHT}.get(expected.to),
-            flip=expected.flip,
-            hash=fits.Hash(expected.hash),
-            motion=convert.motion_value(expected.motion) if expected.motion else None,
-            options=tuple(convert.option_value(options[name]) for name in expected.options),
-            book=rule_book(week),
-        )
+        return deriver.look(_spec(week, expected, call, options))
     except fits.FitsError as error:
         return str(error)
 

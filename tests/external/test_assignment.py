@@ -10,8 +10,9 @@ import fits
 from fits.blocking.cast import plan_concept
 from fits.defense.align import align_call
 from fits.derive.margins import arrival_s, ball_times_s
-from fits.derive.pipeline import DEFAULT_PACE, prepare_play, snap_offense
+from fits.derive.pipeline import prepare_play, snap_offense
 from fits.repair import could_reach, least_cost
+from fits.spec import DEFAULT_PACE
 
 LIB = fits.load_library()
 
@@ -33,7 +34,7 @@ def test_whether_a_fit_exists_agrees_with_scipy(formation, scale):
     """Source of the oracle: scipy. The cost is each man's lateness to each lane."""
     call, f, concept = LIB.call("odd-three-safety"), LIB.formation(formation), LIB.concept("power")
     roster = {p.name: fits.Speed(9.0 * scale, 0.7) for p in LIB.systems["odd-three-safety"].positions}
-    reach = could_reach(call, f, concept, roster=roster)
+    reach = could_reach(fits.LookSpec(call=call, formation=f, concept=concept, roster=roster))
     snap = snap_offense(f)
     alignment = align_call(call, snap.offense)
     _, _, lanes, courses, _ = prepare_play(alignment, plan_concept(concept, snap.offense, None), None)

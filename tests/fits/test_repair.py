@@ -31,6 +31,10 @@ def hole():
     return holed_call(), LIB.formation("11-doubles"), LIB.concept("power")
 
 
+def spec(call, formation, concept, **how):
+    return fits.LookSpec(call=call, formation=formation, concept=concept, **how)
+
+
 KW = {"to": fits.RIGHT, "hash": fits.Hash.RIGHT}
 
 
@@ -38,7 +42,7 @@ def test_a_hole_is_found_and_closed_by_one_man(hole):
     call, formation, concept = hole
     look = fits.derive_look(call, formation, concept, **KW)
     assert [f.code for f in look.findings if f.severity == "unsound"] == ["open-lane"]
-    first = repair_look(call, (), formation, concept, **KW)[0]
+    first = repair_look(spec(call, formation, concept, **KW))[0]
     assert first.size == 1
     assert first.look.sound
     assert "inside LG" in first.text
@@ -46,7 +50,7 @@ def test_a_hole_is_found_and_closed_by_one_man(hole):
 
 def test_each_repair_holds_when_its_rules_are_put_in_the_call(hole):
     call, formation, concept = hole
-    found = repair_look(call, (), formation, concept, **KW)
+    found = repair_look(spec(call, formation, concept, **KW))
     assert found
     for repair in found:
         again = fits.derive_look(with_rules(call, repair.rules), formation, concept, **KW)
@@ -56,7 +60,8 @@ def test_each_repair_holds_when_its_rules_are_put_in_the_call(hole):
 
 def test_repairs_come_smallest_first_and_never_twice(hole):
     call, formation, concept = hole
-    found = repair_look(call, tuple(LIB.systems["odd-three-safety"].calls().values()), formation, concept, **KW)
+    others = tuple(LIB.systems["odd-three-safety"].calls().values())
+    found = repair_look(spec(call, formation, concept, **KW), others)
     assert [r.size for r in found] == sorted(r.size for r in found)
     assert len({(*((x.who, x.fit) for x in r.rules), r.call) for r in found}) == len(found)
 
@@ -64,7 +69,7 @@ def test_repairs_come_smallest_first_and_never_twice(hole):
 def test_a_sound_look_needs_no_repair():
     call, formation, concept = LIB.call("over-quarters"), LIB.formation("10-doubles"), LIB.concept("inside-zone")
     assert fits.derive_look(call, formation, concept, **KW).sound
-    assert repair_look(call, (), formation, concept, **KW) == []
+    assert repair_look(spec(call, formation, concept, **KW)) == []
 
 
 def _is_sound(call, formation, concept):
@@ -79,14 +84,14 @@ def test_another_call_is_offered_when_it_is_sound(hole):
     base = LIB.call("odd-three-safety")
     concept = next(c for c in LIB.concepts.values() if _is_sound(base, formation, c))
     other = type(base)("other", base.system, base.front, base.coverage, base.scheme, base.roles, base.positions)
-    found = repair_look(call, (other,), formation, concept, **KW)
+    found = repair_look(spec(call, formation, concept, **KW), (other,))
     assert any(r.kind == "other call" and r.call == "other" and r.look.sound for r in found)
 
 
 @pytest.mark.parametrize("case", UNSOUND, ids="/".join)
 def test_no_man_is_sent_farther_than_his_group_can_go(case):
     call, formation, concept = case
-    for repair in repair_look(LIB.call(call), (), LIB.formation(formation), LIB.concept(concept)):
+    for repair in repair_look(spec(LIB.call(call), LIB.formation(formation), LIB.concept(concept))):
         for rule in repair.rules:
             d = repair.look.defender(rule.who)
             assert d is not None
@@ -96,8 +101,9 @@ def test_no_man_is_sent_farther_than_his_group_can_go(case):
 
 def test_slow_men_cannot_reach_and_no_rule_is_offered():
     slow = {p.name: fits.Speed(1.0, 1.5) for p in LIB.systems["odd-three-safety"].positions}
-    args = (LIB.formation("11-doubles"), LIB.concept("power"))
-    reach = could_reach(LIB.call("odd-three-safety"), *args, roster=slow, **KW)
+    made = LIB.call("odd-three-safety"), LIB.formation("11-doubles"), LIB.concept("power")
+    asked = spec(*made, roster=slow, **KW)
+    reach = could_reach(asked)
     assert not reach.possible
     assert reach.late_s > 0
-    assert repair_look(LIB.call("odd-three-safety"), (), *args, roster=slow, **KW) == []
+    assert repair_look(asked) == []

@@ -7,8 +7,9 @@ import copy
 import pytest
 
 import fits
+from fits.timing import level_pace
 from playbook.models import LookResult
-from playbook.scouting.results import Around, Question, derive_unstored, look_results
+from playbook.scouting.results import derive_unstored, look_results
 
 pytestmark = pytest.mark.django_db
 
@@ -16,10 +17,12 @@ FORMATIONS = ("10-doubles", "11-doubles", "11-trips", "12-wing", "21-pro-i", "22
 CONCEPTS = ("inside-zone", "power", "counter", "zone-read", "split-zone", "toss-crack")
 
 
-def questions(calls, formations=FORMATIONS, concepts=CONCEPTS):
+def questions(calls, formations=FORMATIONS, concepts=CONCEPTS, **around):
     library = fits.load_library()
     return [
-        Question(call, library.formations[formation], library.concepts[concept], to)
+        fits.LookSpec(
+            call=call, formation=library.formations[formation], concept=library.concepts[concept], to=to, **around
+        )
         for formation in formations
         for concept in concepts
         for to in (fits.LEFT, fits.RIGHT)
@@ -117,11 +120,13 @@ def test_a_rule_that_cannot_apply_touches_nothing():
 
 
 def test_speeds_and_the_rule_book_are_content():
-    asked = questions(calls_of(), FORMATIONS[:1], CONCEPTS[:1])
-    look_results(asked)
-    assert look_results(asked, Around(roster={"M": fits.Speed(6.0, 0.9)})).derived > 0
-    assert look_results(asked, Around(book=fits.RULE_BOOKS["high-school"])).derived > 0
-    assert look_results(asked).derived == 0
+    few = calls_of(), FORMATIONS[:1], CONCEPTS[:1]
+    look_results(questions(*few))
+    assert look_results(questions(*few, roster={"M": fits.Speed(6.0, 0.9)})).derived > 0
+    assert look_results(questions(*few, pace=level_pace("high-school"))).derived > 0
+    assert look_results(questions(*few, book=fits.RULE_BOOKS["high-school"])).derived > 0
+    assert look_results(questions(*few, first_steps={"RG": "pull"})).derived > 0
+    assert look_results(questions(*few)).derived == 0
 
 
 def test_an_illegal_formation_has_its_reason_stored():
@@ -129,7 +134,9 @@ def test_an_illegal_formation_has_its_reason_stored():
     data = copy.deepcopy(library.formations["10-doubles"].as_dict())
     for player in data["players"]:
         player["y"] = -5
-    asked = [Question(calls_of()[0], fits.build_formation(data), library.concepts["power"])]
+    asked = [
+        fits.LookSpec(call=calls_of()[0], formation=fits.build_formation(data), concept=library.concepts["power"])
+    ]
     (result,) = look_results(asked).results
     assert result.state == "none"
     assert "illegal" in result.reason
@@ -141,7 +148,7 @@ def test_two_who_store_the_same_do_not_collide():
 
     asked = questions(calls_of(), FORMATIONS[:1], CONCEPTS[:2])
     look_results(asked)
-    desk = results.Desk(Around())
+    desk = results.Desk()
     again = {desk.key(question): desk.derive(question) for question in asked}
     results.store(again)
     assert LookResult.objects.count() == len(again)
