@@ -27,6 +27,7 @@ from playbook.models import (
     FormationPlayer,
     Front,
     KeyRule,
+    LeftMan,
     Motion,
     Opponent,
     Option,
@@ -125,11 +126,13 @@ def option_dict(option: Option) -> dict[str, Any]:
 
 
 def _concept_rows(owner: Concept | Option) -> dict[str, Any]:
-    return {
+    leaves = [_row(m, "man", "why") for m in owner.leftmans.all()]
+    rows: dict[str, Any] = {
         "cast": [{"part": p.part, "from": list(p.candidates), "required": p.required} for p in owner.castparts.all()],
         "rules": [_row(r, "who", "when", "does") | _filled(r, "step") for r in owner.blockrules.all()],
         "threats": [_row(t, "kind", "who", "where") | _filled(t, "time_s") for t in owner.threatrules.all()],
     }
+    return rows | ({"leaves": leaves} if leaves else {})
 
 
 def _row(row: models.Model, *names: str) -> dict[str, Any]:
@@ -341,6 +344,7 @@ def _write_concept_rows(owner: dict[str, Any], data: Mapping[str, Any]) -> None:
     ]
     _sync_all(CastPart, owner, cast)
     _sync_all(BlockRule, owner, [_picked(r, "who", "when", "does", "step") for r in data.get("rules", ())])
+    _sync_all(LeftMan, owner, [_picked(m, "man", "why") for m in data.get("leaves", ())])
     _sync_all(ThreatRule, owner, [_picked(t, "kind", "who", "where", "time_s") for t in data.get("threats", ())])
 
 

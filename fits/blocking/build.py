@@ -5,16 +5,29 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from fits.blocking.concepts import DIRECTIONS, EYES, STEPS, THREATS, BlockRule, Concept, Option, Part, ThreatRule
+from fits.blocking.concepts import (
+    DIRECTIONS,
+    EYES,
+    LEFT_WHY,
+    STEPS,
+    THREATS,
+    BlockRule,
+    Concept,
+    LeftRule,
+    Option,
+    Part,
+    ThreatRule,
+)
 from fits.blocking.conditions import compile_block_when
 from fits.blocking.lane_phrases import LANE_PHRASES
+from fits.blocking.seek import LEFT_MEN
 from fits.blocking.verbs import VERBS
 from fits.errors import FileError
 from fits.notation.phrase import PhraseError
 from fits.offense.entry import Entry
 from fits.terms import Step
 
-_ROWS = ("cast", "rules", "threats")
+_ROWS = ("cast", "rules", "threats", "leaves")
 LABELS = (
     "line",
     "centre",
@@ -84,6 +97,7 @@ def build_concept(data: object, where: str = "concept") -> Concept:
         threats,
         _flags(e),
         eyes,
+        _leaves(e),
     )
 
 
@@ -108,6 +122,7 @@ def build_option(data: object, where: str = "option") -> Option:
         _rules(e, parts, any_part=True),
         _threats(e, parts, any_part=True),
         eyes or None,
+        _leaves(e),
     )
 
 
@@ -181,4 +196,19 @@ def _threats(e: Entry, parts: frozenset[str], any_part: bool = False) -> tuple[T
             raise row.wrong("where", str(error)) from None
         time = row.number("time_s", 0.3, 6.0) if "time_s" in row else None
         out.append(ThreatRule(kind, who, where, time))
+    return tuple(out)
+
+
+def _leaves(e: Entry) -> tuple[LeftRule, ...]:
+    out = []
+    for i, item in enumerate(_list(e, "leaves")):
+        row = Entry(item, e.where, f"{e.path}.leaves[{i}]", ("man", "why"))
+        man, why = row.text("man"), row.text("why")
+        try:
+            LEFT_MEN.compile(man)
+        except PhraseError as error:
+            raise row.wrong("man", str(error)) from None
+        if why not in LEFT_WHY:
+            raise row.wrong("why", f"one of {', '.join(LEFT_WHY)}")
+        out.append(LeftRule(man, why))
     return tuple(out)

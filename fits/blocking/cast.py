@@ -6,11 +6,14 @@ from functools import lru_cache
 
 from fits.blocking.concepts import BlockRule, Concept, labels_of
 from fits.blocking.conditions import compile_block_when
-from fits.blocking.plan import Choice, Plan, PlannedThreat
+from fits.blocking.plan import Choice, Plan, PlannedLeft, PlannedThreat
+from fits.blocking.seek import LEFT_MEN
 from fits.blocking.verbs import VERBS
 from fits.errors import NotRunnable
 from fits.field import LEFT, RIGHT, Side
 from fits.offense.formation import Kind, Offense, Player
+
+ROUTE = Choice((), VERBS.compile("route"), None)  # the man who may be thrown to blocks nobody
 
 
 def plan_concept(concept: Concept, offense: Offense, to: Side | None) -> Plan:
@@ -53,7 +56,10 @@ def plan_concept(concept: Concept, offense: Offense, to: Side | None) -> Plan:
         if not men:
             raise NotRunnable(f"{concept.name} cannot be run from {offense.formation.name}: nobody is the {threat.who}")
         threats.append(PlannedThreat(threat, men[0]))
-    return Plan(concept, offense, play, eyes_side(concept, offense, play), table, parts, rules, tuple(threats))
+    routes = {t.role for t in threats if t.rule.kind == "route"}
+    rules = tuple((man, (ROUTE,) if man.role in routes else found) for man, found in rules)
+    leaves = tuple(PlannedLeft(LEFT_MEN.compile(left.man), left.why) for left in concept.leaves)
+    return Plan(concept, offense, play, eyes_side(concept, offense, play), table, parts, rules, tuple(threats), leaves)
 
 
 def _choices(concept: Concept, names: frozenset[str]) -> tuple[Choice, ...]:

@@ -24,6 +24,7 @@ DIRECTIONS = (
     "right",
 )
 THREATS = ("dive", "run", "sweep", "keep", "pitch", "route")
+LEFT_WHY = ("read", "pitch")
 EYES = ("back", "away", "play", "backside")
 
 
@@ -44,6 +45,14 @@ class BlockRule:
     when: str
     does: str
     step: Step | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LeftRule:
+    """A defender the concept leaves unblocked on purpose: how he is found, and why (`read` or `pitch`)."""
+
+    man: str
+    why: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +83,7 @@ class Concept:
     threats: tuple[ThreatRule, ...]
     flags: frozenset[str]
     eyes: str
+    leaves: tuple[LeftRule, ...] = ()
 
     def as_dict(self) -> dict[str, Any]:
         """The file shape of this concept."""
@@ -86,7 +96,7 @@ class Concept:
             "time_s": self.time_s,
             "flags": sorted(self.flags),
             "eyes": self.eyes,
-        } | _rows(self.cast, self.rules, self.threats)
+        } | _rows(self.cast, self.rules, self.threats, self.leaves)
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +112,7 @@ class Option:
     rules: tuple[BlockRule, ...]
     threats: tuple[ThreatRule, ...]
     eyes: str | None
+    leaves: tuple[LeftRule, ...] = ()
 
     def as_dict(self) -> dict[str, Any]:
         """The file shape of this option."""
@@ -114,12 +125,18 @@ class Option:
                 "flags": sorted(self.flags),
             }
             | ({"eyes": self.eyes} if self.eyes else {})
-            | _rows(self.cast, self.rules, self.threats)
+            | _rows(self.cast, self.rules, self.threats, self.leaves)
         )
 
 
-def _rows(cast: tuple[Part, ...], rules: tuple[BlockRule, ...], threats: tuple[ThreatRule, ...]) -> dict[str, Any]:
-    return {
+def _rows(
+    cast: tuple[Part, ...],
+    rules: tuple[BlockRule, ...],
+    threats: tuple[ThreatRule, ...],
+    leaves: tuple[LeftRule, ...],
+) -> dict[str, Any]:
+    left = {"leaves": [{"man": m.man, "why": m.why} for m in leaves]} if leaves else {}
+    return left | {
         "cast": [{"part": p.name, "from": list(p.candidates), "required": p.required} for p in cast],
         "rules": [{"who": r.who, "when": r.when, "does": r.does} | ({"step": r.step} if r.step else {}) for r in rules],
         "threats": [
@@ -137,7 +154,9 @@ def with_options(concept: Concept, options: tuple[Option, ...]) -> Concept:
     if not options:
         return concept
     rules, cast, threats, flags, eyes = concept.rules, concept.cast, concept.threats, concept.flags, concept.eyes
+    leaves = concept.leaves
     for option in options:
+        leaves = (*leaves, *[m for m in option.leaves if m not in leaves])
         rules, cast, threats = option.rules + rules, option.cast + cast, _replace(threats, option.threats)
         flags, eyes = flags | option.flags, option.eyes or eyes
     return Concept(
@@ -152,6 +171,7 @@ def with_options(concept: Concept, options: tuple[Option, ...]) -> Concept:
         threats,
         flags,
         eyes,
+        leaves,
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fits.blocking.front import HEAD_X, Front
 from fits.blocking.plan import BlockCondition, Plan
+from fits.field import LEFT, RIGHT
 from fits.notation.phrase import Vocabulary
 from fits.offense.formation import Player
 
@@ -43,11 +44,11 @@ def _shaded(shade: str) -> BlockCondition:
     return test
 
 
-@_say("man inside", "man inside", "a man at the line between me and the next blocker inside")
+@_say("man inside", "man inside", "a man at the line inside me, up to head up on the next blocker (the nose is not)")
 def _man_inside() -> BlockCondition:
     def test(plan: Plan, front: Front, man: Player) -> bool:
         side = 1 if man.x > 0 else -1
-        return any(0.15 < (man.x - m.x) * side < 1.45 for m in front.first)
+        return any(0.15 < (man.x - m.to_x) * side < 1.65 and abs(m.to_x) > 0.3 for m in front.first)
 
     return test
 
@@ -56,7 +57,32 @@ def _man_inside() -> BlockCondition:
 def _man_outside() -> BlockCondition:
     def test(plan: Plan, front: Front, man: Player) -> bool:
         side = 1 if man.x > 0 else -1
-        return any(0.15 < (m.x - man.x) * side < 1.65 for m in front.first)
+        return any(0.15 < (m.to_x - man.x) * side < 1.65 for m in front.first)
+
+    return test
+
+
+@_say("pinned", "pinned", "the man over me stands inside the blocker outside me, who pins him")
+def _pinned() -> BlockCondition:
+    def test(plan: Plan, front: Front, man: Player) -> bool:
+        over = front.cover.get(man.role)
+        side = 1 if man.x > 0 else -1
+        surface = plan.offense.view(RIGHT if side > 0 else LEFT).surface
+        beyond = [p.x * side for p in surface if p.x * side > man.x * side]
+        return over is not None and bool(beyond) and 0.1 < min(beyond) - over[0].to_x * side < 1.65
+
+    return test
+
+
+@_say(
+    "covered or reached",
+    "covered or reached",
+    "a man over me, or one up to the inside of the tackle outside me whom nobody else can have when he pulls",
+)
+def _reached() -> BlockCondition:
+    def test(plan: Plan, front: Front, man: Player) -> bool:
+        side = 1 if man.x > 0 else -1
+        return any(-0.9 <= (m.to_x - man.x) * side <= 1.75 for m in front.first)
 
     return test
 

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
-from typing import Any, Protocol
+from dataclasses import dataclass
+from typing import Protocol
 
 from fits.field import LEFT, RIGHT, Side
 from fits.offense.formation import Offense
 
 FIRST_LEVEL_Y = 2.2
+EDGE_LEVEL_Y = 3.2  # a man outside the tackle counts as one at the line a yard deeper
+EDGE_X = 3.7
 SECOND_LEVEL_Y = 7.6
 COVER_X = 0.85
 HEAD_X = 0.2
@@ -38,33 +40,34 @@ class Man:
     name: str
     x: float
     y: float
+    to_x: float  # where a called movement takes him; blockers meet him there
 
 
 @dataclass(frozen=True, slots=True)
 class Front:
-    """Defenders by level, left to right; `cover` maps an offensive role to (defender, shade outside positive) over him.
-
-    `ranks` keeps whom each blocker would take with each block: the same for every play against this front.
-    """
+    """Defenders by level, left to right; `cover` maps a role to (defender over him, shade outside positive)."""
 
     first: tuple[Man, ...]
     second: tuple[Man, ...]
     deep: tuple[Man, ...]
     cover: Mapping[str, tuple[Man, float]]
     end: Mapping[Side, Man | None]
-    ranks: dict[tuple[str, str, int], Any] = field(default_factory=dict, compare=False, repr=False)
 
 
 def read_front(defenders: Sequence[Spot], offense: Offense) -> Front:
     """The front those defenders show to that offense."""
-    men = sorted((Man(d.name, d.x, d.y) for d in defenders), key=lambda m: (m.x, m.y))
+    men = sorted((Man(d.name, d.x, d.y, getattr(d, "to_x", d.x)) for d in defenders), key=lambda m: (m.x, m.y))
     reach = {s: offense.view(s).surface[-1].x * s + 3.5 for s in (LEFT, RIGHT)}
 
     def inside(m: Man) -> bool:
         return -reach[LEFT] <= m.x <= reach[RIGHT]
 
-    first = tuple(m for m in men if m.y <= FIRST_LEVEL_Y and inside(m))
-    second = tuple(m for m in men if FIRST_LEVEL_Y < m.y <= SECOND_LEVEL_Y and -12 <= m.x <= 12)
+    def at_the_line(m: Man) -> bool:
+        return m.y <= (EDGE_LEVEL_Y if abs(m.x) > EDGE_X else FIRST_LEVEL_Y) and inside(m)
+
+    first = tuple(m for m in men if at_the_line(m))
+    line = frozenset(first)
+    second = tuple(m for m in men if m not in line and m.y <= SECOND_LEVEL_Y and -12 <= m.x <= 12)
     near = {*first, *second}
     cover: dict[str, tuple[Man, float]] = {}
     surface = [offense.by_role["C"], *offense.left.surface, *offense.right.surface]

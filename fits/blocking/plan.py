@@ -12,16 +12,8 @@ from fits.field import Side
 from fits.offense.formation import Offense, Player
 from fits.terms import Step
 
-Ranking = Callable[["Plan", Front, Player, Side], list["Pick"]]
 BlockCondition = Callable[["Plan", Front, Player], bool]
-
-
-@dataclass(frozen=True, slots=True)
-class Pick:
-    """A defender a blocker would take, as long as fewer than `most` have him already."""
-
-    man: Man
-    most: int
+Finder = Callable[[Any], "Man | None"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,10 +21,9 @@ class Verb:
     """One thing a blocker does.
 
     step: the first step shown, or `zone` (out on the play side, in on the back side) or `toward` (by the man taken).
-    order: blockers act in this order, so that movers see who is left. counts: he is a run blocker.
-    moves: he leaves his place; edge: rank outside the last man there (None: not an edge block).
-    place: `edge`, `bubble`, `target`, a gap letter, `stay` or `away`.
-    rank_men: whom he would take, best first, on that side; it may look at the play side, the offense and the front.
+    order: movers choose in this order. counts: he is a run blocker. moves: he leaves his place.
+    place: `edge`, `bubble`, `target`, a gap letter, `stay` or `away`; rank: his place among the men at an edge.
+    way: how he finds his man; a way of `solve` for those who stay, else one of the movers' and the perimeter's.
     """
 
     text: str
@@ -43,7 +34,7 @@ class Verb:
     place: str
     rank: int
     back_side: bool
-    rank_men: Ranking
+    way: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +44,14 @@ class Choice:
     tests: tuple[BlockCondition, ...]
     verb: Verb
     step: Step | None
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedLeft:
+    """A man the concept leaves alone: how he is found, and why."""
+
+    find: Finder
+    why: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,4 +77,5 @@ class Plan:
     parts: Mapping[str, str]
     rules: tuple[tuple[Player, tuple[Choice, ...]], ...]
     threats: tuple[PlannedThreat, ...]
+    leaves: tuple[PlannedLeft, ...] = ()
     ground: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)

@@ -1,25 +1,36 @@
-"""Who blocks whom: a plan's rules played out against a front."""
+"""Who blocks whom: a plan's rules played out against a front, men left alone first, all blocks in one solve."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from fits.blocking.front import Front, Man
+from fits.blocking.front import SECOND_LEVEL_Y, Front, Man
 from fits.blocking.plan import Choice, Plan, Verb
+from fits.blocking.seek import OUTSIDE, SEEK, Claims, play_backer
+from fits.blocking.solve import MUST, ZONE, Backer, Blocker, Lineman, Unit, solve
 from fits.blocking.verbs import first_step
 from fits.errors import NotRunnable
-from fits.field import Side
+from fits.field import LEFT, RIGHT, Side
 from fits.offense.formation import Player
 from fits.terms import Step
 
 EDGE_STEP = 0.9  # yards between men who end up beside each other at an edge
 GAP_STEP = 0.5  # and in one gap, the man who got there first inside
+BOX_X = 1.4  # yards outside the last blocker in his place: how far a backer is theirs
+ALLEY_Y = 8.0  # a man in the alley whom a spare end blocker goes up to
+ALLEY_FREE = 2.6
+HOLE_X = 1.5  # where the ball aims, for choosing the free man: the one farthest from it
+PERIMETER = 6  # verbs from this order on choose after the line
 
 
 @dataclass(slots=True)
 class Job:
-    """One man's resolved block. `end_x` is where he is at the fit point; `side` is the side a mover works to."""
+    """One man's resolved block. `end_x` is where he is at the fit point; `side` is the side a mover works to.
+
+    Of a double both men are `on` the same defender; at most one of them has `climbs_to`, the backer he goes up to.
+    `helps` is true for the man of a double that stays who makes no lane of his own.
+    """
 
     man: Player
     verb: Verb
@@ -28,52 +39,62 @@ class Job:
     side: Side
     end_x: float
     counts: bool
+    climbs_to: Man | None = None
+    helps: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """A defender whom nobody blocks on purpose: `read`, `pitch`, or `back side` when the play runs away from him."""
+
+    name: str
+    why: str
 
 
 @dataclass(slots=True)
 class Blocks:
-    """All jobs by role, and who is blocked by whom (defender -> offensive roles).
+    """All jobs by role, who is blocked by whom (defender -> roles, a climber under both his men), and who is left.
 
     Blocks of one plan with the same `shape` have everybody do the same thing and end in the same place.
     """
 
     jobs: Mapping[str, Job]
     on: Mapping[str, tuple[str, ...]]
+    left_alone: tuple[Left, ...]
     shape: tuple[str | float, ...]
 
 
 def resolve_blocks(plan: Plan, front: Front) -> Blocks:
-    """Each man's block. Raises NotRunnable when no rule of the concept holds for a man."""
+    """Each man's block. Raises NotRunnable when no rule holds for a man, or when the play is checked off."""
     chosen = [
         (man, choices[0] if not choices[0].tests else _choose(plan, front, man, choices)) for man, choices in plan.rules
     ]
     shape: list[str | float] = [choice.verb.text for _, choice in chosen]
-    chosen.sort(key=_order)
-    play, way = plan.play, int(plan.play)
+    stay = [(man, c) for man, c in chosen if c.verb.counts and not c.verb.moves]
+    claims = Claims(plan, front, _last(plan, stay))
+    for left in plan.leaves:
+        if (found := left.find(claims)) is not None:
+            claims.left[found.name] = left.why
     jobs: dict[str, Job] = {}
-    on: dict[str, tuple[str, ...]] = {}
-    moved = False
-    for man, choice in chosen:
-        verb = choice.verb
-        side = play.other if verb.back_side else play
-        key = (verb.text, man.role, way)
-        ranked = front.ranks.get(key)
-        if ranked is None:
-            ranked = front.ranks[key] = verb.rank_men(plan, front, man, side)
-        target = None
-        for pick in ranked:
-            name = pick.man.name
-            if len(on.get(name, ())) < pick.most:
-                target = pick.man
-                on[name] = (*on[name], man.role) if name in on else (man.role,)
-                break
-        step = choice.step or first_step(verb, man, target, play)
-        jobs[man.role] = Job(man, verb, step, target, side, man.x, verb.counts)
-        moved = moved or verb.moves
-    if moved:
+    movers = [(m, c) for m, c in chosen if c.verb.moves or not c.verb.counts]
+    movers.sort(key=lambda mc: _order(mc, plan))
+    for man, choice in movers:
+        if choice.verb.order < PERIMETER:
+            jobs[man.role] = _seek(claims, man, choice)
+    for job in jobs.values():  # nobody to kick: he turns up on the backer
+        if job.on is None and job.verb.counts and (found := play_backer(claims, job.man, job.side)) is not None:
+            job.on = found
+            claims.taken.add(found.name)
+    _solve_line(claims, stay, jobs)
+    for man, choice in movers:
+        if choice.verb.order >= PERIMETER:
+            jobs[man.role] = _seek(claims, man, choice)
+    if any(c.verb.moves for _, c in chosen):
         _place(plan, front, jobs)
         shape += [job.end_x for job in jobs.values() if job.verb.moves]
-    return Blocks(jobs, on, tuple(shape))
+    shape += [job.man.role for job in jobs.values() if job.helps]
+    in_order = {man.role: jobs[man.role] for man, _ in plan.rules}
+    return Blocks(in_order, _on(in_order), _left_alone(claims), tuple(shape))
 
 
 def _choose(plan: Plan, front: Front, man: Player, choices: tuple[Choice, ...]) -> Choice:
@@ -86,8 +107,138 @@ def _choose(plan: Plan, front: Front, man: Player, choices: tuple[Choice, ...]) 
     raise NotRunnable(f"{plan.concept.name}: no rule holds for {man.role} in {plan.offense.formation.name}")
 
 
-def _order(item: tuple[Player, Choice]) -> int:
-    return item[1].verb.order
+def _order(item: tuple[Player, Choice], plan: Plan) -> tuple[int, float]:
+    """Movers by their verb's order; of two alike the man nearer the play side first."""
+    return item[1].verb.order, -item[0].x * plan.play
+
+
+def _last(plan: Plan, stay: list[tuple[Player, Choice]]) -> dict[Side, tuple[float, str]]:
+    """The last man of each side's surface who stays, and how he finds his man; the centre when nobody does."""
+    out: dict[Side, tuple[float, str]] = {}
+    for side in (LEFT, RIGHT):
+        men = [(man.x * side, choice.verb.way) for man, choice in stay if man.x * side > -0.25]
+        out[side] = max(men, default=(0.0, "zone"))
+    return out
+
+
+def _seek(claims: Claims, man: Player, choice: Choice) -> Job:
+    verb, plan = choice.verb, claims.plan
+    side = plan.play.other if verb.back_side else plan.play
+    seek = SEEK.get(verb.way)
+    if verb.way in ("arc", "stalk"):  # they block on the side where they are
+        side = man.side or side
+    target = seek(claims, man, side) if seek else None
+    if target is not None:
+        claims.taken.add(target.name)
+    step = choice.step or first_step(verb, man, target, plan.play)
+    side = plan.play.other if verb.back_side else plan.play
+    return Job(man, verb, step, target, side, man.x, verb.counts)
+
+
+def _solve_line(claims: Claims, stay: list[tuple[Player, Choice]], jobs: dict[str, Job]) -> None:
+    """The blocks of the men who stay, solved together."""
+    plan, front = claims.plan, claims.front
+    play, way = plan.play, int(plan.play)
+    stay = sorted(stay, key=lambda mc: mc[0].x * way)
+    if not stay:
+        return
+    attached = {p.role for side in (LEFT, RIGHT) for p in plan.offense.view(side).attached}
+    blockers = [Blocker(m.x * way, c.verb.way, m.role in attached) for m, c in stay]
+    surface = [p.x * way for side in (LEFT, RIGHT) for p in plan.offense.view(side).surface]
+    at_line = sorted(claims.free(front.first), key=lambda m: (m.to_x * way, m.y))
+    pulled = [job.man.x * way for job in jobs.values() if job.verb.moves and abs(job.man.y) < 1.5]
+    line = [Lineman(m.to_x * way, _leave(blockers, m.to_x * way, pulled, max(surface))) for m in at_line]
+    low, high = min(surface) - BOX_X, max(surface) + BOX_X
+    behind = [m for m in claims.free(front.second) if low <= m.to_x * way <= high and m.y <= SECOND_LEVEL_Y]
+    backers = [(m, 3.8 - 0.1 * min(8.0, abs(m.to_x * way - HOLE_X))) for m in behind]
+    alley = _alley(claims, behind, blockers[-1].x) if blockers[-1].way in ("reach", "out") else None
+    if alley is not None:
+        backers.append((alley, ALLEY_FREE))
+    backers.sort(key=lambda mf: (mf[0].to_x * way, mf[0].y))
+    _, units = solve(blockers, line, [Backer(m.to_x * way, free, m is alley) for m, free in backers])
+    units = _late(units, blockers, [m.to_x * way for m, _ in backers])
+    for unit in units:
+        on = None if unit.on is None else at_line[unit.on]
+        to = None if unit.to is None else backers[unit.to][0]
+        climber = None if to is None or on is None else _climber(blockers, unit.men, on.to_x * way, to.to_x * way)
+        helper = None
+        if len(unit.men) == 2 and to is None and not ZONE.issuperset([blockers[b].way for b in unit.men]):
+            helper = min(unit.men, key=lambda b: abs(blockers[b].x))
+        for b in unit.men:
+            man, choice = stay[b]
+            target = on if on is not None else to
+            if target is not None:
+                claims.taken.add(target.name)
+            step = choice.step or first_step(choice.verb, man, target, play)
+            job = Job(man, choice.verb, step, target, play, man.x, b != helper, helps=b == helper)
+            if b == climber and to is not None:
+                job.climbs_to = to
+                claims.taken.add(to.name)
+            jobs[man.role] = job
+
+
+def _late(units: list[Unit], blockers: list[Blocker], backers: list[float]) -> list[Unit]:
+    """Men who pass set go up late, so they may cross: the backer nearest the hole has the man nearest to him."""
+    free = [u for u in units if u.on is None and u.to is not None and blockers[u.men[0]].way == "set"]
+    if len(free) < 2:
+        return units
+    out, left = [u for u in units if u not in free], list(free)
+    for to in sorted([u.to for u in free if u.to is not None], key=lambda t: abs(backers[t] - HOLE_X)):
+        unit = min(left, key=lambda u: abs(blockers[u.men[0]].x - backers[to]))
+        left.remove(unit)
+        out.append(unit._replace(to=to))
+    return out
+
+
+def _leave(blockers: list[Blocker], x: float, pulled: list[float], edge: float) -> float:
+    """What it costs to leave a man at the line: little outside everybody, where the tackle went, or behind zone."""
+    first = blockers[0]
+    out = first.x - x
+    if out > OUTSIDE and any(p < first.x for p in pulled):
+        return 2.0
+    if out >= 1.0:
+        return 0.8
+    if out > OUTSIDE and first.way in ZONE:
+        return 2.0
+    return 1.0 if x - edge >= 1.0 else MUST
+
+
+def _alley(claims: Claims, behind: list[Man], edge: float) -> Man | None:
+    way = int(claims.plan.play)
+    men = [
+        m
+        for m in claims.free((*claims.front.second, *claims.front.deep))
+        if 0.5 < m.x * way - edge < 3.2 and m.y <= ALLEY_Y and m not in behind
+    ]
+    return min(men, key=lambda m: (m.x * way, m.y), default=None)
+
+
+def _climber(blockers: list[Blocker], men: tuple[int, ...], on: float, to: float) -> int:
+    """Who leaves a double: in zone the man beside him when the defender is on or outside the other, else the man the
+    backer comes to."""
+    a, b = men
+    if blockers[a].way in ZONE and blockers[b].way in ZONE and on >= blockers[b].x - 0.1:
+        return a
+    return a if abs(blockers[a].x - to) <= abs(blockers[b].x - to) else b
+
+
+def _on(jobs: Mapping[str, Job]) -> dict[str, tuple[str, ...]]:
+    out: dict[str, tuple[str, ...]] = {}
+    for role, job in jobs.items():
+        for man in (job.on, job.climbs_to):
+            if man is not None:
+                out[man.name] = (*out.get(man.name, ()), role)
+    return out
+
+
+def _left_alone(claims: Claims) -> tuple[Left, ...]:
+    """The men left by the concept, then those at the line whom nobody blocks."""
+    left = [Left(name, why) for name, why in claims.left.items()]
+    return (*left, *[Left(m.name, _why(claims, m)) for m in claims.free(claims.front.first)])
+
+
+def _why(claims: Claims, man: Man) -> str:
+    return "back side" if man.to_x * claims.plan.play < 0 else "cut loose"
 
 
 def _place(plan: Plan, front: Front, jobs: dict[str, Job]) -> None:
@@ -106,7 +257,7 @@ def _place(plan: Plan, front: Front, jobs: dict[str, Job]) -> None:
             if place == "bubble":
                 gap = _bubble(plan, front, side)
             elif place == "target":
-                gap = 1 if job.on is None else _gap_at(plan, side, job.on.x)
+                gap = 1 if job.on is None else _gap_at(plan, side, job.on.to_x)
             else:
                 gap = "ABCD".index(place)
             job.end_x = _gap_middle(plan, side, gap)
@@ -139,9 +290,9 @@ def _gap_at(plan: Plan, side: Side, x: float) -> int:
 
 
 def _bubble(plan: Plan, front: Front, side: Side) -> int:
-    """The first gap of that side, inside out, with no man at the line in it."""
+    """The first gap of that side, inside out, with no man at the line in it; a nose head up fills the first."""
     marks = _marks(plan, side)
     for i in range(len(marks) - 1):
-        if not any(marks[i] - 0.1 < m.x * side < marks[i + 1] - 0.1 for m in front.first if abs(m.x) > 0.3):
+        if not any(marks[i] - 0.1 < m.to_x * side < marks[i + 1] - 0.1 for m in front.first):
             return i
     return 1

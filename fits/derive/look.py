@@ -6,12 +6,15 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from fits.audit.finding import Finding
+from fits.blocking.resolve import Left
 from fits.derive.parts import Block, Defender, Lane, PassSide, Threat
 from fits.field import Hash, Side
 from fits.offense.formation import Player
 from fits.terms import Band, Severity
 
-__all__ = ["Band", "Block", "Defender", "Finding", "Lane", "Look", "PassSide", "Severity", "Threat", "Verdict"]
+__all__ = [
+    "Band", "Block", "Defender", "Finding", "Lane", "Left", "Look", "PassSide", "Severity", "Threat", "Verdict",
+]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +40,7 @@ class Look:
     passes: tuple[PassSide, ...]
     findings: tuple[Finding, ...]
     band: Band
+    left_alone: tuple[Left, ...] = ()
 
     @property
     def sound(self) -> bool:

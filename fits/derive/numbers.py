@@ -33,7 +33,11 @@ def count_pass(
 def _side(side: Side, defenders: list[str], conflict: list[str], offense: Offense, blocks: Blocks) -> PassSide:
     jobs = blocks.jobs
     receivers = tuple(
-        [p.role for p in offense.view(side).receivers if not jobs[p.role].counts and jobs[p.role].verb.text != "carry"]
+        [
+            p.role
+            for p in offense.view(side).receivers
+            if not jobs[p.role].counts and not jobs[p.role].helps and jobs[p.role].verb.text != "carry"
+        ]
     )
     return make_side(
         side,

@@ -14,6 +14,7 @@ class Block:
     """What one offensive player does: his first step, whom he blocks (`on`) and where he ends (x, y).
 
     `mover` is true for a man who leaves his place to block elsewhere; `counts` for a run blocker (he makes a lane).
+    Of a double both men are `on` the same defender, and at most one `climbs_to` a backer.
     """
 
     role: str
@@ -26,6 +27,7 @@ class Block:
     start_y: float
     mover: bool
     counts: bool
+    climbs_to: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -102,6 +102,7 @@ def derive_play(
         passes,
         findings,
         judge(evidence, findings),
+        blocks.left_alone,
     )
 
 
@@ -218,6 +219,7 @@ def _block(job: Job, step: Step) -> Block:
         man.y,
         mover,
         job.counts,
+        None if job.climbs_to is None else job.climbs_to.name,
     )
 
 

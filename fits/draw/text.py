@@ -42,6 +42,7 @@ def describe_look(look: Look, role: str | None = None) -> str:
     parts.append("Lanes from left to right: " + "; ".join(_lane_words(lane) for lane in look.lanes) + ".")
     parts.append("Defense: " + " ".join(_man_words(look, d) for d in look.defenders if d is not first))
     parts.append("Blocks: " + " ".join(_block_words(b) for b in look.blocks))
+    parts.extend(f"{m.name} is left: {m.why}." for m in look.left_alone)
     parts.extend(paragraph_lines(look, None))
     return " ".join(parts)
 
@@ -91,6 +92,7 @@ def text_look(look: Look) -> str:
         *((n.name, ", ".join(n.owners) or "OPEN", ", ".join(n.threats) or "-") for n in look.lanes),
     ]
     blocks += ["Lanes, left to right", *_table(lanes), ""]
+    blocks += ["Blocks, left to right", *block_lines(look), ""]
     blocks += paragraph_lines(look, None)
     return "\n".join(line.rstrip() for line in blocks) + "\n"
 
@@ -191,7 +193,24 @@ def _fit_words(look: Look, d: Defender) -> str:
 
 
 def _block_words(b: Block) -> str:
-    return f"{b.role} steps {b.step}: {b.does}{f' on {b.on}' if b.on else ''}."
+    up = f", then up to {b.climbs_to}" if b.climbs_to else ""
+    return f"{b.role} steps {b.step}: {b.does}{f' on {b.on}' if b.on else ''}{up}."
+
+
+def block_lines(look: Look) -> list[str]:
+    """Who blocks whom, doubles as one line: `RG+RT on right E, RG goes up to M`; then who is left, and why."""
+    lines: list[str] = []
+    said: set[str] = set()
+    for b in sorted(look.blocks, key=lambda b: b.start_x):
+        if b.on is None or b.role in said:
+            continue
+        men = [o for o in look.blocks if o.on == b.on]
+        men.sort(key=lambda o: o.start_x)
+        said.update(o.role for o in men)
+        up = [f", {o.role} goes up to {o.climbs_to}" for o in men if o.climbs_to]
+        lines.append(f"{'+'.join(o.role for o in men)} on {b.on}{''.join(up)} ({men[0].does})")
+    lines += [f"{m.name} is left: {m.why}" for m in look.left_alone]
+    return lines
 
 
 def _lane_words(lane: Lane) -> str:

@@ -29,6 +29,7 @@ def look_json(look: Look) -> dict[str, Any]:
                 "step": b.step,
                 "does": b.does,
                 "on": b.on,
+                "climbs_to": b.climbs_to,
                 "x": r(b.x),
                 "y": r(b.y),
                 "mover": b.mover,
@@ -36,6 +37,7 @@ def look_json(look: Look) -> dict[str, Any]:
             }
             for b in look.blocks
         ],
+        "left_alone": [{"role": m.name, "why": m.why} for m in look.left_alone],
         "lanes": [
             {
                 "index": lane.index,

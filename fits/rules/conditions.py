@@ -230,7 +230,8 @@ def _key(what: str) -> Condition:
     def test(s: AfterSnap, d: Aligned) -> bool:
         if not d.keys or s.steps.get(d.keys[0]) not in wanted:
             return False
-        return what != "blocks" or s.blocks.jobs[d.keys[0]].counts
+        job = s.blocks.jobs[d.keys[0]]
+        return what != "blocks" or job.counts or job.helps
 
     return After(test)
 

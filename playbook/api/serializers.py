@@ -25,6 +25,7 @@ from playbook.models import (
     FormationPlayer,
     Front,
     KeyRule,
+    LeftMan,
     MenuCall,
     Motion,
     Opponent,
@@ -317,12 +318,24 @@ class ThreatRuleSerializer(RowSerializer):
         fields = ["kind", "who", "where", "time_s"]
 
 
+class LeftManSerializer(RowSerializer):
+    """A defender the concept leaves unblocked on purpose."""
+
+    class Meta:
+        model = LeftMan
+        fields = ["man", "why"]
+
+
+LISTS = ("cast", "rules", "threats", "leaves")
+
+
 class RulesSerializer(EntrySerializer):
     """What concepts and options share."""
 
     cast = CastSerializer(source="castparts", many=True, required=False, max_length=40)
     rules = BlockRuleSerializer(source="blockrules", many=True, required=False, max_length=200)
     threats = ThreatRuleSerializer(source="threatrules", many=True, required=False, max_length=40)
+    leaves = LeftManSerializer(source="leftmans", many=True, required=False, max_length=12)
 
 
 class ConceptSerializer(RulesSerializer):
@@ -330,7 +343,7 @@ class ConceptSerializer(RulesSerializer):
 
     class Meta:
         model = Concept
-        fields = [*ENTRY, "family", "label", "source", "to", "time_s", "flags", "eyes", "cast", "rules", "threats"]
+        fields = [*ENTRY, "family", "label", "source", "to", "time_s", "flags", "eyes", *LISTS]
         extra_kwargs = {
             "to": {"required": True, "allow_empty": False},
             "time_s": {"min_value": 0.3, "max_value": 6},
@@ -342,7 +355,7 @@ class OptionSerializer(RulesSerializer):
 
     class Meta:
         model = Option
-        fields = [*ENTRY, "side", "label", "source", "flags", "eyes", "cast", "rules", "threats"]
+        fields = [*ENTRY, "side", "label", "source", "flags", "eyes", *LISTS]
 
 
 class OpponentSerializer(NotedSerializer):

@@ -32,7 +32,7 @@ VALUE = {
     Concept: convert.concept_value,
     Option: convert.option_value,
 }
-LISTS = {"castparts": "cast", "blockrules": "rules", "threatrules": "threats"}
+LISTS = {"castparts": "cast", "blockrules": "rules", "threatrules": "threats", "leftmans": "leaves"}
 
 
 def lock(row: Any, seen: int, field: str = "version") -> Any:

@@ -30,6 +30,7 @@ from playbook.models import (
     Front,
     Group,
     KeyRule,
+    LeftMan,
     MenuCall,
     Motion,
     Opponent,
@@ -45,6 +46,7 @@ from playbook.models import (
     ThreatRule,
     Week,
 )
+from playbook.models.offense import CONCEPT_ROWS
 from playbook.system import services as system_services
 from playbook.system.services import Refused, carry_out
 from playbook.week import services as week_services
@@ -59,8 +61,8 @@ OPPONENT = Param("opponent", int)
 LIBRARY = Param("library", bool, "True: the staff's own entries; false: opponents'.", lookup="opponent__isnull")
 RULES = (Param("front", int), Param("coverage", int), WHO)
 COVERAGE_RULES = (Param("coverage", int), WHO)
-CONCEPT_INNER = ((CastPart, "concept"), (BlockRule, "concept"), (ThreatRule, "concept"))
-OPTION_INNER = ((CastPart, "option"), (BlockRule, "option"), (ThreatRule, "option"))
+CONCEPT_INNER = ((CastPart, "concept"), (BlockRule, "concept"), (ThreatRule, "concept"), (LeftMan, "concept"))
+OPTION_INNER = ((CastPart, "option"), (BlockRule, "option"), (ThreatRule, "option"), (LeftMan, "option"))
 
 
 class Schemes(Reads):
@@ -207,7 +209,7 @@ class Motions(EntryRows):
 class Concepts(EntryRows):
     """Run concepts, each with its rules."""
 
-    rows = Concept.objects.prefetch_related("castparts", "blockrules", "threatrules")
+    rows = Concept.objects.prefetch_related(*CONCEPT_ROWS)
     serializer_class = serializers.ConceptSerializer
     filters = (NAME, OPPONENT, LIBRARY, Param("family"))
     inner = CONCEPT_INNER
@@ -216,7 +218,7 @@ class Concepts(EntryRows):
 class Options(EntryRows):
     """Options, each with its rules."""
 
-    rows = Option.objects.prefetch_related("castparts", "blockrules", "threatrules")
+    rows = Option.objects.prefetch_related(*CONCEPT_ROWS)
     serializer_class = serializers.OptionSerializer
     filters = (NAME, OPPONENT, LIBRARY, Param("side", choices=("offense", "defense")))
     inner = OPTION_INNER

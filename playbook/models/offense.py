@@ -181,6 +181,9 @@ class Option(OffenseEntry):
         triggers: ClassVar = [own_revision("name", "source", "side", "label", "flags", "eyes")]
 
 
+CONCEPT_ROWS = ("castparts", "blockrules", "threatrules", "leftmans")
+
+
 class ConceptRow(Ordered):
     """A row of a concept or of an option."""
 
@@ -233,6 +236,18 @@ class BlockRule(ConceptRow):
 
     class Meta(ConceptRow.Meta):
         constraints = [*row_constraints("blockrule"), not_blank("who", "does", name="blockrule_filled")]
+        triggers: ClassVar = row_triggers()
+
+
+@history()
+class LeftMan(ConceptRow):
+    """A defender the concept leaves unblocked on purpose: how he is found, and why."""
+
+    man = models.CharField(max_length=120)
+    why = models.CharField(max_length=20)
+
+    class Meta(ConceptRow.Meta):
+        constraints = [*row_constraints("leftman"), not_blank("man", "why", name="leftman_filled")]
         triggers: ClassVar = row_triggers()
 
 

@@ -125,7 +125,7 @@ def _read(context: dict[str, Any], data: Any) -> fits.Concept | None:
 def _place(error: fits.FileError, form: Any, sets: dict[str, Any]) -> None:
     """Puts the engine's error beside the field it is about."""
     text = f"Expected {error.expected}." + ("" if error.got is None else f" Got {error.got!r}.")
-    found = re.search(r"\b(cast|rules|threats)\[(\d+)\]\.(\w+)$", error.key)
+    found = re.search(r"\b(cast|rules|threats|leaves)\[(\d+)\]\.(\w+)$", error.key)
     if found:
         key, number, name = found[1], int(found[2]), found[3]
         sets[key].forms[number].add_error(FILE_FIELDS.get(name, name), text)

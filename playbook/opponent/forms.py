@@ -6,7 +6,7 @@ from typing import Any
 
 from django import forms
 
-from fits.blocking.concepts import DIRECTIONS, EYES, STEPS, THREATS
+from fits.blocking.concepts import DIRECTIONS, EYES, LEFT_WHY, STEPS, THREATS
 from playbook.looks.forms import entry_label
 from playbook.models import Call, Formation, Opponent, PlayerKind
 
@@ -163,15 +163,24 @@ class ThreatForm(forms.Form):
     )
 
 
+class LeftForm(forms.Form):
+    """Whom the run leaves unblocked."""
+
+    man = forms.CharField(max_length=120, widget=_words(28, list="words-left"))
+    why = forms.ChoiceField(choices=[(word, word) for word in LEFT_WHY])
+
+
 ROWS = {
     "cast": forms.formset_factory(CastForm, extra=0, max_num=30),
     "rules": forms.formset_factory(BlockForm, extra=0, max_num=60),
     "threats": forms.formset_factory(ThreatForm, extra=0, max_num=12),
+    "leaves": forms.formset_factory(LeftForm, extra=0, max_num=6),
 }
 TITLES = {
     "cast": ("Cast", "Jobs that are handed out: the first man of the list who is there takes it."),
     "rules": ("Rules", "A rule for each position; the first that holds for a man is his."),
     "threats": ("Threats", "Who may have the ball, the carrier first."),
+    "leaves": ("Left alone", "Defenders nobody blocks: the man read, the pitch man."),
 }
 
 

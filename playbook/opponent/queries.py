@@ -100,10 +100,11 @@ def concept_rows(concept: Concept | None) -> dict[str, list[dict[str, Any]]]:
             "cast": [],
             "rules": [{"who": "line", "does": "zone"}, {"who": "tailback", "does": "carry"}],
             "threats": [{"kind": "run", "who": "tailback", "where": "play A"}],
+            "leaves": [],
         }
     data = convert.concept_dict(concept)
     cast = [{**p, "candidates": ", ".join(p["from"])} for p in data["cast"]]
-    return {"cast": cast, "rules": data["rules"], "threats": data["threats"]}
+    return {"cast": cast, "rules": data["rules"], "threats": data["threats"], "leaves": data.get("leaves", [])}
 
 
 def concept_head(concept: Concept | None) -> dict[str, Any]:
@@ -126,6 +127,7 @@ def concept_data(head: Mapping[str, Any], rows: Mapping[str, Sequence[Mapping[st
         {"part": r["part"], "from": split(r["candidates"]), "required": bool(r["required"])} for r in rows["cast"]
     ]
     data["rules"] = [_filled(r, ("who", "when", "does"), ("step",)) for r in rows["rules"]]
+    data["leaves"] = [_filled(r, ("man", "why"), ()) for r in rows["leaves"]]
     data["threats"] = [_filled(r, ("kind", "who", "where"), ("time_s",)) for r in rows["threats"]]
     return data
 

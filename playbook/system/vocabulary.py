@@ -8,6 +8,7 @@ from functools import lru_cache
 import fits
 from fits.blocking.conditions import BLOCK_CONDITIONS
 from fits.blocking.lane_phrases import LANE_PHRASES
+from fits.blocking.seek import LEFT_MEN
 from fits.blocking.verbs import VERBS
 from fits.defense.align import KEYS, LANDMARKS
 from fits.defense.roles import expand
@@ -58,6 +59,7 @@ def phrasebook() -> tuple[Words, ...]:
         ),
         Words("verbs", "What a blocker does", "For the rules of a run.", _entries(VERBS)),
         Words("blocking", "When: conditions of a blocking rule", "Seen from the blocker.", _entries(BLOCK_CONDITIONS)),
+        Words("left", "Left alone", "Whom a run leaves unblocked, as the offense finds him.", _entries(LEFT_MEN)),
         Words("lanes", "Where a threat goes", "Seen from the offense.", _entries(LANE_PHRASES)),
     )
 

@@ -19,6 +19,7 @@ from fits.defense.system import FiredRule
 from fits.draw.svg import draw_look
 from playbook import convert
 from playbook.models import ExpectedLook, Option, Week
+from playbook.models.offense import CONCEPT_ROWS
 from playbook.scouting.results import STATE_WORDS, state_of
 from playbook.week import words
 
@@ -178,10 +179,10 @@ def derive_plays(week: Week, looks: Sequence[ExpectedLook], call: fits.Call, rev
     options: Mapping[str, Option] = {}
     if fresh:
         prefetch_related_objects(
-            fresh, "formation__players", "concept__castparts", "concept__blockrules", "concept__threatrules"
+            fresh, "formation__players", *[f"concept__{rows}" for rows in CONCEPT_ROWS]
         )
         if any(expected.options for expected in fresh):
-            rows = Option.objects.filter(opponent=None).prefetch_related("castparts", "blockrules", "threatrules")
+            rows = Option.objects.filter(opponent=None).prefetch_related(*CONCEPT_ROWS)
             options = {option.name: option for option in rows}
     plays, deriver = [], fits.Deriver()
     for expected, key in zip(looks, keys, strict=True):

@@ -49,10 +49,14 @@ def covering(look, block):
 
 
 def kicks_the_end(look, block, side):
-    """True when he has the last man at the line on that side whom nobody else blocks; with none left, an overhang."""
+    """True when he has a man at the line on that side whom nobody else blocks; with none there, one in the alley; with
+    nobody to kick he turns up on a backer."""
     others = {b.on for b in look.blocks if b.role != block.role}
     line = [(x * side, r) for r, (x, y) in spots(look).items() if y <= 2.2 and x * side > 2.4 and r not in others]
-    return block.on == max(line)[1] if line else block.on is None or spots(look)[block.on][0] * side > 3.0
+    if line:
+        return block.on in [r for _, r in line]
+    alley = [r for r, (x, y) in spots(look).items() if 3.4 < x * side < 10.5 and 2.2 < y <= 8.5 and r not in others]
+    return block.on in alley if alley else block.on is None or at_the_second_level(look, block)
 
 
 def at_the_second_level(look, block):
@@ -68,11 +72,13 @@ def test_inside_zone_covered_men_block_and_uncovered_men_go_on_to_a_linebacker()
         line = [b for b in look.blocks if b.role in ("LT", "LG", "C", "RG", "RT")]
         for b in line:
             over = covering(look, b)
-            if len(over) == 1 and not any(o.on == over[0] for o in look.blocks if o is not b):
+            left = {m.name for m in look.left_alone}  # a back side end, when his tackle doubles inside
+            if len(over) == 1 and over[0] not in left and not any(o.on == over[0] for o in look.blocks if o is not b):
                 assert b.on == over[0]
                 covered += 1
             if not any(y <= 2.2 and abs(x - b.start_x) < 1.45 for x, y in spots(look).values()):
-                assert b.on is None or at_the_second_level(look, b)
+                helping = any(o.on == b.on for o in look.blocks if o is not b)
+                assert b.on is None or at_the_second_level(look, b) or helping
                 uncovered += 1
     assert covered > 50 and uncovered > 20
 
@@ -192,7 +198,10 @@ def test_pin_and_pull_pins_men_shaded_inside_and_the_uncovered_pull():
     pulled = 0
     for look in looks("pin-pull", "one back"):
         for b in (jobs(look)["play guard"], jobs(look)["play tackle"]):
-            inside = any(y <= 2.2 and 0.15 < (b.start_x - x) * look.to < 1.45 for x, y in spots(look).values())
+            # inside him, up to head up on the next man; a nose stays the centre's
+            inside = any(
+                y <= 2.2 and 0.15 < (b.start_x - x) * look.to < 1.65 and abs(x) > 0.3 for x, y in spots(look).values()
+            )
             assert (b.does == "pin") is inside
             pulled += b.step == "pull"
     assert pulled > 20

@@ -1,0 +1,221 @@
+"""How movers, men in space and the concept itself find a defender. Common practice; nothing here knows a concept.
+
+Distances are measured on the side asked for, from the ball outwards.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+
+from fits.blocking.front import Front, Man
+from fits.blocking.plan import Plan
+from fits.errors import NotRunnable
+from fits.field import LEFT, RIGHT, Side
+from fits.notation.phrase import Vocabulary
+from fits.offense.formation import Player
+
+ON = 0.25  # yards: still head up
+OUTSIDE = 0.2  # yards outside a blocker's middle: he is outside him
+ALLEY_Y = 8.5  # the deepest man who counts as one of the alley
+ALLEY_X = 7.5
+APEX_X, APEX_Y = 5.0, 5.5  # outside the tackle: the farthest and deepest overhang that can be read
+INSIDE_BACKER_X = 4.4
+TRAP_X = 2.6  # the widest man a guard traps; wider the play is checked off
+CRACK_Y = 6.5
+DROPPED = frozenset({"reach", "base", "out", "double"})  # ways in which the end man keeps the man just outside him
+
+
+@dataclass(slots=True)
+class Claims:
+    """Who is spoken for while the blocks are found: `taken` by a blocker, `left` alone on purpose (and why).
+
+    `last` is the last blocker who stays in his place on each side: where he stands and how he finds his man.
+    """
+
+    plan: Plan
+    front: Front
+    last: dict[Side, tuple[float, str]]
+    taken: set[str] = field(default_factory=set)
+    left: dict[str, str] = field(default_factory=dict)
+
+    def free(self, men: Iterable[Man]) -> list[Man]:
+        """Those of them who are neither taken nor left."""
+        return [m for m in men if m.name not in self.taken and m.name not in self.left]
+
+
+Seek = Callable[[Claims, Player, Side], Man | None]
+
+
+def _tackle(c: Claims, side: Side) -> float:
+    return c.plan.offense.view(side).surface[1].x * side
+
+
+def _line(c: Claims, side: Side) -> list[Man]:
+    """Free men at the line, from the ball outwards on that side."""
+    return sorted(c.free(c.front.first), key=lambda m: m.to_x * side)
+
+
+def _overhang(c: Claims, side: Side, edge: float, far: float = ALLEY_X, deep: float = ALLEY_Y) -> Man | None:
+    """The nearest free man off the line outside that edge."""
+    men = [
+        m
+        for m in c.free((*c.front.second, *c.front.deep))
+        if OUTSIDE < m.x * side - edge <= far and m.y <= deep
+    ]
+    return min(men, key=lambda m: (m.x * side - edge + 0.5 * m.y, m.y), default=None)
+
+
+def first_outside(c: Claims, man: Player, side: Side) -> Man | None:
+    """The first man outside the last down block at the line, else the overhang."""
+    last, way = c.last[side]
+    edge = max(last, _tackle(c, side))
+    near = edge + (1.0 if way in DROPPED else OUTSIDE)
+    return next((m for m in _line(c, side) if m.to_x * side > near), None) or _overhang(c, side, edge)
+
+
+def play_backer(c: Claims, man: Player, side: Side) -> Man | None:
+    """The play side inside backer."""
+    men = [m for m in c.free(c.front.second) if m.to_x * side >= -2.6 and abs(m.to_x) <= INSIDE_BACKER_X]
+    return max(men, key=lambda m: (m.to_x * side, -m.y), default=None)
+
+
+def edge_man(c: Claims, man: Player, side: Side) -> Man | None:
+    """The first man outside, else the backer: the first of two who lead takes the outside man."""
+    return first_outside(c, man, side) or play_backer(c, man, side)
+
+
+def trapped(c: Claims, man: Player, side: Side) -> Man | None:
+    """The first lineman on or outside the play side guard. Raises NotRunnable when nobody can be trapped."""
+    guard = c.plan.offense.view(side).surface[0].x * side
+    found = next((m for m in _line(c, side) if m.to_x * side >= guard - ON), None)
+    if found is None or found.to_x * side > TRAP_X:
+        raise NotRunnable(
+            f"{c.plan.concept.name} to the {side.word} is checked off against this front: "
+            f"no lineman on or just outside the {side.word} guard to trap"
+        )
+    return found
+
+
+def interior(c: Claims, man: Player, side: Side) -> Man | None:
+    """The lineman nearest to the centre; of two as near the one behind the play."""
+    men = [m for m in c.free(c.front.first) if abs(m.to_x) < 2.7]
+    return min(men, key=lambda m: (abs(m.to_x), m.to_x * side), default=None)
+
+
+def cracked(c: Claims, man: Player, side: Side) -> Man | None:
+    """The first man inside a wide blocker who stands outside the tackle and outside an attached man's block."""
+    attached = [p.x * side + ON for p in c.plan.offense.view(side).attached if p.on_line]
+    edge = max([_tackle(c, side) + OUTSIDE, *attached])
+    men = [m for m in c.free((*c.front.first, *c.front.second)) if edge < m.x * side < man.x * side - 0.5]
+    return min(men, key=lambda m: (m.y > CRACK_Y, m.x * side, m.y), default=None) or _overhang(c, side, edge)
+
+
+def arc_man(c: Claims, man: Player, side: Side) -> Man | None:
+    """The force player or the first man in the alley, for a man who releases around the end."""
+    edge = man.x * side
+    men = [
+        m
+        for m in c.free((*c.front.second, *c.front.deep))
+        if -2.0 < m.x * side - edge < 11 and m.x * side > 0 and m.y <= 12.5
+    ]
+    return min(men, key=lambda m: (abs(m.x * side - edge) + 0.5 * m.y, m.y), default=None)
+
+
+def over_receiver(c: Claims, man: Player, side: Side) -> Man | None:
+    """The man over a receiver, or the near force player where nobody is."""
+    men = [m for m in c.free((*c.front.second, *c.front.deep, *c.front.first)) if abs(m.x - man.x) < ALLEY_X]
+    return min(men, key=lambda m: (abs(m.x - man.x) + 0.6 * m.y, m.y), default=None)
+
+
+SEEK: dict[str, Seek] = {
+    "kick": first_outside,
+    "backer": play_backer,
+    "edge": edge_man,
+    "trap": trapped,
+    "interior": interior,
+    "crack": cracked,
+    "arc": arc_man,
+    "stalk": over_receiver,
+}
+
+# --- men the concept leaves alone -----------------------------------------------------------------------------------
+
+LeftFinder = Callable[[Claims], Man | None]
+LEFT_MEN: Vocabulary[LeftFinder] = Vocabulary("a man left alone")
+_say = LEFT_MEN.phrase
+
+
+def _side(c: Claims, word: str) -> Side:
+    plan = c.plan
+    return plan.play if word == "play" else plan.play.other if word == "back" else plan.eyes or plan.play
+
+
+@_say(
+    "first man outside the (?P<word>play|back|eyes) tackle",
+    "first man outside the back tackle",
+    "at the line, else the overhang, else the last man at the line",
+)
+def _first_outside_tackle(word: str) -> LeftFinder:
+    def find(c: Claims) -> Man | None:
+        side = _side(c, word)
+        edge, line = _tackle(c, side), _line(c, side)
+        found = next((m for m in line if m.to_x * side > edge + OUTSIDE), None)
+        found = found or _overhang(c, side, edge, APEX_X, APEX_Y)
+        return found or (line[-1] if line and line[-1].to_x * side > 1.35 else None)
+
+    return find
+
+
+@_say(
+    "last man on the (?P<word>play|back|eyes) side",
+    "last man on the play side",
+    "the end man at the line, when he is outside the tackle; else the overhang",
+)
+def _last(word: str) -> LeftFinder:
+    def find(c: Claims) -> Man | None:
+        side = _side(c, word)
+        edge, line = _tackle(c, side), _line(c, side)
+        if line and line[-1].to_x * side > edge + OUTSIDE:
+            return line[-1]
+        return _overhang(c, side, edge)
+
+    return find
+
+
+@_say(
+    "first man on or outside the (?P<word>play|back) (?P<who>guard|tackle)",
+    "first man on or outside the play tackle",
+    "at the line, head up or wider",
+)
+def _on_or_outside(word: str, who: str) -> LeftFinder:
+    def find(c: Claims) -> Man | None:
+        side = _side(c, word)
+        edge = c.plan.offense.view(side).surface[0 if who == "guard" else 1].x * side
+        found = next((m for m in _line(c, side) if m.to_x * side >= edge - ON), None)
+        return found or _overhang(c, side, edge)
+
+    return find
+
+
+@_say("next man outside him", "next man outside him", "the next man outside the one left before, at the line or not")
+def _next() -> LeftFinder:
+    def find(c: Claims) -> Man | None:
+        if not c.left:
+            return None
+        name = list(c.left)[-1]
+        before = next(m for m in (*c.front.first, *c.front.second, *c.front.deep) if m.name == name)
+        side = RIGHT if before.x > 0 else LEFT
+        edge = before.to_x * side
+        return next((m for m in _line(c, side) if m.to_x * side > edge + 0.3), None) or _overhang(c, side, edge)
+
+    return find
+
+
+@_say("overhang on the (?P<word>play|back|eyes) side", "overhang on the eyes side", "the first man off the line there")
+def _overhanging(word: str) -> LeftFinder:
+    def find(c: Claims) -> Man | None:
+        side = _side(c, word)
+        return _overhang(c, side, c.plan.offense.view(side).surface[-1].x * side)
+
+    return find
