@@ -1,0 +1,183 @@
+"""Facts worked by hand before the output was looked at, on the shipped library. Common practice.
+
+To the right, ball in the middle, unflipped, unless said; each is asked of the mirror image as well.
+"""
+
+import re
+
+import pytest
+
+import fits
+from fits.field import LEFT, RIGHT, Hash
+from tests.fits.plays import LIB
+
+SWAP = {"LT": "RT", "LG": "RG", "RG": "LG", "RT": "LT", "left": "right", "right": "left"}
+WORD = re.compile(r"\b(?:left|right|LG|RG|LT|RT)\b")
+
+
+class Seen:
+    """A look, or its mirror image read in the mirror: every name is the one of the unflipped look."""
+
+    def __init__(self, look, mirrored):
+        self.look, self.mirrored = look, mirrored
+
+    def name(self, text):
+        return WORD.sub(lambda m: SWAP[m[0]], text) if self.mirrored and text else text
+
+    def blocks(self):
+        return {self.name(b.role): b for b in self.look.blocks}
+
+    def on(self, *roles):
+        return [self.name(self.blocks()[r].on) for r in roles]
+
+    def up(self, *roles):
+        return {self.name(to) for r in roles if (to := self.blocks()[r].climbs_to)}
+
+    def man(self, role):
+        return next(d for d in self.look.defenders if self.name(d.role) == role)
+
+    def x(self, x):
+        return -x if self.mirrored else x
+
+    def lane(self, role):
+        d = self.man(role)
+        return None if d.lane is None else self.look.lanes[d.lane]
+
+    def left(self):
+        return {self.name(m.name): m.why for m in self.look.left_alone}
+
+
+@pytest.fixture(params=[False, True], ids=["", "mirrored"])
+def see(request):
+    def derive(call, formation, concept, to=RIGHT, hash_=Hash.MIDDLE):
+        flip = request.param
+        mirror = {Hash.LEFT: Hash.RIGHT, Hash.RIGHT: Hash.LEFT}
+        look = fits.derive_look(
+            LIB.call(call), LIB.formation(formation), LIB.concept(concept), flip=flip,
+            to=to.other if flip else to, hash=mirror.get(hash_, hash_) if flip else hash_,
+        )  # fmt: skip
+        return Seen(look, flip)
+
+    return derive
+
+
+def test_1_power_against_over_the_guard_pulls_to_the_middle_backer(see):
+    look = see("over-quarters", "21-pro-i", "power")
+    assert look.on("LG") == ["M"] and look.blocks()["LG"].step == "pull"
+
+
+def test_2_power_against_two_gap_wraps_and_the_end_man_spills(see):
+    look = see("okie-two-gap", "21-pro-i", "power")
+    assert look.on("LG", "F") == ["M", "S"]
+    assert look.man("S").leverage == "spill"
+    corner, s = look.man("right CB"), look.man("S")
+    assert look.x(corner.fit_x) > look.x(s.fit_x)
+
+
+def test_3_counter_kicks_the_end_man(see):
+    assert see("odd-three-safety", "12-h-back", "counter").on("LG") == ["S"]
+
+
+def test_4_iso_against_odd_leads_in_b(see):
+    look = see("odd-three-safety", "21-pro-i", "iso")
+    assert look.on("F", "RT", "Y", "LG", "C", "RG") == ["M", "right E", "S", "W", "N", "N"]
+    assert 1.6 < look.x(look.blocks()["F"].x) < 3.2
+    assert "left A" in [look.name(g) for g in look.lane("N").gaps]  # the A away from the double
+    assert look.lane("MS").name == "outside F"
+    m = look.lane("M")
+    assert m.name == "inside F" or "right A" in [look.name(g) for g in m.gaps]
+
+
+def test_5_iso_against_under_leads_in_b(see):
+    look = see("under-cover-3", "21-pro-i", "iso")
+    assert look.on("F", "C", "RG", "RT", "Y") == ["M", "N", "N", "E", "S"] and look.up("C", "RG") == {"W"}
+    assert 1.6 < look.x(look.blocks()["F"].x) < 3.2
+
+
+def test_6_duo_against_odd(see):
+    look = see("odd-three-safety", "11-ace", "duo")
+    assert look.on("Y", "RT", "C", "RG", "LG", "LT") == ["S", "right E", "N", "N", "left E", "left E"]
+
+
+def test_7_duo_leaves_the_tackle_on_a_man_head_up(see):
+    look = see("okie-two-gap", "11-ace", "duo")
+    assert look.on("RT") == ["right E"] and look.up("RT") == set()
+
+
+def test_8_pin_and_pull_blocks_the_end(see):
+    look = see("okie-two-gap", "11-ace", "pin-pull")
+    assert "right E" in [look.name(b.on) for b in look.look.blocks]
+
+
+def test_9_a_covered_tight_end_blocks_the_man_on_him(see):
+    assert see("over-quarters", "11-doubles", "inside-zone").on("Y") == ["right E"]
+
+
+def test_10_trap_takes_the_three(see):
+    look = see("over-quarters", "21-pro-i", "trap")
+    assert look.on("LG", "C") == ["T", "N"]
+
+
+def test_11_midline_reads_the_three(see):
+    look = see("over-quarters", "21-pro-i", "midline")
+    assert look.left()["T"] == "read" and "T" not in look.on(*look.blocks())
+    assert look.on("T", "RG") == ["M", "W"]
+
+
+def test_12_toss_cracks_the_overhang_and_never_the_end_inside(see):
+    look = see("odd-three-safety", "11-h-back", "toss-crack")
+    assert look.on("R", "RG") == ["S", "right E"]
+    crack = look.x(look.blocks()["R"].x)
+    assert all(look.x(b.x) > crack for r, b in look.blocks().items() if b.step == "pull")
+
+
+def test_13_buck_sweep_against_under(see):
+    look = see("under-cover-3", "21-pro-i", "buck-sweep")
+    assert look.on("RT", "Y", "C", "RG", "LG") == ["N", "E", "T", "S", "M"]
+
+
+def test_14_the_curl_man_against_trips_with_a_tight_end(see):
+    look = see("under-cover-3", "11-trey", "inside-zone")
+    ss, s = look.x(look.man("SS").x), look.x(look.man("S").x)
+    second = sorted(look.x(p.x) for p in look.look.offense if look.x(p.x) > 5)[-2]
+    assert s < ss < second
+
+
+def test_15_a_bubble_away_from_two_gap_is_unsound(see):
+    look = see("okie-two-gap", "20-split", "inside-zone-rpo", LEFT, Hash.LEFT)
+    assert look.man("S").duty == "conflict" and not look.look.sound
+    assert "no-qb-player" in [f.code for f in look.look.findings]
+
+
+def test_16_nobody_is_deep_at_the_goal_line(see):
+    look = see("over-quarters-two", "23-goal-line", "power")
+    assert max(d.y for d in look.look.defenders) <= 8
+
+
+def test_17_power_against_odd(see):
+    look = see("odd-three-safety", "11-doubles", "power")
+    assert look.on("Y", "RT", "LG") == ["right E", "right E", "S"]
+    assert look.lane("MS").name == look.name("inside LG") and look.lane("S").name == look.name("outside LG")
+    assert look.lane("W") is None or "left C" not in [look.name(g) for g in look.lane("W").gaps]
+
+
+def test_18_inside_zone_against_over(see):
+    look = see("over-quarters", "10-doubles", "inside-zone")
+    fits_ = {r: [look.name(g) for g in look.lane(r).gaps] for r in ("M", "T", "N", "W", "left E", "right E")}
+    assert fits_ == {
+        "M": ["right A"], "T": ["right B"], "N": ["left A"], "W": ["left B"],
+        "left E": ["left C"], "right E": ["right C"],
+    }  # fmt: skip
+
+
+def test_19_zone_read_leaves_the_rush_end_and_he_has_the_quarterback(see):
+    look = see("under-cover-3", "11-doubles", "zone-read")
+    assert look.left()["R"] == "read" and look.man("R").duty == "quarterback"
+
+
+def test_20_a_wide_corner_owns_no_run_lane_on_a_draw(see):
+    look = see("okie-two-gap", "11-pistol", "draw", hash_=Hash.LEFT)
+    assert look.look.concept == "draw"
+    for d in look.look.defenders:
+        if d.position == "CB" and abs(d.x) > 10:
+            assert d.lane is None
