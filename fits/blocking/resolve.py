@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from fits.blocking.front import SECOND_LEVEL_Y, Front, Man
@@ -143,20 +143,21 @@ def _solve_line(claims: Claims, stay: list[tuple[Player, Choice]], jobs: dict[st
     if not stay:
         return
     attached = {p.role for side in (LEFT, RIGHT) for p in plan.offense.view(side).attached}
-    blockers = [Blocker(m.x * way, c.verb.way, m.role in attached) for m, c in stay]
+    blockers = tuple([Blocker(m.x * way, c.verb.way, m.role in attached) for m, c in stay])
     surface = [p.x * way for side in (LEFT, RIGHT) for p in plan.offense.view(side).surface]
     at_line = sorted(claims.free(front.first), key=lambda m: (m.to_x * way, m.y))
     pulled = [job.man.x * way for job in jobs.values() if job.verb.moves and abs(job.man.y) < 1.5]
-    line = [Lineman(m.to_x * way, _leave(blockers, m.to_x * way, pulled, max(surface))) for m in at_line]
+    places = [round(m.to_x * way, 3) for m in at_line]
+    line = tuple([Lineman(x, _leave(blockers, x, pulled, max(surface))) for x in places])
     low, high = min(surface) - BOX_X, max(surface) + BOX_X
     behind = [m for m in claims.free(front.second) if low <= m.to_x * way <= high and m.y <= SECOND_LEVEL_Y]
-    backers = [(m, 3.8 - 0.1 * min(8.0, abs(m.to_x * way - HOLE_X))) for m in behind]
+    backers = [(m, round(3.8 - 0.1 * min(8.0, abs(m.to_x * way - HOLE_X)), 3)) for m in behind]
     alley = _alley(claims, behind, blockers[-1].x) if blockers[-1].way in ("reach", "out") else None
     if alley is not None:
         backers.append((alley, ALLEY_FREE))
     backers.sort(key=lambda mf: (mf[0].to_x * way, mf[0].y))
-    _, units = solve(blockers, line, [Backer(m.to_x * way, free, m is alley) for m, free in backers])
-    units = _late(units, blockers, [m.to_x * way for m, _ in backers])
+    there = tuple([Backer(round(m.to_x * way, 3), free, m is alley) for m, free in backers])
+    units = _late(solve(blockers, line, there)[1], blockers, [b.x for b in there])
     for unit in units:
         on = None if unit.on is None else at_line[unit.on]
         to = None if unit.to is None else backers[unit.to][0]
@@ -177,7 +178,7 @@ def _solve_line(claims: Claims, stay: list[tuple[Player, Choice]], jobs: dict[st
             jobs[man.role] = job
 
 
-def _late(units: list[Unit], blockers: list[Blocker], backers: list[float]) -> list[Unit]:
+def _late(units: Sequence[Unit], blockers: Sequence[Blocker], backers: Sequence[float]) -> Sequence[Unit]:
     """Men who pass set go up late, so they may cross: the backer nearest the hole has the man nearest to him."""
     free = [u for u in units if u.on is None and u.to is not None and blockers[u.men[0]].way == "set"]
     if len(free) < 2:
@@ -190,7 +191,7 @@ def _late(units: list[Unit], blockers: list[Blocker], backers: list[float]) -> l
     return out
 
 
-def _leave(blockers: list[Blocker], x: float, pulled: list[float], edge: float) -> float:
+def _leave(blockers: Sequence[Blocker], x: float, pulled: list[float], edge: float) -> float:
     """What it costs to leave a man at the line: little outside everybody, where the tackle went, or behind zone."""
     first = blockers[0]
     out = first.x - x
@@ -213,7 +214,7 @@ def _alley(claims: Claims, behind: list[Man], edge: float) -> Man | None:
     return min(men, key=lambda m: (m.x * way, m.y), default=None)
 
 
-def _climber(blockers: list[Blocker], men: tuple[int, ...], on: float, to: float) -> int:
+def _climber(blockers: Sequence[Blocker], men: tuple[int, ...], on: float, to: float) -> int:
     """Who leaves a double: in zone the man beside him when the defender is on or outside the other, else the man the
     backer comes to."""
     a, b = men

@@ -4,7 +4,7 @@ Everything here is numbers on one axis, x growing to the play side, so a mirrore
 and defenders at the line keep their order (no two men cross at the line), which makes the search short: each
 defender at the line is left, taken by one man or by two neighbours, from the back side to the play side; whoever is
 left over, alone or out of a double, goes to the second level. Costs are the scheme's preferences; where they differ by
-less than `SAME`, the answer found first stands: left men last, single blocks before doubles, back side man first.
+less than `SAME`, the answer found first stands: cheapest block first, back side man first, single before double.
 
 The preferences are common practice; the sizes are ours, chosen so that the written table of who blocks whom holds.
 """
@@ -12,6 +12,7 @@ The preferences are common practice; the sizes are ours, chosen so that the writ
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from math import inf
 from typing import NamedTuple
 
@@ -116,50 +117,75 @@ def pair_cost(a: Blocker, b: Blocker, x: float) -> float:
     return 0.0 if a.x + HEAD < x < b.x - HEAD else 0.05
 
 
-class _Search:
-    """The state of one search: costs, and the best answer so far."""
+Option = tuple[float, int, int]  # what it costs, the first blocker and how many; nobody at all for a man left
 
-    __slots__ = ("backers", "best", "blockers", "cost", "line", "pairs", "singles")
+
+class _Search:
+    """The state of one search: the ways to take each defender, the least each still costs, and the best answer."""
+
+    __slots__ = ("backers", "best", "blockers", "cost", "least", "line", "options")
 
     def __init__(self, blockers: Sequence[Blocker], line: Sequence[Lineman], backers: Sequence[Backer]) -> None:
         self.blockers, self.line, self.backers = blockers, line, backers
-        last = len(blockers) - 1
-        self.singles = [
-            [(c, b) for b in range(last + 1) if (c := single_cost(blockers[b], d.x)) < inf] for d in line
-        ]
-        self.pairs = [
-            [(c, b) for b in range(last) if (c := pair_cost(blockers[b], blockers[b + 1], d.x)) < inf] for d in line
-        ]
         self.cost = inf
-        self.best: list[Unit] = []
+        self.best: tuple[list[Unit], list[Unit], list[int | None]] = ([], [], [])
+        last = len(blockers) - 1
+        self.options: list[list[Option]] = []
+        self.least = [0.0]
+        for d in line:
+            x = d.x
+            ways: list[Option] = []
+            for b, man in enumerate(blockers):
+                if -3.5 < x - man.x < 3.5:
+                    if (cost := single_cost(man, x)) < inf:
+                        ways.append((cost, b, 1))
+                    if b < last and (cost := pair_cost(man, blockers[b + 1], x)) < inf:
+                        ways.append((cost, b, 2))
+            ways.append((d.leave, 0, 0))
+            ways.sort()
+            self.options.append(ways)
+        for ways in reversed(self.options):
+            self.least.append(self.least[-1] + ways[0][0])
+        self.least.reverse()
 
     def down(self, d: int, start: int, cost: float, units: list[Unit]) -> None:
         """Tries every way to take defender d and those after him with the blockers from `start` on."""
-        if cost >= self.cost - SAME:
-            return
         if d == len(self.line):
             self.finish(cost, units)
             return
-        for more, b in self.singles[d]:
-            if b >= start:
-                self.down(d + 1, b + 1, cost + more, [*units, Unit((b,), d, None)])
-        for more, b in self.pairs[d]:
-            if b >= start:
-                self.down(d + 1, b + 2, cost + more, [*units, Unit((b, b + 1), d, None)])
-        self.down(d + 1, start, cost + self.line[d].leave, units)
+        least = self.least[d + 1]
+        for more, b, count in self.options[d]:
+            if cost + more + least >= self.cost - SAME:
+                return
+            if not count:
+                self.down(d + 1, start, cost + more, units)
+            elif b >= start:
+                men = (b,) if count == 1 else (b, b + 1)
+                self.down(d + 1, b + count, cost + more, [*units, Unit(men, d, None)])
 
     def finish(self, cost: float, units: list[Unit]) -> None:
         """Completes the answer with those who go up to the backers, and keeps it when it is cheaper."""
-        used = {b for u in units for b in u.men}
-        climbers = [u for u in units if len(u.men) == 2]
-        climbers += [Unit((b,), None, None) for b in range(len(self.blockers)) if b not in used]
-        climbers.sort()
-        more, to = climb_cost(self.blockers, self.line, climbers, self.backers, self.cost - cost)
+        climbers: list[Unit] = []
+        at = 0
+        for u in units:
+            first = u.men[0]
+            while at < first:
+                climbers.append(Unit((at,), None, None))
+                at += 1
+            if len(u.men) == 2:
+                climbers.append(u)
+            at = u.men[-1] + 1
+        climbers += [Unit((b,), None, None) for b in range(at, len(self.blockers))]
+        more, to = climb_cost(self.blockers, self.line, climbers, self.backers, self.cost - cost - SAME)
         if cost + more < self.cost - SAME:
             self.cost = cost + more
-            up = dict(zip([u.men for u in climbers], to, strict=True))
-            kept = [u for u in units if len(u.men) == 1]
-            self.best = sorted(kept + [Unit(u.men, u.on, up[u.men]) for u in climbers])
+            self.best = units, climbers, to
+
+    def answer(self) -> list[Unit]:
+        """The best answer's units, from the back side to the play side."""
+        units, climbers, to = self.best
+        alone = [u for u in units if len(u.men) == 1]
+        return sorted([*alone, *[Unit(u.men, u.on, k) for u, k in zip(climbers, to, strict=True)]])
 
 
 def climb_cost(
@@ -169,11 +195,14 @@ def climb_cost(
     backers: Sequence[Backer],
     limit: float = inf,
 ) -> tuple[float, list[int | None]]:
-    """The cheapest way to send climbers to backers without crossing, and whom each takes.
+    """The cheapest way to send climbers to backers without crossing, and whom each takes; infinite past the limit.
 
     In zone the first backer from the centre to the play side belongs to the pair farthest to the play side; an
     attached man's pair does not count for that.
     """
+    spare = [_spare(blockers, line, unit) for unit in climbers]
+    if not backers:
+        return sum(spare), [None] * len(climbers)
     rank = 0
     ranks = [0] * len(climbers)
     for i in range(len(climbers) - 1, -1, -1):
@@ -181,27 +210,35 @@ def climb_cost(
         men = climbers[i].men
         if len(men) == 2 and not blockers[men[1]].end and blockers[men[0]].way in ZONE:
             rank += 1
+    best, answer = limit, None
+    count, last = len(backers), len(blockers) - 1
+    to: list[int | None] = [None] * len(climbers)
 
-    def go(i: int, j: int) -> tuple[float, list[int | None]]:
+    def go(i: int, j: int, cost: float) -> None:
+        nonlocal best, answer
+        if cost >= best:
+            return
         if i == len(climbers):
-            return sum([b.free for b in backers[j:]]), []
+            for backer in backers[j:]:
+                cost += backer.free
+            if cost < best:
+                best, answer = cost, to.copy()
+            return
         unit = climbers[i]
-        cost, to = go(i + 1, j)
-        best = cost + _spare(blockers, line, unit)
-        answer: list[int | None] = [None, *to]
         skipped = 0.0
-        for k in range(j, len(backers)):
-            step = inf
-            if not backers[k].alley or len(blockers) - 1 in unit.men:
-                step = _up(blockers, unit, backers[k].x, ranks[i])
-            if step < inf:
-                cost, to = go(i + 1, k + 1)
-                if (whole := skipped + step + cost) < best - SAME:
-                    best, answer = whole, [k, *to]
-            skipped += backers[k].free
-        return best, answer
+        for k in range(j, count):
+            backer = backers[k]
+            if not backer.alley or last in unit.men:
+                step = _up(blockers, unit, backer.x, ranks[i])
+                if step < inf:
+                    to[i] = k
+                    go(i + 1, k + 1, cost + skipped + step)
+            skipped += backer.free
+        to[i] = None
+        go(i + 1, j, cost + spare[i])
 
-    return go(0, 0)
+    go(0, 0, 0.0)
+    return (inf, []) if answer is None else (best, answer)
 
 
 def _spare(blockers: Sequence[Blocker], line: Sequence[Lineman], unit: Unit) -> float:
@@ -227,11 +264,15 @@ def _up(blockers: Sequence[Blocker], unit: Unit, x: float, rank: int) -> float:
     return cost
 
 
-def solve(blockers: Sequence[Blocker], line: Sequence[Lineman], backers: Sequence[Backer]) -> tuple[float, list[Unit]]:
-    """The cheapest answer and what it costs. All three lists run from the back side to the play side.
+@lru_cache(maxsize=1 << 15)
+def solve(
+    blockers: tuple[Blocker, ...], line: tuple[Lineman, ...], backers: tuple[Backer, ...]
+) -> tuple[float, tuple[Unit, ...]]:
+    """The cheapest answer and what it costs. All three run from the back side to the play side.
 
-    A blocker nobody needs is a unit of one man on nobody. The source of the preferences is common practice.
+    A blocker nobody needs is a unit of one man on nobody. The source of the preferences is common practice. Answers
+    are kept: many plays of many calls put the same question.
     """
     search = _Search(blockers, line, backers)
     search.down(0, 0, 0.0, [])
-    return search.cost, search.best
+    return search.cost, tuple(search.answer())

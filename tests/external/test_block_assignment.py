@@ -20,7 +20,7 @@ FAR = 1e6
 def test_pass_sets_are_a_plain_assignment(spots, leave):
     blockers = [Blocker(x, "set") for x in SPOTS]
     line = [Lineman(x, leave) for x in sorted(spots) if abs(x) > 0.3]  # over the centre a price of its own
-    cost, _ = solve(blockers, line, [])
+    cost, _ = solve(tuple(blockers), tuple(line), ())
     n, m = len(blockers), len(line)
     table = np.full((n + m, m + n), 0.0)
     for b in range(n):

@@ -28,11 +28,11 @@ def cases(draw):
     blockers = [Blocker(x, draw(st.sampled_from(WAYS)), x > 4) for x in spots]
     line = sorted(Lineman(x, draw(st.sampled_from([0.8, 2.0, 50.0]))) for x in draw(st.lists(tenths, max_size=4)))
     backers = sorted(Backer(x, 3.0) for x in draw(st.lists(tenths, max_size=2)))
-    return blockers, line, backers
+    return tuple(blockers), tuple(line), tuple(backers)
 
 
 def everything(blockers, line, backers):
-    """Every answer: who of the line is left, taken alone or by two neighbours, men in order; the best way up for each."""
+    """Every answer: who of the line is left, taken alone or by two neighbours, men in order; the best way up."""
     n = len(blockers)
     men = [None, *[(b,) for b in range(n)], *[(b, b + 1) for b in range(n - 1)]]
     for taken in itertools.product(men, repeat=len(line)):
@@ -61,7 +61,7 @@ def everything(blockers, line, backers):
 def test_no_other_answer_is_cheaper(case):
     cost, units = solve(*case)
     assert abs(cost - min(everything(*case))) < 1e-6
-    blockers, line, backers = case
+    blockers, _, _ = case
     assert sorted(b for u in units for b in u.men) == list(range(len(blockers)))
     assert len([u.on for u in units if u.on is not None]) == len({u.on for u in units if u.on is not None})
     ups = [u.to for u in units if u.to is not None]
@@ -71,22 +71,22 @@ def test_no_other_answer_is_cheaper(case):
 @settings(max_examples=60, deadline=None)
 @given(cases())
 def test_the_same_question_has_the_same_answer(case):
-    assert solve(*case) == solve(*case)
+    assert solve.__wrapped__(*case) == solve(*case)
 
 
 def test_of_two_answers_as_cheap_the_single_block_of_the_back_side_man_stands():
     """A man half-way between two men who pass set: either may have him; the one behind the play takes him."""
     blockers = [Blocker(-0.8, "set"), Blocker(0.8, "set")]
-    _, units = solve(blockers, [Lineman(0.0)], [])
-    assert units == [Unit((0,), 0, None), Unit((1,), None, None)]
+    _, units = solve(tuple(blockers), (Lineman(0.0),), ())
+    assert units == (Unit((0,), 0, None), Unit((1,), None, None))
 
 
 def test_climbers_do_not_cross():
     blockers = [Blocker(-1.6, "climb"), Blocker(1.6, "climb")]
-    _, units = solve(blockers, [], [Backer(-2.0), Backer(2.0)])
+    _, units = solve(tuple(blockers), (), (Backer(-2.0), Backer(2.0)))
     assert [(u.men, u.to) for u in units] == [((0,), 0), ((1,), 1)]
 
 
 def test_one_blocker_short_the_cheaper_man_is_free():
-    _, units = solve([Blocker(0.0, "climb")], [], [Backer(-1.0, 3.0), Backer(1.0, 3.5)])
-    assert units == [Unit((0,), None, 1)]
+    _, units = solve((Blocker(0.0, "climb"),), (), (Backer(-1.0, 3.0), Backer(1.0, 3.5)))
+    assert units == (Unit((0,), None, 1),)
