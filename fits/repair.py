@@ -10,16 +10,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from fits.defense.align import Alignment, LiveRule
+from fits.defense.align import Alignment, LiveRule, live_rule
 from fits.defense.roles import Group
 from fits.defense.system import Call, FiredRule, FitRule, Part
 from fits.derive.look import Defender, Look
 from fits.derive.margins import arrival_s
 from fits.deriver import Deriver
 from fits.errors import FitsError
-from fits.rules.conditions import after_tests, compile_when
 from fits.rules.situation import AfterSnap, Aligned
-from fits.rules.targets import NO_LANE, TARGETS, compile_fit
+from fits.rules.targets import NO_LANE, TARGETS
 from fits.spec import LookSpec
 from fits.terms import Leverage, Severity
 
@@ -88,8 +87,7 @@ class _Case:
 
 
 def _live(rule: FitRule) -> LiveRule:
-    fired = FiredRule(rule.who, Part.FRONT, rule)
-    return LiveRule(fired, after_tests(compile_when(rule.when)), compile_fit(rule.fit))
+    return live_rule(FiredRule(rule.who, Part.FRONT, rule))
 
 
 def repair_look(spec: LookSpec, others: Sequence[Call] = (), deriver: Deriver | None = None) -> list[Repair]:

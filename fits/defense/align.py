@@ -16,9 +16,18 @@ from fits.errors import NoRule
 from fits.field import LEFT, RIGHT, Side
 from fits.notation.phrase import PhraseError, Vocabulary
 from fits.offense.formation import Offense
-from fits.rules.conditions import AfterTest, BeforeTest, after_tests, before_tests, compile_when
+from fits.rules.conditions import (
+    AfterTest,
+    BeforeTest,
+    after_tests,
+    asked_sights,
+    before_tests,
+    compile_when,
+    late_tests,
+)
 from fits.rules.situation import Aligned, BeforeSnap
 from fits.rules.targets import Alternative, compile_fit
+from fits.terms import Sight
 
 Placer = Callable[[Offense, Side | None], tuple[float, str]]
 LANDMARKS: Vocabulary[Placer] = Vocabulary("a landmark or technique")
@@ -134,6 +143,14 @@ def _way(side: Side | None, x: float) -> Side:
     return side or (RIGHT if x >= 0 else LEFT)
 
 
+@KEYS.phrase(
+    "(?P<first>[^,]+), then (?P<rest>.+)", "guard, then near back", "the one, then the other: his second and third read"
+)
+def _key_then(first: str, rest: str) -> KeyReader:
+    one, others = KEYS.compile(first), KEYS.compile(rest)
+    return lambda o, side, x: tuple(dict.fromkeys((*one(o, side, x), *others(o, side, x))))
+
+
 @KEYS.phrase("guard he is over|guard", "guard", "the guard on his side, nearest to him from the middle")
 def _key_guard() -> KeyReader:
     return lambda o, side, x: (o.view(_way(side, x)).surface[0].role,)
@@ -200,11 +217,17 @@ def _key_quarterback() -> KeyReader:
 
 @dataclass(frozen=True, slots=True)
 class LiveRule:
-    """A fit rule whose formation phrases already hold in this alignment; `tests` are what is left to ask."""
+    """A fit rule whose formation phrases already hold in this alignment; `tests` are what is left to ask.
+
+    `sights` are the ways in which he learns what it asks and where it sends him, `late` the tests of what shows late,
+    in the rule's words.
+    """
 
     fired: FiredRule
     tests: tuple[AfterTest, ...]
     alternatives: tuple[Alternative, ...]
+    sights: frozenset[Sight] = frozenset()
+    late: tuple[tuple[str, AfterTest], ...] = ()
     whys: dict[str, str] = field(default_factory=dict, compare=False, repr=False)  # sentences by what was seen
 
 
@@ -263,6 +286,14 @@ def _drills(call: Call) -> tuple[_Drill, ...]:
     return tuple(_drill(call, role) for role in call.roles)
 
 
+def live_rule(fired: FiredRule) -> LiveRule:
+    """That rule, compiled, for a look in which its formation phrases hold. Raises PhraseError."""
+    conditions = compile_when(fired.rule.when)
+    targets = compile_fit(fired.rule.fit)
+    sights = asked_sights(conditions) | {t.sight for t in targets if t.sight is not None}
+    return LiveRule(fired, after_tests(conditions), targets, sights, late_tests(fired.rule.when))
+
+
 def _drill(call: Call, role: Role) -> _Drill:
     def mine(rules: Iterable[R]) -> list[R]:
         return [r for r in rules if concerns(r.who, role.name, role.position)]
@@ -272,7 +303,7 @@ def _drill(call: Call, role: Role) -> _Drill:
         if not concerns(rule.who, role.name, role.position):
             continue
         conditions = compile_when(rule.when)
-        live = LiveRule(FiredRule(role.name, part, rule), after_tests(conditions), compile_fit(rule.fit))
+        live = live_rule(FiredRule(role.name, part, rule))
         fits.append(_Fit(before_tests(conditions), live))
     return _Drill(
         role,

@@ -58,7 +58,10 @@ class Threat:
 
 @dataclass(frozen=True, slots=True)
 class Defender:
-    """One defender's whole assignment. (x, y) is his alignment, (fit_x, fit_y) where he fits, margins in seconds."""
+    """One defender's whole assignment. (x, y) is his alignment, (fit_x, fit_y) where he fits, margins in seconds.
+
+    `sights` is what he saw that his fit used, in the order he sees it; `saw` the same as one text.
+    """
 
     role: str
     position: str
@@ -69,6 +72,7 @@ class Defender:
     y: float
     key: str
     saw: str
+    sights: tuple[str, ...]
     fit: str
     lane: int | None
     leverage: Leverage

@@ -12,7 +12,7 @@ from fits.blocking.concepts import STEPS
 from fits.blocking.lanes import LaneMap
 from fits.blocking.plan import Plan
 from fits.blocking.resolve import Blocks, Job, resolve_blocks
-from fits.defense.align import Alignment
+from fits.defense.align import Alignment, LiveRule
 from fits.derive.assign import Assigned, assign_fits
 from fits.derive.ground import Ground, lay_ground
 from fits.derive.look import Look
@@ -20,9 +20,10 @@ from fits.derive.margins import FIT_DEPTH, GROUP_WORDS, arrival_s
 from fits.derive.numbers import count_pass
 from fits.derive.owners import own_threats
 from fits.derive.parts import Block, Defender, Lane, PassSide, Threat
+from fits.derive.saw import see_sights
 from fits.derive.threats import Course
 from fits.errors import BadRequest
-from fits.explain import what_he_saw, why
+from fits.explain import why
 from fits.field import COLLEGE, Hash, RuleBook
 from fits.offense.formation import Formation, Offense, read_offense
 from fits.offense.legality import refuse_illegal
@@ -77,7 +78,9 @@ def derive_play(
     s, blocks, lanes, courses, steps = prepare_play(alignment, plan, first_steps)
     done = assign_fits(alignment, s)
     passes = count_pass(alignment, plan.offense, blocks, done)
-    defenders = tuple([_defender(d, done[d.name], s, steps, lanes, pace, roster) for d in alignment.men])
+    defenders = tuple(
+        [_defender(d, done[d.name], s, alignment.rules[d.name], lanes, pace, roster) for d in alignment.men]
+    )
     threats = own_threats(courses, s.owners, defenders, alignment, passes)
     made = _lanes(lanes, s.owners, threats)
     evidence = _evidence(alignment, plan, blocks, steps, made, threats, defenders, passes)
@@ -227,7 +230,7 @@ def _defender(
     d: Aligned,
     done: Assigned,
     s: AfterSnap,
-    steps: Mapping[str, Step],
+    rules: tuple[LiveRule, ...],
     lanes: LaneMap,
     pace: Pace,
     roster: Mapping[str, Speed] | None,
@@ -235,7 +238,8 @@ def _defender(
     live, target, lane = done.live, done.target, done.lane
     fired = live.fired
     rule = fired.rule
-    saw = what_he_saw(d.keys, steps)
+    sights = see_sights(d, s, rules, live, target, lane)
+    saw = ", ".join(sights) or "the ball"
     because = live.whys.get(saw)
     if because is None:
         because = live.whys[saw] = why(rule.id, rule.when, rule.fit, rule.say, saw)
@@ -263,6 +267,7 @@ def _defender(
         d.y,
         d.key,
         saw,
+        sights,
         fit,
         lane,
         rule.leverage or target.leverage,

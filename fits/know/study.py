@@ -6,7 +6,7 @@ Pure: nothing is read or written but the arguments.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fits.blocking.concepts import Concept, Option
 from fits.defense.system import Call
@@ -17,7 +17,6 @@ from fits.know.picture import (
     Picture,
     Scene,
     feel,
-    felt_text,
     other_reads,
     read_scene,
     see_picture,
@@ -26,6 +25,7 @@ from fits.know.smallest import smallest_hitting
 from fits.matrix import derive_matrix
 from fits.offense.formation import Formation
 from fits.offense.motion import Motion
+from fits.sights import TURNS_UP, felt_text
 from fits.terms import Duty
 
 SAME_FIT = 1.5  # yards: two places nearer to each other than this are one fit
@@ -37,13 +37,15 @@ Weight = Callable[[Look], float]
 class Play:
     """One look of a picture and what it asks of him: a place `x` in yards, or none. `say` is his coach's sentence.
 
-    `waits` is true when his fit is the quarterback or the pitch man: he sees the ball come before he goes.
+    `waits` is true when his fit is the quarterback or the pitch man: he sees the ball come before he goes. `beside`
+    names the man he follows to where he fits (`inside LG`), or the block he holds until the ball shows (`two-gap`).
     """
 
     look: Look
     weight: float
     x: float | None
     waits: bool
+    beside: str
     fit: str
     say: str
     rule: str
@@ -201,7 +203,20 @@ def hears_crack(call: Call, role: str, position: str) -> bool:
 def _play(look: Look, d: Defender, weight: float) -> Play:
     x = None if d.lane is None else look.lanes[d.lane].x
     waits = d.duty is Duty.QUARTERBACK or d.duty is Duty.PITCH
-    return Play(look=look, weight=weight, x=x, waits=waits, fit=d.fit, say=d.rule.rule.say or d.fit, rule=d.rule.id)
+    return Play(
+        look=look, weight=weight, x=x, waits=waits, beside=_beside(look, d), fit=d.fit,
+        say=d.rule.rule.say or d.fit, rule=d.rule.id,
+    )  # fmt: skip
+
+
+def _beside(look: Look, d: Defender) -> str:
+    if d.lane is None:
+        return ""
+    if d.duty is Duty.TWO_GAP:
+        return "two-gap"
+    lane = look.lanes[d.lane]
+    roles = [sight.split(TURNS_UP)[0] for sight in d.sights if TURNS_UP in sight]
+    return " and ".join([f"{'left' if lane.right == role else 'right'} of {role}" for role in roles])
 
 
 def _man(role: str, position: str, group: str, pile: dict[Picture, list[Play]], scenes: dict[int, Scene]) -> ManKnows:
@@ -231,9 +246,11 @@ def _man(role: str, position: str, group: str, pile: dict[Picture, list[Play]], 
 def split_fits(plays: Sequence[Play]) -> tuple[tuple[Play, ...], ...]:
     """The plays of one picture by what they ask for: no place, or places within a yard and a half of each other.
 
-    The heaviest first; inside one the heaviest play first. Quarterback and pitch man are taken late, when the ball
-    shows: a man who has no place otherwise can wait for them, so there they are no fit of their own.
+    Beside the same man he follows is one place. Quarterback and pitch man are taken late, when the ball shows: a man
+    who has no place otherwise can wait for them, so there they are no fit of their own. The heaviest fit first, and
+    inside one the heaviest play.
     """
+    plays = _side_by_side(plays)
     piles: list[list[Play]] = []
     none = [p for p in plays if p.x is None]
     if none:
@@ -251,10 +268,21 @@ def split_fits(plays: Sequence[Play]) -> tuple[tuple[Play, ...], ...]:
     return tuple([tuple(pile) for pile in piles])
 
 
+def _side_by_side(plays: Sequence[Play]) -> list[Play]:
+    """The plays with those beside the same man in one place: he follows him to wherever that is."""
+    places: dict[str, float | None] = {}
+    for p in plays:
+        if p.beside:
+            places.setdefault(p.beside, p.x)
+    return [replace(p, x=places[p.beside]) if p.beside else p for p in plays]
+
+
 def differ(a: Play, b: Play) -> bool:
     """True when two plays that look alike to a man ask him for different fits."""
     if a.x is None or b.x is None:
         return (a.x is None) != (b.x is None) and not (a.waits or b.waits)
+    if a.beside and a.beside == b.beside:
+        return False
     return abs(a.x - b.x) > SAME_FIT
 
 

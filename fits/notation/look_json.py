@@ -72,6 +72,7 @@ def look_json(look: Look) -> dict[str, Any]:
                 "y": r(d.y),
                 "key": d.key,
                 "saw": d.saw,
+                "sights": list(d.sights),
                 "fit": d.fit,
                 "lane": d.lane,
                 "leverage": d.leverage,

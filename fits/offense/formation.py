@@ -52,6 +52,11 @@ class Player:
         return RIGHT if self.x > 0 else LEFT
 
 
+def is_back(p: Player) -> bool:
+    """True for a man whom a defense counts into the flow: a back or an offset tight end behind the line."""
+    return p.y < ATTACH_Y and abs(p.x) <= BACKFIELD_X and (p.kind is Kind.BACK or p.kind is Kind.TIGHT_END)
+
+
 @dataclass(frozen=True, slots=True)
 class Formation:
     """Eleven players as drawn. `drawn` is the side a tie in strength falls to (right as drawn; a flip turns it)."""

@@ -11,10 +11,11 @@ from dataclasses import dataclass
 from fits.blocking.cast import back_side
 from fits.blocking.resolve import Job
 from fits.field import LEFT, RIGHT, Side
-from fits.notation.phrase import Vocabulary
-from fits.offense.formation import Kind
+from fits.notation.phrase import PhraseError, Vocabulary
+from fits.offense.formation import Kind, is_back
 from fits.rules.situation import AfterSnap, Aligned, BeforeSnap
-from fits.terms import Step
+from fits.sights import OVER_HIM, Flow, back_way, felt_from, read_flow, step_way
+from fits.terms import Sight, Step
 
 BeforeTest = Callable[[BeforeSnap, Aligned], bool]
 AfterTest = Callable[[AfterSnap, Aligned], bool]
@@ -22,26 +23,30 @@ AfterTest = Callable[[AfterSnap, Aligned], bool]
 
 @dataclass(frozen=True, slots=True)
 class Before:
-    """A condition that holds or not before the snap."""
+    """A condition that holds or not before the snap; one that is told has the word, and who says it."""
 
     test: BeforeTest
+    sight: Sight | None = Sight.BEFORE
+    word: str = ""
+    teller: str = ""
 
     def negated(self) -> Before:
         """The opposite condition."""
         test = self.test
-        return Before(lambda s, d: not test(s, d))
+        return Before(lambda s, d: not test(s, d), self.sight, self.word, self.teller)
 
 
 @dataclass(frozen=True, slots=True)
 class After:
-    """A condition that needs the play."""
+    """A condition that needs the play. `sight` is how a man can know it; None when nothing he sees tells him."""
 
     test: AfterTest
+    sight: Sight | None
 
     def negated(self) -> After:
         """The opposite condition."""
         test = self.test
-        return After(lambda s, d: not test(s, d))
+        return After(lambda s, d: not test(s, d), self.sight)
 
 
 Condition = Before | After
@@ -61,6 +66,18 @@ def compile_when(text: str) -> tuple[Condition, ...]:
         condition = CONDITIONS.compile(atom.removeprefix("not "))
         out.append(condition.negated() if atom.startswith("not ") else condition)
     return tuple(out)
+
+
+def late_tests(text: str) -> tuple[tuple[str, AfterTest], ...]:
+    """What a `when` asks that shows late only, in its own words; `not` set aside."""
+    atoms = [atom.strip().removeprefix("not ") for atom in text.split(" and ") if atom.strip()]
+    late = [(atom, CONDITIONS.compile(atom)) for atom in atoms]
+    return tuple([(atom, c.test) for atom, c in late if isinstance(c, After) and c.sight is Sight.LATE])
+
+
+def asked_sights(conditions: Iterable[Condition]) -> frozenset[Sight]:
+    """How a man knows what those conditions ask, as far as he can."""
+    return frozenset([c.sight for c in conditions if c.sight is not None])
 
 
 def before_tests(conditions: Iterable[Condition]) -> tuple[BeforeTest, ...]:
@@ -195,7 +212,49 @@ def _motion(where: str | None) -> Condition:
     return Before(test)
 
 
+@_say(
+    "told (?P<word>[a-z-]+) by (?P<who>[^:]+): (?P<fact>.+)",
+    "told jersey by FS: 3 or more receivers on the other side",
+    "a fact of the formation that a team mate calls to me before the snap, with his word for it",
+)
+def _told(word: str, who: str, fact: str) -> Condition:
+    inner = CONDITIONS.compile(fact.removeprefix("not "))
+    if not isinstance(inner, Before):
+        raise PhraseError("a fact to be seen before the snap", fact, ["tight end on the other side", "motion"])
+    if fact.startswith("not "):
+        inner = inner.negated()
+    return Before(inner.test, Sight.TOLD, word, who.strip())
+
+
 # --- after the snap --------------------------------------------------------------------------------------------------
+
+
+def way_of(s: AfterSnap, role: str) -> Side | None:
+    """The direction an offensive man shows with his first step; None when he shows none."""
+    job = s.blocks.jobs[role]
+    if s.steps[role] == "straight" and is_back(job.man):
+        return back_way(job.verb.text == "carry", s.steps["C"] == "set", job.man.x, job.end_x, s.play)
+    return step_way(role, s.steps[role], job.man.x, job.end_x, s.play)
+
+
+def flow_of(s: AfterSnap) -> Flow:
+    """Where the backs go in their first two steps."""
+    backs = sorted([p for p in s.offense.backfield if is_back(p)], key=lambda p: (p.y, p.x * s.play))
+    pass_set = s.steps["C"] == "set"
+    ways = []
+    for p in backs:
+        job = s.blocks.jobs[p.role]
+        ways.append(back_way(job.verb.text == "carry", pass_set, p.x, job.end_x, s.play))
+    return read_flow(ways)
+
+
+def cracks_called(s: AfterSnap, d: Aligned) -> bool:
+    """True when a receiver on his side cracks and a team mate over that receiver sees it and calls it."""
+    if d.side is None:
+        return False
+    cracks = [s.offense.by_role[r].x for r, step in s.steps.items() if step == "crack"]
+    men = [m.x for m in (*s.front.second, *s.front.deep) if m.name != d.name]
+    return any([x * d.side > 0 and any([abs(x - m) <= OVER_HIM for m in men]) for x in cracks])  # noqa: C419
 
 
 def _men(who: str, d: Aligned) -> tuple[str, ...]:
@@ -207,38 +266,133 @@ def _men(who: str, d: Aligned) -> tuple[str, ...]:
     return (("L" if d.side is LEFT else "R") + letter,)
 
 
+PLACES = {"": 0, "first ": 0, "second ": 1, "third ": 2}
+_NTH = "(?P<nth>first |second |third )?"
+
+
+def _nth(nth: str | None, d: Aligned) -> str | None:
+    """The first, second or third man he reads."""
+    i = PLACES[nth or ""]
+    return d.keys[i] if i < len(d.keys) else None
+
+
 @_say(
-    f"(?P<who>key|centre|guard|tackle) steps (?P<steps>(?:{STEP_WORDS})(?: or (?:{STEP_WORDS}))*)",
-    "key steps in",
+    f"{_NTH}key steps (?P<steps>(?:{STEP_WORDS})(?: or (?:{STEP_WORDS}))*)",
+    "second key steps out",
+    "the first step that the man I read shows; the first of them, unless the second or third is named",
+)
+def _key_steps(nth: str | None, steps: str) -> Condition:
+    wanted = frozenset(steps.split(" or "))
+    sight = Sight.HAT if wanted == {"set"} else Sight.KEY
+    if PLACES[nth or ""] == 0:
+        return After(lambda s, d: bool(d.keys) and s.steps.get(d.keys[0]) in wanted, sight)
+    return After(lambda s, d: s.steps.get(_nth(nth, d) or "") in wanted, sight)
+
+
+@_say(
+    f"(?P<who>centre|guard|tackle) steps (?P<steps>(?:{STEP_WORDS})(?: or (?:{STEP_WORDS}))*)",
+    "guard steps pull",
     "the first step that man shows",
 )
 def _steps(who: str, steps: str) -> Condition:
     wanted = frozenset(steps.split(" or "))
-    if who == "key":
-        return After(lambda s, d: bool(d.keys) and s.steps.get(d.keys[0]) in wanted)
-    return After(lambda s, d: any([s.steps.get(r) in wanted for r in _men(who, d)]))  # noqa: C419 (a list is quicker here)
+    sight = Sight.HAT if wanted == {"set"} else Sight.KEY
+    return After(lambda s, d: any([s.steps.get(r) in wanted for r in _men(who, d)]), sight)  # noqa: C419 (a list is quicker here)
 
 
 @_say(
-    "key (?P<what>pulls|crosses|arcs|cracks|blocks)",
+    f"{_NTH}key (?P<what>pulls|crosses|arcs|cracks|blocks)",
     "key blocks",
-    "my key pulls, crosses, arcs (releases), cracks, or blocks where he stands",
+    "the man I read pulls, crosses, arcs (releases), cracks, or blocks where he stands",
 )
-def _key(what: str) -> Condition:
+def _key(nth: str | None, what: str) -> Condition:
     wanted = IN_PLACE if what == "blocks" else frozenset({{"crosses": "cross"}.get(what, what[:-1])})
 
     def test(s: AfterSnap, d: Aligned) -> bool:
-        if not d.keys or s.steps.get(d.keys[0]) not in wanted:
+        key = _nth(nth, d)
+        if key is None or s.steps.get(key) not in wanted:
             return False
-        job = s.blocks.jobs[d.keys[0]]
+        job = s.blocks.jobs[key]
         return what != "blocks" or job.counts or job.helps
 
-    return After(test)
+    return After(test, Sight.KEY)
+
+
+@_say(
+    f"{_NTH}key goes (?P<where>to my side|away)",
+    "key goes to my side",
+    "which way the man I read goes when he pulls, crosses, steps as centre, or carries or leads as a back",
+)
+def _key_goes(nth: str | None, where: str) -> Condition:
+    def test(s: AfterSnap, d: Aligned) -> bool:
+        key = _nth(nth, d)
+        way = None if key is None else way_of(s, key)
+        return way is not None and d.side is not None and (way is d.side) == (where == "to my side")
+
+    return After(test, Sight.KEY)
+
+
+@_say(
+    "a key pulls(?P<where> to my side| away)?",
+    "a key pulls away",
+    "one of the men I read pulls, and which way he goes",
+)
+def _a_key_pulls(where: str | None) -> Condition:
+    def test(s: AfterSnap, d: Aligned) -> bool:
+        for key in d.keys:
+            if s.steps.get(key) == "pull":
+                if where is None:
+                    return True
+                if d.side is not None and (way_of(s, key) is d.side) == (where == " to my side"):
+                    return True
+        return False
+
+    return After(test, Sight.KEY)
+
+
+@_say(
+    "flow (?P<where>to my side|away)",
+    "flow to my side",
+    "where the deepest back who goes anywhere goes in his first two steps",
+)
+def _flow_to(where: str) -> Condition:
+    def test(s: AfterSnap, d: Aligned) -> bool:
+        deep = flow_of(s).deep
+        return deep is not None and d.side is not None and (deep is d.side) == (where == "to my side")
+
+    return After(test, Sight.FLOW)
+
+
+@_say("(?P<what>split|no) flow", "split flow", "the backs go both ways, or none goes anywhere")
+def _flow_kind(what: str) -> Condition:
+    if what == "split":
+        return After(lambda s, d: flow_of(s).split, Sight.FLOW)
+    return After(lambda s, d: flow_of(s).deep is None, Sight.FLOW)
+
+
+@_say(
+    "blocked (?P<where>from inside|from outside|head up)",
+    "blocked from inside",
+    "a man who blocks me comes from there; felt at contact",
+)
+def _blocked(where: str) -> Condition:
+    wanted = where.removeprefix("from ")
+
+    def test(s: AfterSnap, d: Aligned) -> bool:
+        jobs = s.blocks.jobs
+        return any([felt_from(jobs[r].man.x, d.x) == wanted for r in s.blocks.on.get(d.name, ())])  # noqa: C419
+
+    return After(test, Sight.FELT)
+
+
+@_say("crack called", "crack called", "the man over a receiver on my side who cracks calls it: crack!")
+def _crack_called() -> Condition:
+    return After(cracks_called, Sight.TOLD)
 
 
 @_say("guards flow together", "guards flow together", "both guards step the same way: one out, one in")
 def _flow() -> Condition:
-    return After(lambda s, d: {s.steps["LG"], s.steps["RG"]} == {"in", "out"})
+    return After(lambda s, d: {s.steps["LG"], s.steps["RG"]} == {"in", "out"}, Sight.KEY)
 
 
 @_say(
@@ -260,7 +414,7 @@ def _pull(who: str, where: str | None) -> Condition:
                     return True
         return False
 
-    return After(test)
+    return After(test, Sight.KEY)
 
 
 KINDS: dict[str, Callable[[Job], bool]] = {
@@ -272,6 +426,12 @@ KINDS: dict[str, Callable[[Job], bool]] = {
     "kick": lambda j: "kick" in j.verb.text,
     "wrap": lambda j: "wrap" in j.verb.text,
 }
+
+
+MOVER_SIGHTS = {
+    "puller": Sight.KEY, "lead": Sight.FLOW, "crosser": Sight.FLOW, "crack": Sight.KEY, "mover": Sight.FLOW,
+    "kick": Sight.LATE, "wrap": Sight.LATE,
+}  # fmt: skip
 
 
 def moving(s: AfterSnap, kind: str, d: Aligned, where: str | None) -> list[Job]:
@@ -294,7 +454,7 @@ def moving(s: AfterSnap, kind: str, d: Aligned, where: str | None) -> list[Job]:
     "a run blocker who leaves his place, and where he ends up",
 )
 def _mover(kind: str, where: str | None) -> Condition:
-    return After(lambda s, d: bool(moving(s, kind, d, where)))
+    return After(lambda s, d: bool(moving(s, kind, d, where)), MOVER_SIGHTS[kind])
 
 
 @_say(
@@ -310,27 +470,27 @@ def _kicked() -> Condition:
                 return True
         return False
 
-    return After(test)
+    return After(test, Sight.FELT)
 
 
 @_say("cracked", "cracked", "a wide man cracks me")
 def _cracked() -> Condition:
-    return After(lambda s, d: any(s.steps[r] == "crack" for r in s.blocks.on.get(d.name, ())))
+    return After(lambda s, d: any(s.steps[r] == "crack" for r in s.blocks.on.get(d.name, ())), Sight.FELT)
 
 
 @_say("doubled", "doubled", "two men block me")
 def _doubled() -> Condition:
-    return After(lambda s, d: len(s.blocks.on.get(d.name, ())) > 1)
+    return After(lambda s, d: len(s.blocks.on.get(d.name, ())) > 1, Sight.FELT)
 
 
 @_say("unblocked", "unblocked", "nobody blocks me")
 def _unblocked() -> Condition:
-    return After(lambda s, d: d.name not in s.blocks.on)
+    return After(lambda s, d: d.name not in s.blocks.on, Sight.FELT)
 
 
 @_say("run (?P<where>to my side|away)", "run to my side", "the side the run goes to")
 def _run(where: str) -> Condition:
-    return After(lambda s, d: d.side is not None and (s.play is d.side) == (where == "to my side"))
+    return After(lambda s, d: d.side is not None and (s.play is d.side) == (where == "to my side"), Sight.FLOW)
 
 
 @_say(
@@ -352,12 +512,12 @@ def _kind(kind: str, where: str | None) -> Condition:
         side = s.play if kind == "pitch" or s.plan.eyes is None else s.plan.eyes
         return d.side is not None and (side is d.side) == (where == " on my side")
 
-    return After(test)
+    return After(test, Sight.HAT if kind == "pass set" else Sight.LATE)
 
 
 @_say("option (?P<name>[a-z-]+) chosen", "option box chosen", "a staff option is switched on for this look")
 def _chosen(name: str) -> Condition:
-    return After(lambda s, d: name in s.flags)
+    return After(lambda s, d: name in s.flags, Sight.BEFORE)
 
 
 @_say("my gap is (?P<what>open|owned)", "my gap is open", "whether anybody fits my gap already")
@@ -368,7 +528,7 @@ def _my_gap(what: str) -> Condition:
         lane = s.lanes.gap(d.side, d.gap)
         return lane is not None and bool(s.owners[lane]) == (what == "owned")
 
-    return After(test)
+    return After(test, None)
 
 
 @_say(
@@ -383,7 +543,7 @@ def _open_beside(kind: str) -> Condition:
         ]
         return any(lane is not None and not s.owners[lane] for lane in beside)
 
-    return After(test)
+    return After(test, None)
 
 
 @_say(
@@ -398,7 +558,7 @@ def _quarterback_is(what: str) -> Condition:
             lane = None if s.plan.eyes is None else s.lanes.edge(s.plan.eyes)
         return lane is not None and bool(s.owners[lane]) == (what == "owned")
 
-    return After(test)
+    return After(test, None)
 
 
 @_say(
@@ -411,9 +571,9 @@ def _tight_end_play(where: str) -> Condition:
         side = s.play if where == "play" else s.play.other if where == "back" else s.plan.eyes
         return side is not None and bool(s.offense.view(side).attached)
 
-    return After(test)
+    return After(test, Sight.FLOW)
 
 
 @_say("I am the force", "I am the force", "the coverage makes me the force player on my side")
 def _i_force() -> Condition:
-    return After(lambda s, d: d.force)
+    return After(lambda s, d: d.force, Sight.BEFORE)

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 
 from fits.field import LEFT, RIGHT, Side
 from fits.notation.phrase import Vocabulary
-from fits.rules.conditions import moving
+from fits.rules.conditions import MOVER_SIGHTS, moving
 from fits.rules.situation import AfterSnap, Aligned
-from fits.terms import Duty, Leverage
+from fits.terms import Duty, Leverage, Sight
 
 NO_LANE = -1
 KEYED, TWO_GAP, SCRAPE, FREE, REPLACE = 0, 3, 4, 5, 6
@@ -23,14 +23,20 @@ Find = Callable[[AfterSnap, Aligned], int | None]
 
 @dataclass(frozen=True, slots=True)
 class Alternative:
-    """One target: `find` gives a lane index, NO_LANE (a duty without a lane) or None (cannot be had)."""
+    """One target: `find` gives a lane index, NO_LANE (a duty without a lane) or None (cannot be had).
+
+    `sight` is how a man can know where it is; None when nothing he sees tells him. `beside` is true for a lane next to
+    a man whom he follows with his eyes to where he ends.
+    """
 
     find: Find
     duty: Duty
     leverage: Leverage
     phase: int
     words: str
+    sight: Sight | None
     receiver: int | None = None
+    beside: bool = False
 
 
 TARGETS: Vocabulary[Alternative] = Vocabulary("a fit")
@@ -59,7 +65,7 @@ def _my_gap() -> Alternative:
         side = _side_of(s, d)
         return s.lanes.gap(side, d.gap)
 
-    return Alternative(find, Duty.GAP, Leverage.GAP, KEYED, "")
+    return Alternative(find, Duty.GAP, Leverage.GAP, KEYED, "", Sight.BEFORE)
 
 
 @_say(
@@ -74,7 +80,7 @@ def _gap(part: str | None, letter: str, away: str | None) -> Alternative:
         side = _side_of(s, d)
         return s.lanes.gap(side.other if away else side, letter, outer)
 
-    return Alternative(find, Duty.GAP, Leverage.GAP, KEYED, "")
+    return Alternative(find, Duty.GAP, Leverage.GAP, KEYED, "", Sight.BEFORE)
 
 
 @_say(
@@ -88,7 +94,7 @@ def _open_gap(letter: str) -> Alternative:
         lanes = [s.lanes.gap(side, letter) for side in (first, first.other)]
         return next((lane for lane in lanes if lane is not None and not s.owners[lane]), None)
 
-    return Alternative(find, Duty.GAP, Leverage.GAP, KEYED, "")
+    return Alternative(find, Duty.GAP, Leverage.GAP, KEYED, "", None)
 
 
 @_say(
@@ -101,7 +107,7 @@ def _front(where: str, letter: str) -> Alternative:
         side = s.play if where == "frontside" else s.play.other
         return s.lanes.gap(side, letter)
 
-    return Alternative(find, Duty.GAP, Leverage.CUTBACK if where == "backside" else Leverage.GAP, KEYED, "")
+    return Alternative(find, Duty.GAP, Leverage.CUTBACK if where == "backside" else Leverage.GAP, KEYED, "", Sight.FLOW)
 
 
 @_say("(?P<way>inside|outside) (?:the )?key", "outside key", "the lane just inside or outside the man I read")
@@ -111,7 +117,7 @@ def _key(way: str) -> Alternative:
     def find(s: AfterSnap, d: Aligned) -> int | None:
         return s.lanes.beside(d.keys[0], outside, s.play) if d.keys else None
 
-    return Alternative(find, Duty.GAP, Leverage(way), KEYED, "")
+    return Alternative(find, Duty.GAP, Leverage(way), KEYED, "", Sight.KEY, beside=True)
 
 
 @_say(
@@ -130,7 +136,9 @@ def _mover(way: str, kind: str, where: str | None) -> Alternative:
         job = pick(found, key=lambda j: abs(j.end_x))
         return s.lanes.beside(job.man.role, outside, s.play)
 
-    return Alternative(find, Duty.GAP, Leverage.OUTSIDE if outside else Leverage.SPILL, KEYED, "")
+    return Alternative(
+        find, Duty.GAP, Leverage.OUTSIDE if outside else Leverage.SPILL, KEYED, "", MOVER_SIGHTS[kind], beside=True
+    )
 
 
 @_say(
@@ -153,7 +161,7 @@ def _off(kind: str) -> Alternative:
             return outside
         return inside
 
-    return Alternative(find, Duty.GAP, Leverage.OVERLAP, KEYED, "")
+    return Alternative(find, Duty.GAP, Leverage.OVERLAP, KEYED, "", None)
 
 
 def _blocker_side(outside: bool) -> Find:
@@ -165,14 +173,30 @@ def _blocker_side(outside: bool) -> Find:
     return find
 
 
+@_say(
+    "(?P<where>frontside|backside) of (?:the )?key",
+    "frontside of the key",
+    "the lane beside the man I read, on the side the run goes to or behind him",
+)
+def _front_of_key(where: str) -> Alternative:
+    front = where == "frontside"
+
+    def find(s: AfterSnap, d: Aligned) -> int | None:
+        i = s.lanes.place.get(d.keys[0]) if d.keys else None
+        return None if i is None else i + ((s.play is RIGHT) == front)
+
+    leverage = Leverage.GAP if front else Leverage.CUTBACK
+    return Alternative(find, Duty.GAP, leverage, KEYED, "", Sight.FLOW, beside=True)
+
+
 @_say("spill", "spill", "inside the man who blocks me, so that the ball bounces")
 def _spill() -> Alternative:
-    return Alternative(_blocker_side(False), Duty.GAP, Leverage.SPILL, KEYED, "")
+    return Alternative(_blocker_side(False), Duty.GAP, Leverage.SPILL, KEYED, "", Sight.FELT, beside=True)
 
 
 @_say("box", "box", "outside the man who blocks me, so that the ball stays in")
 def _box() -> Alternative:
-    return Alternative(_blocker_side(True), Duty.GAP, Leverage.BOX, KEYED, "")
+    return Alternative(_blocker_side(True), Duty.GAP, Leverage.BOX, KEYED, "", Sight.FELT, beside=True)
 
 
 @_say("two-gap", "two-gap", "hold the blocker in front; end in the lane beside him that is not taken, play side first")
@@ -181,7 +205,7 @@ def _two_gap() -> Alternative:
         lanes = two_gap_lanes(s, d)
         return next((lane for lane in lanes if not s.owners[lane]), lanes[0])
 
-    return Alternative(find, Duty.TWO_GAP, Leverage.HEAD_UP, TWO_GAP, "")
+    return Alternative(find, Duty.TWO_GAP, Leverage.HEAD_UP, TWO_GAP, "", Sight.LATE)
 
 
 def two_gap_lanes(s: AfterSnap, d: Aligned) -> tuple[int, ...]:
@@ -205,7 +229,7 @@ def _scrape() -> Alternative:
                 return lane
         return NO_LANE
 
-    return Alternative(find, Duty.SCRAPE, Leverage.INSIDE, SCRAPE, "free")
+    return Alternative(find, Duty.SCRAPE, Leverage.INSIDE, SCRAPE, "free", None)
 
 
 @_say(
@@ -219,7 +243,7 @@ def _scrape_or_cutback() -> Alternative:
         ahead = [i for i in lanes if s.lanes.spaces[i].x * s.play > -0.3]
         return ahead[0] if ahead else lanes[-1] if lanes else NO_LANE
 
-    return Alternative(find, Duty.SCRAPE, Leverage.INSIDE, SCRAPE, "free")
+    return Alternative(find, Duty.SCRAPE, Leverage.INSIDE, SCRAPE, "free", None)
 
 
 @_say(
@@ -235,7 +259,7 @@ def _open_lane_side() -> Alternative:
         lanes = [i for i, who in enumerate(s.owners) if not who and s.lanes.spaces[i].x * side > 0]
         return min(lanes, key=lambda i: (abs(s.lanes.spaces[i].x - s.aim_x), i * side), default=NO_LANE)
 
-    return Alternative(find, Duty.FREE, Leverage.ALLEY, FREE, "alley")
+    return Alternative(find, Duty.FREE, Leverage.ALLEY, FREE, "alley", None)
 
 
 @_say(
@@ -249,7 +273,7 @@ def _open_lane_play() -> Alternative:
         ahead = [i for i in lanes if s.lanes.spaces[i].x * s.play > -0.3]
         return min(ahead or lanes, key=lambda i: abs(s.lanes.spaces[i].x - s.aim_x), default=NO_LANE)
 
-    return Alternative(find, Duty.FREE, Leverage.INSIDE, FREE, "free")
+    return Alternative(find, Duty.FREE, Leverage.INSIDE, FREE, "free", None)
 
 
 @_say(
@@ -262,7 +286,7 @@ def _open_lane() -> Alternative:
             return NO_LANE
         return min(lanes, key=lambda i: (abs(s.lanes.spaces[i].x - s.aim_x), -s.lanes.spaces[i].x * s.play))
 
-    return Alternative(find, Duty.FREE, Leverage.HIP, FREE, "free")
+    return Alternative(find, Duty.FREE, Leverage.HIP, FREE, "free", None)
 
 
 @_say("open edge", "open edge", "the outermost lane on my side if nobody has it")
@@ -273,7 +297,7 @@ def _open_edge() -> Alternative:
         lane = s.lanes.edge(d.side)
         return None if s.owners[lane] else lane
 
-    return Alternative(find, Duty.FORCE, Leverage.FORCE, KEYED, "")
+    return Alternative(find, Duty.FORCE, Leverage.FORCE, KEYED, "", None)
 
 
 @_say("open gap on my side", "open gap on my side", "the unowned lane on my side, outside in")
@@ -285,7 +309,7 @@ def _open_side() -> Alternative:
         lanes = [i for i, who in enumerate(s.owners) if not who and s.lanes.spaces[i].x * side > 0]
         return max(lanes, key=lambda i: s.lanes.spaces[i].x * side, default=None)
 
-    return Alternative(find, Duty.GAP, Leverage.INSIDE, KEYED, "")
+    return Alternative(find, Duty.GAP, Leverage.INSIDE, KEYED, "", None)
 
 
 @_say("force", "force", "the outermost lane on my side: nothing crosses my face outside")
@@ -293,12 +317,12 @@ def _force() -> Alternative:
     def find(s: AfterSnap, d: Aligned) -> int | None:
         return None if d.side is None else s.lanes.edge(d.side)
 
-    return Alternative(find, Duty.FORCE, Leverage.FORCE, KEYED, "")
+    return Alternative(find, Duty.FORCE, Leverage.FORCE, KEYED, "", Sight.BEFORE)
 
 
 @_say("cutback", "cutback", "the outermost lane behind the ball")
 def _cutback() -> Alternative:
-    return Alternative(lambda s, d: s.lanes.edge(s.play.other), Duty.CUTBACK, Leverage.CUTBACK, KEYED, "")
+    return Alternative(lambda s, d: s.lanes.edge(s.play.other), Duty.CUTBACK, Leverage.CUTBACK, KEYED, "", Sight.FLOW)
 
 
 @_say("quarterback", "quarterback", "the quarterback if he keeps it, in the lane he would take")
@@ -309,31 +333,39 @@ def _quarterback() -> Alternative:
             return lane
         return None if s.plan.eyes is None else s.lanes.edge(s.plan.eyes)
 
-    return Alternative(find, Duty.QUARTERBACK, Leverage.OUTSIDE, KEYED, "quarterback, ")
+    return Alternative(find, Duty.QUARTERBACK, Leverage.OUTSIDE, KEYED, "quarterback, ", Sight.LATE)
 
 
 @_say("pitch", "pitch", "the pitch man, in his lane")
 def _pitch() -> Alternative:
-    return Alternative(lambda s, d: s.threat_lanes.get("pitch"), Duty.PITCH, Leverage.OUTSIDE, KEYED, "pitch, ")
+    return Alternative(
+        lambda s, d: s.threat_lanes.get("pitch"), Duty.PITCH, Leverage.OUTSIDE, KEYED, "pitch, ", Sight.LATE
+    )
 
 
 @_say("stay in conflict", "stay in conflict", "slow-play: pass first, feet still, no lane")
 def _conflict() -> Alternative:
-    return Alternative(lambda s, d: NO_LANE, Duty.CONFLICT, Leverage.PASS, KEYED, "in conflict")
+    return Alternative(lambda s, d: NO_LANE, Duty.CONFLICT, Leverage.PASS, KEYED, "in conflict", Sight.LATE)
 
 
 @_say("man on (?P<who>key|#[1-4])", "man on key", "with that receiver, out of the fit")
 def _man(who: str) -> Alternative:
     if who == "key":
         return Alternative(
-            lambda s, d: NO_LANE if d.keys else None, Duty.MAN, Leverage.PASS, KEYED, "man on key", receiver=0
+            lambda s, d: NO_LANE if d.keys else None,
+            Duty.MAN,
+            Leverage.PASS,
+            KEYED,
+            "man on key",
+            Sight.KEY,
+            receiver=0,
         )
     i = int(who[1:])
 
     def find(s: AfterSnap, d: Aligned) -> int | None:
         return NO_LANE if d.side is not None and len(s.offense.view(d.side).receivers) >= i else None
 
-    return Alternative(find, Duty.MAN, Leverage.PASS, KEYED, "man on " + who, receiver=i)
+    return Alternative(find, Duty.MAN, Leverage.PASS, KEYED, "man on " + who, Sight.BEFORE, receiver=i)
 
 
 @_say("replace the crack", "replace the crack", "after contact, at the hip of the crack: outside him, as force")
@@ -343,24 +375,24 @@ def _replace() -> Alternative:
             return None
         return s.lanes.edge(d.side)
 
-    return Alternative(find, Duty.REPLACE, Leverage.FORCE, REPLACE, "replaces the crack, ")
+    return Alternative(find, Duty.REPLACE, Leverage.FORCE, REPLACE, "replaces the crack, ", Sight.TOLD)
 
 
 @_say("alley", "alley", "inside out off the force on my side, no lane of his own")
 def _alley() -> Alternative:
-    return Alternative(lambda s, d: NO_LANE, Duty.ALLEY, Leverage.ALLEY, KEYED, "alley")
+    return Alternative(lambda s, d: NO_LANE, Duty.ALLEY, Leverage.ALLEY, KEYED, "alley", Sight.BEFORE)
 
 
 @_say("overlap", "overlap", "outside everything on my side, ready for a bounce, no lane of his own")
 def _overlap() -> Alternative:
-    return Alternative(lambda s, d: NO_LANE, Duty.OVERLAP, Leverage.OVERLAP, KEYED, "overlap")
+    return Alternative(lambda s, d: NO_LANE, Duty.OVERLAP, Leverage.OVERLAP, KEYED, "overlap", Sight.BEFORE)
 
 
 @_say("pass first", "pass first", "in coverage, no lane")
 def _pass() -> Alternative:
-    return Alternative(lambda s, d: NO_LANE, Duty.PASS, Leverage.PASS, KEYED, "pass first")
+    return Alternative(lambda s, d: NO_LANE, Duty.PASS, Leverage.PASS, KEYED, "pass first", Sight.BEFORE)
 
 
 @_say("free", "free", "no lane: to the ball, inside out")
 def _free() -> Alternative:
-    return Alternative(lambda s, d: NO_LANE, Duty.FREE, Leverage.HIP, KEYED, "free")
+    return Alternative(lambda s, d: NO_LANE, Duty.FREE, Leverage.HIP, KEYED, "free", Sight.BEFORE)

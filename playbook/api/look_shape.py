@@ -38,6 +38,7 @@ THREAT = _object(
 )  # fmt: skip
 DEFENDER = _object(
     role=TEXT, position=TEXT, group=TEXT, technique=TEXT, x=NUMBER, y=NUMBER, key=_maybe(TEXT), saw=_maybe(TEXT),
+    sights=_list(TEXT),
     fit=TEXT, lane=_maybe(WHOLE), leverage=_maybe(TEXT), duty=_maybe(TEXT), rule=_maybe(TEXT), why=TEXT,
     margin_s=_maybe(NUMBER),
     fit_x=NUMBER, fit_y=NUMBER,

@@ -69,6 +69,8 @@ def ordered(look: dict) -> dict:
 
     def men(entry: dict) -> dict:
         entry = entry | {k: words(entry[k]) for k in ("name", "key", "saw", "why", "fit", "text") if k in entry}
+        if "sights" in entry:
+            entry["sights"] = sorted(words(sight) for sight in entry["sights"])
         lists = ("owners", "roles", "defenders", "receivers", "conflict", "gaps")
         return {k: sorted(v) if k in lists else v for k, v in entry.items()}
 

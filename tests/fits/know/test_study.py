@@ -91,7 +91,7 @@ class TestTwoPlaysThatLookAlike:
 
 
 def plays(*wanted):
-    return [Play(look=None, weight=1.0, x=x, waits=waits, fit="", say="", rule="") for x, waits in wanted]
+    return [Play(look=None, weight=1.0, x=x, waits=waits, beside="", fit="", say="", rule="") for x, waits in wanted]
 
 
 @pytest.mark.parametrize(
