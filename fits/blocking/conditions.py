@@ -53,6 +53,20 @@ def _man_inside() -> BlockCondition:
     return test
 
 
+@_say(
+    "man well inside",
+    "man well inside",
+    "a man at the line inside me whom the next blocker inside cannot reach, and another one outside him",
+)
+def _man_well_inside() -> BlockCondition:
+    def test(plan: Plan, front: Front, man: Player) -> bool:
+        side = 1 if man.x > 0 else -1
+        xs = [m.to_x * side for m in front.first]
+        return any(0.1 < man.x * side - x < 0.9 and max(xs) > x + 0.3 for x in xs)
+
+    return test
+
+
 @_say("man outside", "man outside", "a man at the line from my outside shoulder to a yard and a half outside")
 def _man_outside() -> BlockCondition:
     def test(plan: Plan, front: Front, man: Player) -> bool:

@@ -18,9 +18,11 @@ from fits.terms import Step
 EDGE_STEP = 0.9  # yards between men who end up beside each other at an edge
 GAP_STEP = 0.5  # and in one gap, the man who got there first inside
 BOX_X = 1.4  # yards outside the last blocker in his place: how far a backer is theirs
+BACKER_X = 4.7  # and never farther from the ball
 ALLEY_Y = 8.0  # a man in the alley whom a spare end blocker goes up to
 ALLEY_FREE = 2.6
 HOLE_X = 1.5  # where the ball aims, for choosing the free man: the one farthest from it
+HELP_X = 2.05  # yards: how far a man with nobody goes to help
 PERIMETER = 6  # verbs from this order on choose after the line
 
 
@@ -148,8 +150,8 @@ def _solve_line(claims: Claims, stay: list[tuple[Player, Choice]], jobs: dict[st
     at_line = sorted(claims.free(front.first), key=lambda m: (m.to_x * way, m.y))
     pulled = [job.man.x * way for job in jobs.values() if job.verb.moves and abs(job.man.y) < 1.5]
     places = [round(m.to_x * way, 3) for m in at_line]
-    line = tuple([Lineman(x, _leave(blockers, x, pulled, max(surface))) for x in places])
-    low, high = min(surface) - BOX_X, max(surface) + BOX_X
+    line = tuple([Lineman(x, _leave(blockers, x, pulled, max(surface), x <= places[0])) for x in places])
+    low, high = max(min(surface) - BOX_X, -BACKER_X), min(max(surface) + BOX_X, BACKER_X)
     behind = [m for m in claims.free(front.second) if low <= m.to_x * way <= high and m.y <= SECOND_LEVEL_Y]
     backers = [(m, round(3.8 - 0.1 * min(8.0, abs(m.to_x * way - HOLE_X)), 3)) for m in behind]
     alley = _alley(claims, behind, blockers[-1].x) if blockers[-1].way in ("reach", "out") else None
@@ -158,12 +160,12 @@ def _solve_line(claims: Claims, stay: list[tuple[Player, Choice]], jobs: dict[st
     backers.sort(key=lambda mf: (mf[0].to_x * way, mf[0].y))
     there = tuple([Backer(round(m.to_x * way, 3), free, m is alley) for m, free in backers])
     units = _late(solve(blockers, line, there)[1], blockers, [b.x for b in there])
-    for unit in units:
+    for unit in _helping(units, blockers, line):
         on = None if unit.on is None else at_line[unit.on]
         to = None if unit.to is None else backers[unit.to][0]
         climber = None if to is None or on is None else _climber(blockers, unit.men, on.to_x * way, to.to_x * way)
         helper = None
-        if len(unit.men) == 2 and to is None and not ZONE.issuperset([blockers[b].way for b in unit.men]):
+        if len(unit.men) > 1 and to is None and not ZONE.issuperset([blockers[b].way for b in unit.men]):
             helper = min(unit.men, key=lambda b: abs(blockers[b].x))
         for b in unit.men:
             man, choice = stay[b]
@@ -176,6 +178,26 @@ def _solve_line(claims: Claims, stay: list[tuple[Player, Choice]], jobs: dict[st
                 job.climbs_to = to
                 claims.taken.add(to.name)
             jobs[man.role] = job
+
+
+def _helping(units: Sequence[Unit], blockers: Sequence[Blocker], line: Sequence[Lineman]) -> Sequence[Unit]:
+    """A man with nobody to block helps a neighbour who has a man at the line alone, the nearest such man."""
+    idle = [u for u in units if u.on is None and u.to is None]
+    out = [u for u in units if u not in idle]
+    for unit in idle:
+        b = unit.men[0]
+        x = blockers[b].x
+        near = [
+            u
+            for u in out
+            if u.on is not None and len(u.men) == 1 and abs(u.men[0] - b) == 1 and abs(line[u.on].x - x) <= HELP_X
+        ]
+        if near:
+            best = min(near, key=lambda u: abs(line[u.on or 0].x - x))
+            out[out.index(best)] = Unit(tuple(sorted((b, *best.men))), best.on, None)
+        else:
+            out.append(unit)
+    return out
 
 
 def _late(units: Sequence[Unit], blockers: Sequence[Blocker], backers: Sequence[float]) -> Sequence[Unit]:
@@ -191,12 +213,12 @@ def _late(units: Sequence[Unit], blockers: Sequence[Blocker], backers: Sequence[
     return out
 
 
-def _leave(blockers: Sequence[Blocker], x: float, pulled: list[float], edge: float) -> float:
+def _leave(blockers: Sequence[Blocker], x: float, pulled: list[float], edge: float, end: bool) -> float:
     """What it costs to leave a man at the line: little outside everybody, where the tackle went, or behind zone."""
     first = blockers[0]
     out = first.x - x
     if out > OUTSIDE and any(p < first.x for p in pulled):
-        return 2.0
+        return 2.0 if end else 0.5 * MUST
     if out >= 1.0:
         return 0.8
     if out > OUTSIDE and first.way in ZONE:

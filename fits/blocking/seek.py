@@ -124,7 +124,8 @@ def arc_man(c: Claims, man: Player, side: Side) -> Man | None:
 
 def over_receiver(c: Claims, man: Player, side: Side) -> Man | None:
     """The man over a receiver, or the near force player where nobody is."""
-    men = [m for m in c.free((*c.front.second, *c.front.deep, *c.front.first)) if abs(m.x - man.x) < ALLEY_X]
+    wide = [m for m in c.front.first if abs(m.x) > _tackle(c, side) + 1.0]
+    men = [m for m in c.free((*c.front.second, *c.front.deep, *wide)) if abs(m.x - man.x) < ALLEY_X]
     return min(men, key=lambda m: (abs(m.x - man.x) + 0.6 * m.y, m.y), default=None)
 
 

@@ -92,7 +92,7 @@ def single_cost(b: Blocker, x: float) -> float:
     if way == "cut off":
         return 0.2 * abs(out) if -2.4 <= out <= 0.9 else inf
     if way == "double":
-        return 0.3 * abs(dx) + nose if -0.9 <= dx <= 0.9 else inf
+        return 0.3 * abs(dx) + nose if -1.3 <= dx <= 1.3 else inf
     return inf
 
 
