@@ -18,6 +18,7 @@ from fits.defense.system import (
     KeyRule,
     System,
     TakeRule,
+    free_rule_id,
 )
 from fits.defense.techniques import Scheme, build_scheme
 from fits.errors import FileError
@@ -43,6 +44,7 @@ def build_system(data: object, where: str = "system", schemes: Mapping[str, Sche
     check = _Checks(names, scheme)
     fronts = _named(top, "front", lambda e: _front(e, check))
     coverages = _named(top, "coverage", lambda e: _coverage(e, check))
+    _unique_ids(where, fronts, coverages)
     calls: list[tuple[str, str, str, str]] = []
     for i, item in enumerate(top.items("call")):
         e = Entry(item, where, f"call[{i}]", ("name", "front", "coverage", "note"))
@@ -167,20 +169,26 @@ def _named(top: Entry, noun: str, build: Callable[[Entry], Any]) -> dict[str, An
     return out
 
 
-def _unique_ids(e: Entry, fits: tuple[FitRule, ...]) -> tuple[FitRule, ...]:
-    seen: set[str] = set()
-    for i, rule in enumerate(fits):
-        if rule.id in seen:
-            raise FileError(e.where, f"{e.path}.fits[{i}].id", "each rule id once", rule.id)
-        seen.add(rule.id)
-    return fits
+def _unique_ids(where: str, fronts: Mapping[str, Front], coverages: Mapping[str, Coverage]) -> None:
+    """A rule id stands for one rule in the whole system: a player's sheet and a grade name a rule by it."""
+    owner: dict[str, str] = {}
+    parts: list[tuple[str, Front | Coverage]] = [("front", f) for f in fronts.values()]
+    parts += [("coverage", c) for c in coverages.values()]
+    for noun, part in parts:
+        path = f"{noun} {part.name!r}"
+        for i, rule in enumerate(part.fits):
+            if rule.id in owner:
+                free = free_rule_id(rule.id, part.name, {r.id for _, p in parts for r in p.fits})
+                expected = f"an id of its own ({owner[rule.id]} has this one; {free!r} is free)"
+                raise FileError(where, f"{path}.fits[{i}].id", expected, rule.id)
+            owner[rule.id] = path
 
 
 def _front(e: Entry, check: _Checks) -> Front:
     strength = e.text("strength")
     if strength not in STRENGTHS:
         raise e.wrong("strength", f"one of {', '.join(STRENGTHS)}")
-    fits = _unique_ids(e, _rows(e, "fits", check.fit))
+    fits = _rows(e, "fits", check.fit)
     return Front(
         e.text("name"),
         e.text("label", e.text("name")),
@@ -192,7 +200,7 @@ def _front(e: Entry, check: _Checks) -> Front:
 
 
 def _coverage(e: Entry, check: _Checks) -> Coverage:
-    fits = _unique_ids(e, _rows(e, "fits", check.fit))
+    fits = _rows(e, "fits", check.fit)
     return Coverage(
         e.text("name"),
         e.text("label", e.text("name")),

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import re
+from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any, Literal, NamedTuple
@@ -11,6 +12,7 @@ from fits.defense.roles import Position, Role, expand
 from fits.defense.techniques import Scheme
 from fits.terms import Leverage
 
+LONGEST_ID = 60  # characters of a rule id
 STRENGTHS = ("passing", "run", "field", "boundary", "back", "left", "right")
 LEVERAGES = ("", *(leverage.value for leverage in Leverage))
 
@@ -63,6 +65,23 @@ class FiredRule(NamedTuple):
     def id(self) -> str:
         """The rule's permanent id."""
         return self.rule.id
+
+
+def free_rule_id(wanted: str, part: str, taken: Container[str]) -> str:
+    """An id that is not taken, as near to the wanted one as can be: with the name of the part it is for, a number.
+
+    >>> free_rule_id("N1", "Over", {"N1", "N1-over"})
+    'N1-over-2'
+    """
+    if wanted not in taken:
+        return wanted
+    end, number = "-" + re.sub(r"[^\w]+", "-", part.lower()).strip("-")[:40], 1
+    while True:
+        tail = end if number == 1 else f"{end}-{number}"
+        found = wanted[: LONGEST_ID - len(tail)] + tail
+        if found not in taken:
+            return found
+        number += 1
 
 
 @dataclass(frozen=True, slots=True)

@@ -168,7 +168,7 @@ class FitRules(RuleRows):
 
     rows = FitRule.objects.select_related("front__system", "coverage__system")
     serializer_class = serializers.FitRuleSerializer
-    filters = (*RULES, Param("rule_id"))
+    filters = (*RULES, Param("rule_id"), Param("old_id", str, "An id the rule had before.", lookup="aliases__old_id"))
 
 
 class TakeRules(RuleRows):

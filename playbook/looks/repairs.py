@@ -9,6 +9,7 @@ from urllib.parse import urlencode
 from django.urls import reverse
 
 import fits
+from fits.defense.system import free_rule_id
 from fits.repair import Repair, could_reach, repair_look
 from playbook import convert
 from playbook.looks import queries
@@ -42,8 +43,10 @@ def find(ask: Ask) -> dict[str, Any]:
 def _links(ask: Ask, repair: Repair) -> list[dict[str, str]]:
     """Returns for each new rule the address of the front's page, with the rule filled in and not saved yet."""
     links, against = [], _opponent_with(ask)
+    taken = set(ask.call.system.fitrules.values_list("rule_id", flat=True))
     for rule in repair.rules:
-        filled = {"edit": "fits-new", "rule_id": rule.id, "who": rule.who, "when": rule.when, "fit": rule.fit}
+        name = free_rule_id(rule.id, ask.call.front.name, taken)
+        filled = {"edit": "fits-new", "rule_id": name, "who": rule.who, "when": rule.when, "fit": rule.fit}
         filled |= {"leverage": rule.leverage, "place": "1", "call": str(ask.call.pk), "opponent": against}
         filled |= {"formation": str(ask.formation.pk), "concept": str(ask.concept.pk)}
         query = urlencode([*filled.items(), *ask.setting.pairs()])

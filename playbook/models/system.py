@@ -6,7 +6,7 @@ from typing import ClassVar
 
 import pgtrigger
 from django.db import models
-from django.db.models import Q
+from django.db.models import Deferrable, Q
 
 from playbook.models.base import Ordered, Versioned, bumps, history, in_list, known, not_blank, one_of, own_revision
 
@@ -294,10 +294,15 @@ class KeyRule(SharedRule):
         triggers: ClassVar = [bumps("playbook_system", PARENT_SYSTEM)]
 
 
-@history()
+@history(exclude=("system",))
 class FitRule(SharedRule):
-    """Where a man fits, with which leverage; `rule_id` is permanent, `say` is the coach's own sentence."""
+    """Where a man fits, with which leverage; `say` is the coach's own sentence.
 
+    `rule_id` is permanent, and once in a system: whatever names a rule by it means this one. `system` is written by
+    the database, from the front or coverage.
+    """
+
+    system = models.ForeignKey(System, editable=False, on_delete=models.CASCADE, related_name="fitrules")
     rule_id = models.CharField(max_length=60)
     fit = models.CharField(max_length=120)
     leverage = models.CharField(max_length=20, blank=True)
@@ -308,11 +313,43 @@ class FitRule(SharedRule):
             one_of("front", "coverage", name="fitrule_one_owner"),
             in_list("front", name="fitrule_in_front"),
             in_list("coverage", name="fitrule_in_coverage"),
-            models.UniqueConstraint(fields=["front", "rule_id"], name="fitrule_id_once_in_front"),
-            models.UniqueConstraint(fields=["coverage", "rule_id"], name="fitrule_id_once_in_coverage"),
+            models.UniqueConstraint(
+                fields=["system", "rule_id"], name="fitrule_id_once_in_system", deferrable=Deferrable.DEFERRED
+            ),
             not_blank("rule_id", "who", "fit", name="fitrule_filled"),
         ]
-        triggers: ClassVar = [bumps("playbook_system", PARENT_SYSTEM)]
+        triggers: ClassVar = [
+            bumps("playbook_system", PARENT_SYSTEM),
+            pgtrigger.Trigger(
+                name="own_system",
+                operation=pgtrigger.Insert | pgtrigger.Update,
+                when=pgtrigger.Before,
+                func="""
+                NEW.system_id = COALESCE(
+                    (SELECT system_id FROM playbook_front WHERE id = NEW.front_id),
+                    (SELECT system_id FROM playbook_coverage WHERE id = NEW.coverage_id)
+                );
+                RETURN NEW;
+                """,
+            ),
+        ]
+
+
+class RuleAlias(models.Model):
+    """An id by which a fit rule was known before; it still finds the rule."""
+
+    rule = models.ForeignKey(FitRule, on_delete=models.CASCADE, related_name="aliases")
+    old_id = models.CharField(max_length=60)
+
+    class Meta:
+        ordering = ["old_id", "pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["rule", "old_id"], name="rulealias_once"),
+            not_blank("old_id", name="rulealias_filled"),
+        ]
+
+    def __str__(self) -> str:
+        return self.old_id
 
 
 @history()

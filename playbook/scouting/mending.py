@@ -9,6 +9,7 @@ from typing import Any
 from django.db import transaction
 
 import fits
+from fits.defense.system import free_rule_id
 from playbook import convert
 from playbook.models import System, Week
 from playbook.scouting.proof import CallProof, Weighed, around_of, prove_calls, specs_of, weigh_looks
@@ -120,15 +121,13 @@ def _changed_data(system: System, call: str, rules: Sequence[Any]) -> dict[str, 
     front_name = next(row["front"] for row in data["call"] if row["name"] == call)
     front = next(front for front in data["front"] if front["name"] == front_name)
     taken = {rule["id"] for owner in (*data["front"], *data["coverage"]) for rule in owner["fits"]}
-    fresh = [_rule_dict(rule, taken) for rule in rules]
+    fresh = [_rule_dict(rule, front["name"], taken) for rule in rules]
     front["fits"] = [*fresh, *front["fits"]]
     return data
 
 
-def _rule_dict(rule: Any, taken: set[str]) -> dict[str, Any]:
-    name, number = rule.id, 2
-    while name in taken:
-        name, number = f"{rule.id}-{number}", number + 1
+def _rule_dict(rule: Any, part: str, taken: set[str]) -> dict[str, Any]:
+    name = free_rule_id(rule.id, part, taken)
     taken.add(name)
     fields = {"id": name, "who": rule.who, "when": rule.when, "fit": rule.fit}
     return fields | {key: value for key in ("leverage", "say") if (value := getattr(rule, key))}

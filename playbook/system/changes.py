@@ -177,7 +177,9 @@ def _before(model: type[Any], wanted: set[tuple[int, int]]) -> dict[tuple[int, i
 
 
 def _fields(model: type[Any]) -> list[str]:
-    return [f.attname for f in model._meta.concrete_fields if f.attname not in ("id", "revision", *COUNTERS)]
+    kept = {f.attname for f in _event_model(model)._meta.concrete_fields}
+    skipped = ("id", *COUNTERS)
+    return [f.attname for f in model._meta.concrete_fields if f.attname in kept and f.attname not in skipped]
 
 
 def _content(event: Any) -> dict[str, Any]:

@@ -12,8 +12,9 @@ from django.db.models import F, ProtectedError, RestrictedError
 from psycopg import errors
 
 import fits
+from fits.defense.system import free_rule_id
 from playbook import convert
-from playbook.models import Call, Coverage, Front, StaleVersion, System
+from playbook.models import Call, Coverage, FitRule, Front, RuleAlias, StaleVersion, System
 from playbook.system.rules import AnyRule, Kind, Owner, noun, rows_of
 
 Made = TypeVar("Made")
@@ -193,10 +194,14 @@ def add_coverage(system: System, values: Mapping[str, Any], start: Coverage | No
 def _add_part(system: System, model: type[Any], values: Mapping[str, Any], start: Any) -> Any:
     part = model.objects.create(system=system, order=_next(system, model), **values)
     if start is not None:
+        taken = rule_ids(system)
         for related in ("alignrules", "keyrules", "fitrules", "takerules", "forcerules"):
             for rule in getattr(start, related).all() if hasattr(start, related) else ():
                 rule.pk, rule.version = None, 1
                 setattr(rule, noun(part), part)
+                if isinstance(rule, FitRule):
+                    rule.rule_id = free_rule_id(rule.rule_id, part.name, taken)
+                    taken.add(rule.rule_id)
                 rule.save(force_insert=True)
     return part
 
@@ -204,6 +209,12 @@ def _add_part(system: System, model: type[Any], values: Mapping[str, Any], start
 def add_call(system: System, values: Mapping[str, Any]) -> Call:
     """Returns a new call, last in the list."""
     return Call.objects.create(system=system, order=_next(system, Call), **values)
+
+
+def rule_ids(system: System) -> set[str]:
+    """Returns the ids that the system's fit rules have or had."""
+    had = RuleAlias.objects.filter(rule__system=system).values_list("old_id", flat=True)
+    return {*system.fitrules.values_list("rule_id", flat=True), *had}
 
 
 def _next(system: System, model: type[Any]) -> int:
