@@ -8,7 +8,7 @@ import sys
 from collections.abc import Sequence
 from typing import NoReturn
 
-from fits.cli import check, derive, draw, know, listing, matrix, repair, sheets
+from fits.cli import check, derive, draw, know, ladder, listing, matrix, repair, sheets
 from fits.errors import FitsError
 
 PROGRAM = "fits"
@@ -20,6 +20,7 @@ COMMANDS = {
     "repair": repair,
     "sheets": sheets,
     "know": know,
+    "ladder": ladder,
     "list": listing,
     "check": check,
 }

@@ -1,0 +1,16 @@
+"""What the men of a call can know, and the ladder of reads that gives each his fits.
+
+>>> import fits
+>>> from fits.know import study
+>>> lib = fits.load_library()
+>>> known = study(lib.call("odd-three-safety"), [lib.formation("10-doubles")], lib.concepts.values(), roles=["CB"])
+>>> [man.role for man in known.men]
+['left CB', 'right CB']
+"""
+
+from fits.know.ladder import Ladder, Read, Rung, ladder
+from fits.know.study import Knowledge, ManKnows, Play, Seen, Unknown, study, study_looks
+
+__all__ = [
+    "Knowledge", "Ladder", "ManKnows", "Play", "Read", "Rung", "Seen", "Unknown", "ladder", "study", "study_looks",
+]  # fmt: skip

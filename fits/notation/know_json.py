@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from fits.know.ladder import Ladder
 from fits.know.study import Knowledge, ManKnows, Play, Unknown
 
 
@@ -55,4 +56,28 @@ def _play(play: Play) -> dict[str, Any]:
         "say": play.say,
         "rule": play.rule,
         "weight": round(play.weight, 4),
+    }
+
+
+def ladder_json(made: Ladder) -> dict[str, Any]:
+    """One object; rungs in the order of the ladder, shares from 0 to 1."""
+    return {
+        "call": made.call,
+        "role": made.role,
+        "men": list(made.men),
+        "looks": made.looks,
+        "pictures": made.pictures,
+        "cannot_know": round(made.cannot_know, 4),
+        "reads": list(made.reads),
+        "bound": made.bound,
+        "exact": made.exact,
+        "by_heart": list(made.by_heart),
+        "rungs": [
+            {
+                "when": [{"stage": read.stage, "sees": read.sees} for read in rung.when],
+                "then": rung.then,
+                "share": round(rung.share, 4),
+            }
+            for rung in made.rungs
+        ],
     }

@@ -81,6 +81,25 @@ class TestKnow:
         assert refused(run("know", "odd-three-safety", "--formations", "zz"), "unknown formation")
 
 
+class TestLadder:
+    FEW = ("--formations", "11-trey,12-ace", "--concepts", "power,inside-zone,dart")
+
+    def test_json_is_one_object_that_keeps_to_the_schema(self, run):
+        status, out, err = run("ladder", "odd-three-safety", "--role", "E", *self.FEW, "--json")
+        assert (status, err) == (0, "")
+        schema = Path(fits.library.__file__).parents[1] / "notation" / "ladder.schema.json"
+        jsonschema.validate(json.loads(out), json.loads(schema.read_text()))
+
+    def test_text_has_the_reads_and_what_to_do(self, run):
+        status, out, _ = run("ladder", "odd-three-safety", "--role", "E", *self.FEW)
+        assert status == 0 and "reads (" in out and "no ladder is shorter" in out and "B gap" in out
+
+    def test_what_has_no_ladder_is_one_clear_line(self, run):
+        assert refused(run("ladder", "odd-three-safety", "--role", "Q"), "unknown role 'Q'")
+        assert refused(run("ladder", "nothing", "--role", "M"), "unknown call")
+        assert refused(run("ladder", "odd-three-safety"), "--role")
+
+
 class TestDerive:
     def test_json_is_one_object_that_keeps_to_the_schema(self, run):
         status, out, err = run("derive", *LOOK, "--to", "right", "--hash", "right", "--json")
