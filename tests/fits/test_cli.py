@@ -63,9 +63,17 @@ class TestKnow:
         for row in rows:
             jsonschema.validate(row, json.loads(schema.read_text()))
 
-    def test_text_has_each_mans_share_and_the_plays_he_cannot_tell_apart(self, run):
-        status, out, _ = run("know", "odd-three-safety", *self.FEW, "--role", "W")
-        assert status == 0 and "12 looks" in out and "W cannot know" in out and "would tell them apart: " in out
+    def test_text_has_each_mans_share_and_the_plays_he_cannot_tell_apart(self, run, tmp_path):
+        """A rule that hangs on the throw alone: the run with it and the run without look the same to him."""
+        throw = 'fits = [\n  { id = "ZZ", who = "M", when = "run-pass option", fit = "frontside C", say = "wide" },\n'
+        always = '  { id = "ZY", who = "M", when = "", fit = "frontside A", say = "tight" },\n'
+        own = tmp_path / "own.toml"
+        own.write_text(SYSTEM.read_text().replace("fits = [\n", throw + always, 1))
+        looks = ("--formations", "10-doubles", "--concepts", "inside-zone,inside-zone-rpo", "--role", "M")
+        status, out, _ = run("know", "odd-three-safety", *looks, "--file", own)
+        assert status == 0 and "4 looks, 2 pictures, 100.0% cannot be known" in out
+        assert "M cannot know (2 pairs):" in out and "wide" in out and "tight" in out
+        assert "would tell them apart: none: the same to him until the handoff" in out
 
     def test_personnel_chooses_formations(self, run):
         both = json.loads(run("know", "odd-three-safety", *self.FEW, "--personnel", "11, 12", "--json")[1])
