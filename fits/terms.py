@@ -81,3 +81,12 @@ class Sight(StrEnum):
     FLOW = "flow"
     LATE = "late"
     TOLD = "told"
+
+
+class Frame(StrEnum):
+    """How a staff says sides: by its call's strength, the width of the field, the defender's own hands, or the play."""
+
+    STRONG = "strong-weak"
+    FIELD = "field-boundary"
+    OWN = "own"
+    PLAY = "play-back"

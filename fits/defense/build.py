@@ -26,7 +26,7 @@ from fits.notation.phrase import PhraseError
 from fits.offense.entry import Entry
 from fits.rules.conditions import after_tests, compile_when
 from fits.rules.targets import compile_fit
-from fits.terms import Leverage
+from fits.terms import Frame, Leverage
 
 MEN = 11
 
@@ -34,7 +34,7 @@ MEN = 11
 def build_system(data: object, where: str = "system", schemes: Mapping[str, Scheme] | None = None) -> System:
     """A system from its file shape; `schemes` are the technique schemes it may name. Raises FileError."""
     top = Entry(data, where, "", ("system", "techniques", "role", "front", "coverage", "call"))
-    head = Entry(top.data.get("system"), where, "system", ("name", "label", "source", "techniques"))
+    head = Entry(top.data.get("system"), where, "system", ("name", "label", "source", "techniques", "frame"))
     scheme, inline = _scheme(top, head, schemes or {})
     positions = _positions(top)
     names = {r.name for p in positions for r in expand(p)} | {p.name for p in positions}
@@ -58,9 +58,11 @@ def build_system(data: object, where: str = "system", schemes: Mapping[str, Sche
         _whole(e, positions, fronts[call[1]], coverages[call[2]])
         calls.append(call)
     label = head.text("label", head.text("name"))
+    frame = head.choice("frame", Frame) if "frame" in head else Frame.STRONG
     return System(
-        head.text("name"), label, head.text("source", ""), scheme, inline, positions, fronts, coverages, tuple(calls)
-    )
+        head.text("name"), label, head.text("source", ""), scheme, inline, positions, fronts, coverages, tuple(calls),
+        frame,
+    )  # fmt: skip
 
 
 def _scheme(top: Entry, head: Entry, schemes: Mapping[str, Scheme]) -> tuple[Scheme, bool]:

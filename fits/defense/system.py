@@ -10,7 +10,7 @@ from typing import Any, Literal, NamedTuple
 
 from fits.defense.roles import Position, Role, expand
 from fits.defense.techniques import Scheme
-from fits.terms import Leverage
+from fits.terms import Frame, Leverage
 
 LONGEST_ID = 60  # characters of a rule id
 STRENGTHS = ("passing", "run", "field", "boundary", "back", "left", "right")
@@ -138,6 +138,7 @@ class Call:
     roles: tuple[Role, ...]
     positions: Mapping[str, Position]
     note: str = ""
+    frame: Frame = Frame.STRONG
 
     @property
     def align(self) -> tuple[AlignRule, ...]:
@@ -175,13 +176,24 @@ class System:
     fronts: Mapping[str, Front]
     coverages: Mapping[str, Coverage]
     call_rows: tuple[tuple[str, str, str, str], ...]  # name, front, coverage, note
+    frame: Frame = Frame.STRONG  # how this staff says sides
 
     def calls(self) -> dict[str, Call]:
         """The calls by name, in the file's order."""
         roles = tuple(r for p in self.positions for r in expand(p))
         by_name = {p.name: p for p in self.positions}
         return {
-            name: Call(name, self.name, self.fronts[front], self.coverages[coverage], self.scheme, roles, by_name, note)
+            name: Call(
+                name,
+                self.name,
+                self.fronts[front],
+                self.coverages[coverage],
+                self.scheme,
+                roles,
+                by_name,
+                note,
+                self.frame,
+            )
             for name, front, coverage, note in self.call_rows
         }
 
@@ -202,6 +214,7 @@ class System:
             out["techniques"] = self.scheme.as_dict()
         else:
             head["techniques"] = self.scheme.name
+        head["frame"] = self.frame.value
         out["role"] = [
             {"name": p.name, "group": p.group.value, "side": p.side, "label": p.label}
             | ({"v_yd_s": p.v_yd_s} if p.v_yd_s else {})

@@ -10,7 +10,7 @@ from fits.blocking.resolve import Left
 from fits.derive.parts import Block, Defender, Lane, PassSide, Threat
 from fits.field import Hash, Side
 from fits.offense.formation import Player
-from fits.terms import Band, Severity
+from fits.terms import Band, Frame, Severity
 
 __all__ = [
     "Band", "Block", "Defender", "Finding", "Lane", "Left", "Look", "PassSide", "Severity", "Threat", "Verdict",
@@ -41,6 +41,7 @@ class Look:
     findings: tuple[Finding, ...]
     band: Band
     left_alone: tuple[Left, ...] = ()
+    frame: Frame = Frame.STRONG  # how its system says sides; the look itself is in the offense's left and right
 
     @property
     def sound(self) -> bool:

@@ -106,6 +106,7 @@ def derive_play(
         findings,
         judge(evidence, findings),
         blocks.left_alone,
+        frame=alignment.call.frame,
     )
 
 

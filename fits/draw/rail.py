@@ -11,6 +11,12 @@ from fits.draw.labels import text_width
 from fits.draw.scene import LaneMark
 
 RAIL_SIZE, RAIL_SIZE_MIN = 9.6, 7.0
+TIGHTEST = 2
+SHORT = {
+    "strong": "str.", "boundary": "bdry", "inside": "in", "outside": "out", "pulling": "pull", "trapping": "trap",
+    "crossing": "cross",
+}  # fmt: skip
+NAME_LENGTH = 8  # characters beside each other in a lane's name
 LINE_PITCH = 1.2  # of the font size
 
 
@@ -42,10 +48,10 @@ def fit_rail(lanes: Sequence[LaneMark], frame: Frame) -> Rail:
     if not lanes:
         return Rail((), RAIL_SIZE, 0, 0.0)
     ordered = lanes if frame.turn > 0 else tuple(reversed(lanes))
-    size, tight = RAIL_SIZE, False
+    size, tight = RAIL_SIZE, 0
     columns = [_column(lane, size, tight) for lane in ordered]
     while sum(c.width for c in columns) > WIDTH - 8 and size > RAIL_SIZE_MIN:
-        size, tight = (size - 0.2 if tight else size), True
+        size, tight = (size - 0.2, tight) if tight == TIGHTEST else (size, tight + 1)
         columns = [_column(lane, size, tight) for lane in ordered]
     wanted = [frame.x(c.lane.x) for c in columns]
     placed = tuple(replace(c, x=x) for c, x in zip(columns, spaced(wanted, [c.width for c in columns]), strict=True))
@@ -53,13 +59,38 @@ def fit_rail(lanes: Sequence[LaneMark], frame: Frame) -> Rail:
     return Rail(placed, size, rows, 13 + rows * size * LINE_PITCH + 8)
 
 
-def _column(lane: LaneMark, size: float, tight: bool) -> Column:
-    """One lane's column: its name, then its owners; when room is tight, a word a line."""
-    first, _, rest = lane.name.partition(" ")
-    lines = [(first, False), *(((rest, False),) if rest else ())]
-    owners = " ".join(lane.owners).split() if tight else lane.owners
+def _column(lane: LaneMark, size: float, tight: int) -> Column:
+    """One lane's column: its name, then its owners. Tight, a word a line; tighter, the long words short."""
+    name = lane.name
+    owners: Sequence[str] = " ".join(lane.owners).split() if tight else lane.owners
+    if tight == TIGHTEST:
+        name = shortened(name)
+        owners = [owner.split()[-1] for owner in lane.owners]  # his place and his arrow tell which one of a pair
+    lines = [(line, False) for line in name_lines(name)]
     lines += [(owner, True) for owner in owners or ("OPEN",)]
     return Column(lane, tuple(lines), max(text_width(t, size, b) for t, b in lines) + (4 if tight else 6))
+
+
+def shortened(name: str) -> str:
+    """A lane's name with its long words cut, for a crowded rail."""
+    return " ".join(SHORT.get(word, word) for word in name.split())
+
+
+def name_lines(name: str) -> list[str]:
+    """A lane's name in short lines, without its articles: `inside`, `pulling`, `guard`.
+
+    >>> name_lines("strong A+B and weak A")
+    ['strong', 'A+B and', 'weak A']
+    """
+    lines: list[str] = []
+    for word in name.split():
+        if word == "the":
+            continue
+        if lines and len(lines) > 1 and len(lines[-1]) + len(word) < NAME_LENGTH:
+            lines[-1] += f" {word}"
+        else:
+            lines.append(word)
+    return lines
 
 
 def spaced(wanted: Sequence[float], widths: Sequence[float]) -> list[float]:

@@ -13,6 +13,7 @@ from fits.draw.text import describe_front, describe_look, describe_offense, look
 from fits.errors import UnknownName
 from fits.field import COLLEGE, Hash, RuleBook
 from fits.offense.formation import Formation, Kind, Player
+from fits.words import Words, words_of
 
 INNER_DEPTH = 6.5  # a defender nearer than this belongs to the inner part of the picture
 REACH_Y = 1.4  # how far through the line a ball path is drawn
@@ -187,7 +188,7 @@ class Scene:
 def look_scene(look: Look, role: str | None = None, book: RuleBook = COLLEGE) -> Scene:
     """The scene of a whole look, or of one man's view of it. Raises UnknownName for a role that is not in it."""
     _check_role(look, role)
-    focus = _focus(look, role)
+    focus, said = _focus(look, role), words_of(look)
     carriers = [t for t in look.threats if t.lane is not None]
     with_ball = {t.role for t in carriers}
     men = [
@@ -196,7 +197,7 @@ def look_scene(look: Look, role: str | None = None, book: RuleBook = COLLEGE) ->
     ]
     routes = [*_blocks(look, focus), *_balls(look, carriers, focus), *_fits(look, focus), *_eyes(look, role)]
     his = look.defender(role) if role else None
-    lanes = tuple(_lane(lane, his) for lane in look.lanes)
+    lanes = tuple(_lane(lane, his, said) for lane in look.lanes)
     steps = tuple(s for b in look.blocks if (s := _step(b, focus)) is not None)
     words = describe_look(look, role)
     notes = paragraph_lines(look, role)
@@ -289,7 +290,7 @@ def _where(hash_: Hash) -> str:
 def _caption(look: Look, role: str | None) -> tuple[str, ...]:
     extras = [f"{look.motion} motion"] if look.motion else []
     extras += look.options
-    first = f"{look.call} against {look.formation}, {_where(look.hash)}"
+    first = f"{look.call} against {look.formation}, ball {words_of(look).ball}"
     return (f"{first}; {', '.join(extras)}" if extras else first,)
 
 
@@ -346,9 +347,10 @@ def _eyes(look: Look, role: str | None) -> Iterable[Route]:
         yield Route(Way.EYES, man.role if man else "", (Turn(target.x, target.y),), key)
 
 
-def _lane(lane: Lane, his: Defender | None) -> LaneMark:
+def _lane(lane: Lane, his: Defender | None, said: Words) -> LaneMark:
     focus = his is None or lane.index == his.lane
-    return LaneMark(lane.name, finite(lane.x, f"lane {lane.name}"), lane.owners, not lane.owners, focus)
+    x = finite(lane.x, f"lane {lane.name}")
+    return LaneMark(said.lane(lane), x, said.men(lane.owners), not lane.owners, focus)
 
 
 def _step(b: Block, focus: Focus) -> Step | None:

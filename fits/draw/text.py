@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from fits.derive.look import Band, Block, Defender, Lane, Look, PassSide
+from fits.derive.look import Band, Block, Defender, Lane, Look
 from fits.field import Hash
 from fits.offense.formation import Player
+from fits.terms import Frame
+from fits.words import FRAME_NOTES, Words, words_of
 
 if TYPE_CHECKING:
     from fits.draw.scene import Aligned
@@ -25,43 +27,44 @@ TABLE_HEAD = ("role", "tech", "key", "saw", "fit", "lane", "leverage", "margin")
 
 def look_title(look: Look) -> str:
     """The name of a look in one line."""
-    return f"{look.concept} to the {look.to.word} from {look.formation}{' flipped' if look.flip else ''}"
+    return f"{look.concept} {words_of(look).direction} from {look.formation}{' flipped' if look.flip else ''}"
 
 
 def describe_look(look: Look, role: str | None = None) -> str:
     """The look in words, for people who do not see the drawing; with a role, that man and his key come first."""
-    parts = [_setting(look)]
+    words, parts = words_of(look), [_setting(look)]
     first = None
     if role is not None:
         first = look.defender(role)
         blocker = next((b for b in look.blocks if b.role == role), None)
         if first is not None:
-            parts.insert(0, f"{_man_words(look, first)} {first.why}")
+            parts.insert(0, f"{_man_words(words, first)} {words.why(first)}")
         elif blocker is not None:
-            parts.insert(0, _block_words(blocker))
-    parts.append("Lanes from left to right: " + "; ".join(_lane_words(lane) for lane in look.lanes) + ".")
-    parts.append("Defense: " + " ".join(_man_words(look, d) for d in look.defenders if d is not first))
-    parts.append("Blocks: " + " ".join(_block_words(b) for b in look.blocks))
-    parts.extend(f"{m.name} is left: {m.why}." for m in look.left_alone)
+            parts.insert(0, _block_words(words, blocker))
+    parts.append(f"Lanes {_order(look)}: " + "; ".join(_lane_words(words, lane) for lane in look.lanes) + ".")
+    parts.append("Defense: " + " ".join(_man_words(words, d) for d in look.defenders if d is not first))
+    parts.append("Blocks: " + " ".join(_block_words(words, b) for b in look.blocks))
+    parts.extend(f"{words.man(m.name)} is left: {m.why}." for m in look.left_alone)
     parts.extend(paragraph_lines(look, None))
     return " ".join(parts)
 
 
 def paragraph_lines(look: Look, role: str | None) -> tuple[str, ...]:
     """What stands under a drawing: one man's assignment if asked, the verdict with its reasons, the pass numbers."""
-    lines: list[str] = []
+    words, lines = words_of(look), []
     man = look.defender(role) if role else None
     if man is not None:
-        lines.append(f"{man.role} ({man.technique}), key {man.key or 'none'}. Fit: {_fit_words(look, man)}")
-        lines.append(man.why)
-    blocks = [_block_words(b) for b in look.blocks if man is None and b.role == role]
+        head = f"{words.man(man.role)} ({man.technique}), key {man.key or 'none'}."
+        lines.append(f"{head} Fit: {_fit_words(words, man)}")
+        lines.append(words.why(man))
+    blocks = [_block_words(words, b) for b in look.blocks if man is None and b.role == role]
     lines.extend(blocks)
     if role is None:
-        found = [f.text for f in look.findings]
+        found = [words.retell(f.text) for f in look.findings]
         lines.append(VERDICTS[look.band])
         lines.extend(found)
         if look.passes:
-            lines.append("Pass: " + "; ".join(_pass_words(p) for p in look.passes) + ".")
+            lines.append("Pass: " + "; ".join(words.passes(p) for p in look.passes) + ".")
     return tuple(lines)
 
 
@@ -87,11 +90,12 @@ def text_look(look: Look) -> str:
     blocks = [look_title(look), _setting(look), "", *drawn_field(look), ""]
     for group, heading in _groups(look):
         blocks += [heading, *_table([TABLE_HEAD, *(_row(look, d) for d in group)]), ""]
+    words = words_of(look)
     lanes = [
         ("lane", "owner", "threat"),
-        *((n.name, ", ".join(n.owners) or "OPEN", ", ".join(n.threats) or "-") for n in look.lanes),
+        *((words.lane(n), ", ".join(words.men(n.owners)) or "OPEN", ", ".join(n.threats) or "-") for n in look.lanes),
     ]
-    blocks += ["Lanes, left to right", *_table(lanes), ""]
+    blocks += [f"Lanes {_order(look)}. {FRAME_NOTES[words.frame]}", *_table(lanes), ""]
     blocks += ["Blocks, left to right", *block_lines(look), ""]
     blocks += paragraph_lines(look, None)
     return "\n".join(line.rstrip() for line in blocks) + "\n"
@@ -156,7 +160,10 @@ def _groups(look: Look) -> Iterable[tuple[list[Defender], str]]:
 
 def _row(look: Look, d: Defender) -> tuple[str, ...]:
     margin = "-" if d.margin_s is None else f"{d.margin_s:+.2f} s"
-    return (d.role, d.technique, d.key, d.saw, d.fit, _lane_name(look, d.lane), d.leverage, margin)
+    words = words_of(look)
+    return (
+        words.man(d.role), d.technique, d.key, d.saw, words.fit(d), words.lane_of(d.lane) or "-", d.leverage, margin,
+    )  # fmt: skip
 
 
 def _table(rows: Sequence[tuple[str, ...]]) -> list[str]:
@@ -165,10 +172,10 @@ def _table(rows: Sequence[tuple[str, ...]]) -> list[str]:
 
 
 def _setting(look: Look) -> str:
-    where = "in the middle" if look.hash is Hash.MIDDLE else f"on the {look.hash.value} hash"
-    said = [f"Call {look.call}", f"ball {where}", f"strength {look.strength.word}"]
+    words = words_of(look)
+    said = [f"Call {look.call}", f"ball {words.ball}", f"strength to {words.strength}"]
     if look.eyes is not None:
-        said.append(f"quarterback's eyes {look.eyes.word}")
+        said.append(f"quarterback's eyes {words.toward(look.eyes)}")
     if look.motion:
         said.append(f"{look.motion} motion")
     if look.options:
@@ -177,28 +184,34 @@ def _setting(look: Look) -> str:
     return ", ".join(said) + "."
 
 
-def _man_words(look: Look, d: Defender) -> str:
-    words = f"{d.role} ({d.technique}) keys {d.key}" if d.key else f"{d.role} ({d.technique})"
-    words += f", saw {d.saw}" if d.saw else ""
-    return f"{words}: {_fit_words(look, d)}"
+def _man_words(words: Words, d: Defender) -> str:
+    name = f"{words.man(d.role)} ({d.technique})"
+    said = f"{name} keys {d.key}" if d.key else name
+    said += f", saw {d.saw}" if d.saw else ""
+    return f"{said}: {_fit_words(words, d)}"
 
 
-def _fit_words(look: Look, d: Defender) -> str:
-    lane = _lane_name(look, d.lane)
-    words = d.fit if d.lane is None or d.fit == lane else f"{d.fit}, lane {lane}"
-    words += f", {d.leverage}" if d.leverage and d.leverage != d.fit else ""
+def _order(look: Look) -> str:
+    return "from the defense's right to its left" if look.frame is Frame.OWN else "from the offense's left to its right"
+
+
+def _fit_words(words: Words, d: Defender) -> str:
+    fit = words.fit(d)
+    said = f"{fit}, {d.leverage}" if d.lane is not None and d.leverage and d.leverage != d.fit else fit
     if d.margin_s is None:
-        return words + "."
-    return words + (f", {d.margin_s:.2f} s to spare." if d.margin_s >= 0 else f", {-d.margin_s:.2f} s late.")
+        return said + "."
+    return said + (f", {d.margin_s:.2f} s to spare." if d.margin_s >= 0 else f", {-d.margin_s:.2f} s late.")
 
 
-def _block_words(b: Block) -> str:
-    up = f", then up to {b.climbs_to}" if b.climbs_to else ""
-    return f"{b.role} steps {b.step}: {b.does}{f' on {b.on}' if b.on else ''}{up}."
+def _block_words(words: Words, b: Block) -> str:
+    on = f" on {words.man(b.on)}" if b.on else ""
+    up = f", then up to {words.man(b.climbs_to)}" if b.climbs_to else ""
+    return f"{b.role} steps {b.step}: {b.does}{on}{up}."
 
 
 def block_lines(look: Look) -> list[str]:
-    """Who blocks whom, doubles as one line: `RG+RT on right E, RG goes up to M`; then who is left, and why."""
+    """Who blocks whom, doubles as one line: `RG+RT on strong E, RG goes up to M`; then who is left, and why."""
+    words = words_of(look)
     lines: list[str] = []
     said: set[str] = set()
     for b in sorted(look.blocks, key=lambda b: b.start_x):
@@ -207,23 +220,15 @@ def block_lines(look: Look) -> list[str]:
         men = [o for o in look.blocks if o.on == b.on]
         men.sort(key=lambda o: o.start_x)
         said.update(o.role for o in men)
-        up = [f", {o.role} goes up to {o.climbs_to}" for o in men if o.climbs_to]
-        lines.append(f"{'+'.join(o.role for o in men)} on {b.on}{''.join(up)} ({men[0].does})")
-    lines += [f"{m.name} is left: {m.why}" for m in look.left_alone]
+        up = [f", {o.role} goes up to {words.man(o.climbs_to)}" for o in men if o.climbs_to]
+        lines.append(f"{'+'.join(o.role for o in men)} on {words.man(b.on)}{''.join(up)} ({men[0].does})")
+    lines += [f"{words.man(m.name)} is left: {m.why}" for m in look.left_alone]
     return lines
 
 
-def _lane_words(lane: Lane) -> str:
-    return f"{lane.name} has {' and '.join(lane.owners)}" if lane.owners else f"{lane.name} is open"
-
-
-def _lane_name(look: Look, index: int | None) -> str:
-    return next((lane.name for lane in look.lanes if lane.index == index), "-") if index is not None else "-"
-
-
-def _pass_words(side: PassSide) -> str:
-    words = f"{side.side.word} {side.text}"
-    return f"{words}, {' and '.join(side.conflict)} in conflict" if side.conflict else words
+def _lane_words(words: Words, lane: Lane) -> str:
+    name = words.lane(lane)
+    return f"{name} has {' and '.join(words.men(lane.owners))}" if lane.owners else f"{name} is open"
 
 
 def _spot(x: float, y: float) -> str:

@@ -124,7 +124,7 @@ class TestDerive:
     def test_text_has_the_field_a_table_by_position_and_the_verdict(self, run):
         status, out, _ = run("derive", *LOOK, "--to", "right", "--hash", "right")
         assert status == 0
-        assert "E/5" in out and "inside LG" in out and "Sound" in out
+        assert "E/5" in out and "inside the pulling guard" in out and "Sound" in out
         assert [out.index(h) for h in ("\nLine\n", "\nLinebackers\n", "\nSecondary\n")] == sorted(
             out.index(h) for h in ("\nLine\n", "\nLinebackers\n", "\nSecondary\n")
         )

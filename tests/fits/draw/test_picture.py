@@ -16,6 +16,7 @@ from fits.draw.picture import lay_out
 from fits.draw.rail import spaced
 from fits.draw.scene import Scene, Shape, formation_scene, look_scene
 from fits.field import COLLEGE, HIGH_SCHOOL, LEFT, PROFESSIONAL, RIGHT, Hash, RuleBook
+from fits.words import words_of
 from tests.fits.draw.samples import SAMPLES, Sample, power_look
 
 
@@ -158,7 +159,7 @@ def test_lane_columns_keep_the_order_of_the_lanes() -> None:
     for sample in SAMPLES:
         shown, look = picture(sample), sample.look()
         seen = [m.role for m in sorted((m for m in shown.labels if m.kind == "lane"), key=lambda m: m.at.x)]
-        names = [lane.name for lane in look.lanes]
+        names = [words_of(look).lane(lane) for lane in look.lanes]
         assert list(dict.fromkeys(seen)) == (names if sample.up == "offense" else names[::-1])
 
 

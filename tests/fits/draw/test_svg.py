@@ -13,8 +13,10 @@ import pytest
 import fits
 from fits.draw.marks import Strokes
 from fits.draw.picture import lay_out
+from fits.draw.rail import name_lines, shortened
 from fits.draw.scene import Spot, Way, look_scene
 from fits.draw.svg import draw_formation, draw_front, draw_look, number
+from fits.words import words_of
 from tests.fits.draw.samples import BY_NAME, SAMPLES, Sample, opened, power_look
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -53,13 +55,15 @@ class TestEverySample:
     def test_words_say_every_man_lane_and_owner(self, sample: Sample) -> None:
         look = sample.look()
         words = ET.fromstring(draw(sample)).findtext(SVG + "desc") or ""
+        said = words_of(look)
         for d in look.defenders:
-            assert f"{d.role} ({d.technique})" in words
-            assert d.saw in words and d.fit in words
+            assert f"{said.man(d.role)} ({d.technique})" in words
+            assert d.saw in words and said.fit(d) in words
         for lane in look.lanes:
-            assert f"{lane.name} has {' and '.join(lane.owners)}" in words or f"{lane.name} is open" in words
+            name = said.lane(lane)
+            assert f"{name} has {' and '.join(said.men(lane.owners))}" in words or f"{name} is open" in words
         assert all(f"{b.role} steps {b.step}: {b.does}" in words for b in look.blocks)
-        assert all(f.text in words for f in look.findings)
+        assert all(said.retell(f.text) in words for f in look.findings)
 
     def test_shows_every_man_lane_and_technique(self, sample: Sample) -> None:
         look, shown = sample.look(), texts(draw(sample))
@@ -68,9 +72,11 @@ class TestEverySample:
         for d in look.defenders:
             assert shown.count(d.position) >= sum(o.position == d.position for o in look.defenders)
             assert d.technique in shown
+        said = words_of(look)
         for lane in look.lanes:
-            assert set(lane.name.split(" ", 1)) <= set(shown)
-            assert set(lane.owners or ("OPEN",)) <= set(shown)
+            name = said.lane(lane)
+            assert any(set(name_lines(form)) <= set(shown) for form in (name, shortened(name)))
+            assert set(" ".join(said.men(lane.owners) or ("OPEN",)).split()) <= set(" ".join(shown).split())
 
     def test_draws_twenty_two_men(self, sample: Sample) -> None:
         """Also where a defender and an offensive player share a role name."""
@@ -116,9 +122,10 @@ def test_open_lane_says_so_in_words_and_frame() -> None:
     closed, open_ = draw_look(look), draw_look(opened(look, name))
     assert "OPEN" not in texts(closed)
     assert texts(open_).count("OPEN") == 1
-    frames = [e for e in ET.fromstring(open_).iter(SVG + "rect") if e.get("data-role") == name]
+    said = words_of(look).lane(look.lanes[-1])
+    frames = [e for e in ET.fromstring(open_).iter(SVG + "rect") if e.get("data-role") == said]
     assert len(frames) == 1
-    assert f"{name} is open" in (ET.fromstring(open_).findtext(SVG + "desc") or "")
+    assert f"{said} is open" in (ET.fromstring(open_).findtext(SVG + "desc") or "")
 
 
 def test_role_view_puts_the_man_and_his_reason_first() -> None:
@@ -128,7 +135,7 @@ def test_role_view_puts_the_man_and_his_reason_first() -> None:
     root = ET.fromstring(draw_look(look, role="MS"))
     words = root.findtext(SVG + "desc") or ""
     assert words.startswith(f"MS ({man.technique}) keys {man.key}")
-    assert man.why in words
+    assert words_of(look).why(man) in words
     assert words.count("MS (") == 1
     assert any(text.startswith("MS (") for text in texts(draw_look(look, role="MS")))
 

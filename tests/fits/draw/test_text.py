@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from fits.draw.text import COLUMNS, describe_look, drawn_field, text_look
+from fits.words import words_of
 from tests.fits.draw.samples import SAMPLES, Sample, opened, power_look
 
 
@@ -36,9 +37,10 @@ def test_defense_is_above_the_line_and_offense_below() -> None:
 def test_table_has_a_row_for_every_defender_under_his_group() -> None:
     look = power_look()
     lines = text_look(look).splitlines()
+    words = words_of(look)
     for d in look.defenders:
-        row = next(line for line in lines if line.startswith(f"  {d.role}  ") and d.technique in line)
-        assert d.saw in row and d.fit in row
+        row = next(line for line in lines if line.startswith(f"  {words.man(d.role)}  ") and d.technique in line)
+        assert d.saw in row and words.fit(d) in row
     assert [line for line in lines if line in ("Line", "Linebackers", "Secondary")] == [
         "Line",
         "Linebackers",
@@ -49,7 +51,8 @@ def test_table_has_a_row_for_every_defender_under_his_group() -> None:
 def test_an_open_lane_reads_open() -> None:
     look = power_look()
     name = look.lanes[1].name
-    row = next(line for line in text_look(opened(look, name)).splitlines() if line.startswith(f"  {name}  "))
+    said = words_of(look).lane(look.lanes[1])
+    row = next(line for line in text_look(opened(look, name)).splitlines() if line.startswith(f"  {said}  "))
     assert "OPEN" in row
 
 
