@@ -13,6 +13,7 @@ from fits.draw.marks import INK, PAPER, QUIET
 from fits.draw.picture import lay_out
 from fits.draw.scene import look_scene
 from fits.draw.svg import FONT, write_picture
+from fits.words import Words, words_of
 
 SHEET_WIDTH = 1600  # pixels at which a sheet is meant to be read
 HEAD, GAP = 44.0, 10.0
@@ -60,7 +61,7 @@ def draw_sheet(title: str, made: Sequence[Look | Missing], columns: int = COLUMN
 def _look_cell(look: Look, width: float) -> Cell:
     scene = replace(
         look_scene(look),
-        title=f"{look.formation}, to the {look.to.word}",
+        title=f"{look.formation}, {words_of(look).direction}",
         caption=(),
         notes=sheet_lines(look),
     )
@@ -88,21 +89,21 @@ def _refused_cell(one: Missing, width: float) -> Cell:
 
 def sheet_lines(look: Look) -> tuple[str, ...]:
     """Who is left alone, who blocks whom, who is free in the box, and the verdict, in short lines."""
-    lines: list[str] = []
+    words, lines = words_of(look), []
     left = getattr(look, "left_alone", ())
     if left:
-        lines.append("Left alone: " + "; ".join(f"{one.name} ({one.why})" for one in left) + ".")
-    lines.append("Blocks: " + "; ".join(_block_lines(look.blocks)) + ".")
+        lines.append("Left alone: " + "; ".join(f"{words.man(one.name)} ({one.why})" for one in left) + ".")
+    lines.append("Blocks: " + "; ".join(_block_lines(words, look.blocks)) + ".")
     met = {b.on for b in look.blocks} | {getattr(b, "climbs_to", None) for b in look.blocks}
     met |= {one.name for one in left}
     free = [d.role for d in look.defenders if d.role not in met and d.group != "secondary"]
-    lines.append("Unblocked in the front: " + (", ".join(free) or "nobody") + ".")
-    found = "; ".join(f"{f.code}: {f.text}" for f in look.findings)
-    lines.append(("Sound." if look.sound else "Not sound.") + (f" {found}" if found else ""))
+    lines.append("Unblocked in the front: " + (", ".join(words.men(tuple(free))) or "nobody") + ".")
+    found = "; ".join(f"{f.code}: {words.retell(f.text)}" for f in look.findings)
+    lines.append(f"{look.band.capitalize()}." + (f" {found}" if found else ""))
     return tuple(lines)
 
 
-def _block_lines(blocks: Sequence[Block]) -> list[str]:
+def _block_lines(words: Words, blocks: Sequence[Block]) -> list[str]:
     """One phrase for each man with a block; the two of a double together."""
     out: list[str] = []
     said: set[str] = set()
@@ -112,10 +113,10 @@ def _block_lines(blocks: Sequence[Block]) -> list[str]:
         pair = [o for o in blocks if b.on is not None and o.on == b.on and o.counts and not o.mover]
         if b in pair and len(pair) > 1:
             climbs = [(o.role, up) for o in pair if (up := getattr(o, "climbs_to", None))]
-            up = "".join(f", {role} climbs to {to}" for role, to in climbs)
-            out.append(f"{'+'.join(o.role for o in pair)} double {b.on}{up}")
+            up = "".join(f", {role} climbs to {words.man(to)}" for role, to in climbs)
+            out.append(f"{'+'.join(o.role for o in pair)} double {words.man(b.on or "")}{up}")
             said |= {o.role for o in pair}
         else:
             up = getattr(b, "climbs_to", None)
-            out.append(f"{b.role} ({b.does}) {b.on or 'nobody'}{f', climbs to {up}' if up else ''}")
+            out.append(f"{b.role} ({b.does}) {words.man(b.on) if b.on else 'nobody'}{f', climbs to {words.man(up)}' if up else ''}")
     return out
