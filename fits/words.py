@@ -74,6 +74,11 @@ class Words:
         return f"to the offense's {self.look.to.word}" if self.frame is Frame.PLAY else self.toward(self.look.to)
 
     @property
+    def note(self) -> str:
+        """What the words for sides mean."""
+        return FRAME_NOTES[self.frame]
+
+    @property
     def ball(self) -> str:
         """Where the ball is spotted."""
         hash_ = self.look.hash

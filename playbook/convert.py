@@ -60,6 +60,7 @@ def system_dict(system: System) -> dict[str, Any]:
         out["techniques"] = _scheme_dict(system.scheme)
     else:
         head["techniques"] = system.scheme.name
+    head["frame"] = system.frame
     out["role"] = [
         _row(p, "name", "group", "side", "label") | _filled(p, "v_yd_s", "tau_s") for p in system.positions.all()
     ]
@@ -230,6 +231,7 @@ def write_system(data: Mapping[str, Any], system: System | None = None, base: Sy
     head = data["system"]
     scheme = _write_scheme(head, data.get("techniques"))
     fields = {"label": head.get("label", ""), "source": head.get("source", ""), "scheme": scheme}
+    fields["frame"] = head.get("frame", "strong-weak")
     if system is None:
         system = System.objects.create(name=head["name"], base=base, **fields)
     else:

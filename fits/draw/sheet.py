@@ -114,9 +114,10 @@ def _block_lines(words: Words, blocks: Sequence[Block]) -> list[str]:
         if b in pair and len(pair) > 1:
             climbs = [(o.role, up) for o in pair if (up := getattr(o, "climbs_to", None))]
             up = "".join(f", {role} climbs to {words.man(to)}" for role, to in climbs)
-            out.append(f"{'+'.join(o.role for o in pair)} double {words.man(b.on or "")}{up}")
+            out.append(f"{'+'.join(o.role for o in pair)} double {words.man(str(b.on))}{up}")
             said |= {o.role for o in pair}
         else:
             up = getattr(b, "climbs_to", None)
-            out.append(f"{b.role} ({b.does}) {words.man(b.on) if b.on else 'nobody'}{f', climbs to {words.man(up)}' if up else ''}")
+            on = words.man(b.on) if b.on else "nobody"
+            out.append(f"{b.role} ({b.does}) {on}" + (f", climbs to {words.man(up)}" if up else ""))
     return out

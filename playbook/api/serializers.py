@@ -128,7 +128,7 @@ class SystemSerializer(RowSerializer):
 
     class Meta:
         model = System
-        fields = ["id", "version", "revision", "name", "label", "source", "scheme", "base"]
+        fields = ["id", "version", "revision", "name", "label", "source", "frame", "scheme", "base"]
         read_only_fields = ["base"]
 
 

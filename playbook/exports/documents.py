@@ -8,6 +8,7 @@ from typing import Any
 
 import fits
 from fits.draw.svg import FONT
+from fits.words import words_of
 from playbook import convert
 from playbook.models import Document, Group, Week
 from playbook.week import queries, sheets, words
@@ -29,7 +30,7 @@ def base(week: Week, title: str, lines: Sequence[str]) -> Data:
         "lines": [line for line in lines if line],
         "caution": words.CAUTION,
         "cautions": list(words.CAUTIONS),
-        "sides": words.SIDES_NOTE,
+        "sides": words.sides_note(week.system),
     }
 
 
@@ -83,7 +84,12 @@ def booklet(week: Week, choice: dict[str, Any], step: Step) -> Data:
 
 
 def _card_page(card: sheets.Card, play: sheets.Play) -> Data:
-    lanes = [[lane.name, ", ".join(lane.owners) or "nobody"] for lane in reversed(play.look.lanes)] if play.look else []
+    said = words_of(play.look) if play.look else None
+    lanes = []
+    if said is not None:
+        lanes = [
+            [said.lane(lane), ", ".join(said.men(lane.owners)) or "nobody"] for lane in reversed(said.look.lanes)
+        ]
     shown = {"key": card.key or "the ball", "leverage": card.leverage or "gap", "alt": card.alt}
     return asdict(card) | shown | {"rule": card.rule.id, "svg": svg(play, card.role), "lanes": lanes}
 
@@ -187,13 +193,15 @@ def _small_card(play: sheets.Play) -> Data:
 def _whole_card(play: sheets.Play) -> Data:
     look = play.look
     assert look is not None
+    said = words_of(look)
     return _small_card(play) | {
         "call": play.call.name,
         "note": play.expected.note,
-        "findings": [finding.text for finding in look.findings],
-        "passes": [f"{side.side.word}: {side.text}" for side in look.passes],
+        "findings": [said.retell(finding.text) for finding in look.findings],
+        "passes": [said.passes(side) for side in look.passes],
         "men": [
-            {"role": d.role, "technique": d.technique, "key": d.key, "saw": d.saw, "fit": d.fit, "leverage": d.leverage}
+            {"role": said.man(d.role), "technique": d.technique, "key": d.key, "saw": d.saw, "fit": said.fit(d)}
+            | {"leverage": d.leverage}
             for d in look.defenders
         ],
     }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import OrderedDict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from django.db.models import Q
@@ -12,6 +12,7 @@ from django.db.models import Q
 import fits
 from fits.draw.scene import Spot
 from fits.draw.svg import draw_front, draw_look
+from fits.words import words_of
 from playbook import convert
 from playbook.looks.asking import Ask, Setting
 from playbook.models import BookName, Call, Concept, Formation, Opponent, RosterSpot, Season
@@ -176,7 +177,9 @@ def judge(ask: Ask, around: Surroundings, call: fits.Call | None = None) -> Verd
 
 def sum_up(look: fits.Look) -> Verdict:
     """Returns a look's verdict."""
-    return _summary(look.band, look.findings, look.to.word)
+    said = words_of(look)
+    told = [replace(finding, text=said.retell(finding.text)) for finding in look.findings]
+    return _summary(look.band, told, look.to.word)
 
 
 def _summary(band: str, findings: Sequence[fits.Finding | Found], to: str) -> Verdict:

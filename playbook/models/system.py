@@ -53,6 +53,15 @@ class Strength(models.TextChoices):
     RIGHT = "right", "Right"
 
 
+class FrameName(models.TextChoices):
+    """How the staff says sides."""
+
+    STRONG = "strong-weak", "Strong and weak"
+    FIELD = "field-boundary", "Field and boundary"
+    OWN = "own", "The defender's own left and right"
+    PLAY = "play-back", "Play side and back side"
+
+
 @history()
 class TechniqueScheme(Versioned):
     """What each technique number means, because books differ. `inline` ones travel inside a system's file."""
@@ -113,6 +122,7 @@ class System(Versioned):
     label = models.CharField(max_length=120, blank=True)
     source = models.CharField(max_length=200, blank=True)
     scheme = models.ForeignKey(TechniqueScheme, on_delete=models.PROTECT, related_name="systems")
+    frame = models.CharField(max_length=14, choices=FrameName, default=FrameName.STRONG)
     base = models.ForeignKey("self", null=True, blank=True, on_delete=models.SET_NULL, related_name="variants")
     revision = models.PositiveBigIntegerField(default=0, editable=False)
 
@@ -122,7 +132,7 @@ class System(Versioned):
             not_blank("name", name="system_named"),
             models.CheckConstraint(condition=Q(base__isnull=True) | ~Q(base=models.F("id")), name="system_base_other"),
         ]
-        triggers: ClassVar = [own_revision("name", "label", "source", "scheme")]
+        triggers: ClassVar = [own_revision("name", "label", "source", "scheme", "frame")]
 
     def __str__(self) -> str:
         return self.label or self.name

@@ -118,7 +118,7 @@ def _shown(mine: queries.MyWeek) -> dict[str, str]:
         "roles": mine.roles,
         "corrections": mine.week.corrections,  # type: ignore[attr-defined]
         "caution": words.CAUTION,
-        "sides": words.SIDES_NOTE,
+        "sides": words.sides_note(mine.week.system),
         "digest": mine.digest,
     }
     return {"heading": f"{mine.role}, {mine.week}", "body": render_to_string("player/_week.html", context)}

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+import fits
+from fits.words import words_of
 from playbook.models import Ask
 from playbook.week import sheets, words
 
@@ -36,7 +38,7 @@ def all_questions(sheet: sheets.Sheet, plays: Sequence[sheets.Play]) -> list[Que
 def _question(card: sheets.Card, ask: Ask, sheet: sheets.Sheet, play: sheets.Play) -> Question:
     expected = answer(card, ask)
     mine = [answer(other, ask) for other in sheet.cards]
-    theirs = [_of_man(man, ask, play) for man in play.look.defenders] if play.look else []
+    theirs = [_of_man(man, ask, play, play.look) for man in play.look.defenders] if play.look else []
     wrong = [text for text in dict.fromkeys([*mine, *theirs]) if text and text != expected][: CHOICES - 1]
     hint = f"{card.saw[:1].upper()}{card.saw[1:]}." if ask is Ask.FIT else ""
     choices = tuple(sorted([expected, *wrong], key=lambda text: sheets.digest(card.look_id, ask, text)))
@@ -50,12 +52,13 @@ def answer(card: sheets.Card, ask: str) -> str:
     return card.place if ask == Ask.PLACE else card.fit
 
 
-def _of_man(man: object, ask: str, play: sheets.Play) -> str:
+def _of_man(man: fits.Defender, ask: str, play: sheets.Play, look: fits.Look) -> str:
     if ask == Ask.KEY:
-        return str(man.key)  # type: ignore[attr-defined]
+        return man.key
+    said = words_of(look)
     if ask == Ask.PLACE:
-        return words.sentence(words.place_words(man, play.call))  # type: ignore[arg-type]
-    return words.sentence(man.fit)  # type: ignore[attr-defined]
+        return words.sentence(words.place_words(man, play.call, said))
+    return words.sentence(said.fit(man))
 
 
 def next_question(

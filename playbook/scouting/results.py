@@ -20,6 +20,7 @@ from django.db import connection
 import fits
 from fits.defense.align import Alignment
 from fits.timing import Pace
+from fits.words import words_of
 from playbook.models import LookResult
 
 KEPT = 20_000  # digests of line-ups, 16 bytes each
@@ -168,7 +169,9 @@ class Desk:
             look = self._deriver.look(spec)
         except fits.FitsError as error:
             return Result("", (), str(error)[:400] or "no look")
-        return Result(look.band.value, tuple(Found(f.code, f.severity, f.text, f.lane) for f in look.findings))
+        said = words_of(look)
+        found = tuple(Found(f.code, f.severity, said.retell(f.text), f.lane) for f in look.findings)
+        return Result(look.band.value, found)
 
     def _lined_up(self, spec: fits.LookSpec) -> bytes:
         """The content of the call as it lines up, kept from one desk to the next by the content it is made of."""
@@ -223,7 +226,7 @@ def _formation_content(formation: fits.Formation) -> list[Any]:
 def _call_content(call: fits.Call) -> list[Any]:
     """Returns everything of a call that may bear on how it lines up. Its name is in what is said when it cannot."""
     parts = (call.front, call.coverage, call.scheme, *call.roles, *call.positions.values())
-    return [call.name, [repr(part) for part in parts]]
+    return [call.name, call.frame.value, [repr(part) for part in parts]]
 
 
 def _alignment_digest(made: Alignment | fits.FitsError, spec: fits.LookSpec) -> bytes:
@@ -241,7 +244,8 @@ def _alignment_digest(made: Alignment | fits.FitsError, spec: fits.LookSpec) -> 
         for d in made.men
     ]
     players = [(p.role, p.kind.value, round(p.x, 4), round(p.y, 4)) for p in made.offense.formation.players]
-    return _digest(made.strength.word, men, players, hash_, spec.yard_line, spec.motion and spec.motion.as_dict())
+    motion = spec.motion and spec.motion.as_dict()
+    return _digest(made.strength.word, spec.call.frame.value, men, players, hash_, spec.yard_line, motion)
 
 
 def _side(side: fits.Side | None) -> str:

@@ -95,14 +95,18 @@ class CopyFrom(forms.Form):
 
 
 class SystemForm(forms.ModelForm):
-    """A system's label and source."""
+    """A system's label, source and words for sides."""
 
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
     class Meta:
         model = System
-        fields = ["label", "source"]
-        help_texts = {"source": "Where it comes from: your own book, a clinic, common practice."}
+        fields = ["label", "source", "frame"]
+        labels = {"frame": "Words for sides"}
+        help_texts = {
+            "source": "Where it comes from: your own book, a clinic, common practice.",
+            "frame": "How lanes, men and sentences are said on every page, drawing, sheet and quiz.",
+        }
 
 
 class VariantForm(forms.Form):

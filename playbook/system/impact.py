@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 import fits
+from fits.words import words_of
 from playbook import convert
 from playbook.looks import queries as looks
 from playbook.looks.asking import Ask
@@ -174,8 +175,9 @@ def _sketch(deriver: fits.Deriver, ask: Ask, around: looks.Surroundings, call: f
         look = deriver.look(spec)
     except fits.FitsError as error:
         return Sketch(looks.Verdict(looks.BROKEN, "no answer", (str(error),)))
+    said = words_of(look)
     jobs = tuple(
-        Job(d.role, (d.technique, round(d.x, 2), round(d.y, 2)), d.key, d.fit, d.leverage, d.duty)
+        Job(said.man(d.role), (d.technique, round(d.x, 2), round(d.y, 2)), d.key, said.fit(d), d.leverage, d.duty)
         for d in look.defenders
     )
     return Sketch(looks.sum_up(look), jobs)

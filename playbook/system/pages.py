@@ -43,7 +43,7 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(FORM_METHODS)
 @access.needs(*access.STAFF)
 def edit(request: HttpRequest, pk: int) -> HttpResponse:
-    """Changes a system's label and source."""
+    """Changes a system's label, source and words for sides."""
     system = get_object_or_404(System, pk=pk)
     form = forms.SystemForm(request.POST or None, instance=system, initial={"version": system.version})
     return _row_form(request, system, system, form, f"{system}", reverse("system:detail", args=[pk]))

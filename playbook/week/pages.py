@@ -203,7 +203,7 @@ def sheet(request: HttpRequest, pk: int, position: str) -> HttpResponse:
         raise Http404
     looks = sheets.expected_looks(week)
     context = {"week": week, "sheet": sheets.make_sheet(week, looks, call, role), "calls": calls, "roles": roles}
-    context |= {"caution": words.CAUTION, "sides": words.SIDES_NOTE, "preview": True}
+    context |= {"caution": words.CAUTION, "sides": words.sides_note(week.system), "preview": True}
     return web.page(request, "week/sheet.html", context | {"digest": sheets.sheet_digest(week, looks, call, role)})
 
 

@@ -17,6 +17,7 @@ import fits
 from fits.defense.align import concerns
 from fits.defense.system import FiredRule
 from fits.draw.svg import draw_look
+from fits.words import words_of
 from playbook import convert
 from playbook.models import ExpectedLook, Option, Week
 from playbook.models.offense import CONCEPT_ROWS
@@ -40,7 +41,7 @@ class Play:
     @property
     def title(self) -> str:
         """The concept and its direction."""
-        way = f" {self.look.to.word}" if self.look else ""
+        way = f" {words_of(self.look).direction}" if self.look else ""
         return f"{concept_title(self.expected)}{way}"
 
     @property
@@ -67,6 +68,7 @@ class Card:
     title: str
     setting: str
     role: str
+    called: str
     technique: str
     place: str
     key: str
@@ -85,8 +87,8 @@ class Card:
     def alt(self) -> str:
         """What the drawing shows, in one sentence."""
         return (
-            f"{self.title} from {self.setting}: {self.role} lines up {self.technique}, reads {self.key or 'the ball'} "
-            f"and fits {self.fit}."
+            f"{self.title} from {self.setting}: {self.called} lines up {self.technique}, "
+            f"reads {self.key or 'the ball'} and fits {self.fit}."
         )
 
 
@@ -252,7 +254,7 @@ def make_sheet(
     """Returns the sheet of one role against one call; `revision` as for `derive_plays`."""
     position = next(r.position for r in call.roles if r.name == role)
     plays = derive_plays(week, looks, call, revision)
-    cards = tuple(_card(play, man) for play in plays if play.look and (man := play.look.defender(role)))
+    cards = tuple(_card(play, play.look, man) for play in plays if play.look and (man := play.look.defender(role)))
     return Sheet(
         call.name,
         call.note,
@@ -266,21 +268,22 @@ def make_sheet(
     )
 
 
-def _card(play: Play, man: fits.Defender) -> Card:
-    expected = play.expected
+def _card(play: Play, look: fits.Look, man: fits.Defender) -> Card:
+    expected, said = play.expected, words_of(look)
     return Card(
         look_id=expected.pk,
         title=play.title,
         setting=play.setting,
         role=man.role,
+        called=said.man(man.role),
         technique=man.technique,
-        place=words.sentence(words.place_words(man, play.call)),
+        place=words.sentence(words.place_words(man, play.call, said)),
         key=man.key,
         saw=man.saw,
-        fit=words.sentence(man.fit),
+        fit=words.sentence(said.fit(man)),
         leverage=man.leverage,
-        leverage_says=words.LEVERAGE_WORDS.get(man.leverage, ""),
-        say=words.sentence(man.rule.rule.say),
+        leverage_says=words.leverage_words(man),
+        say=words.sentence(said.says(man)),
         duty=man.duty,
         note=expected.note,
         rule=man.rule,

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import fits
 from fits.defense.techniques import MEN, SHADES
+from fits.terms import Frame
+from fits.words import FRAME_NOTES, Words
+from playbook.models import System
 
 MAN_WORDS = {number: word for word, number in MEN.items()}
 SHADE_WORDS = {
@@ -38,7 +41,11 @@ CAUTIONS = (
     "The governing body's current rules, the athletic trainer and the physician decide who practises and how hard. "
     "Nothing here is medical advice.",
 )
-SIDES_NOTE = "Left and right are the offense's."
+
+
+def sides_note(system: System) -> str:
+    """Returns what the system's words for sides mean."""
+    return FRAME_NOTES[Frame(system.frame)]
 
 
 def yards(value: float) -> str:
@@ -56,17 +63,23 @@ def depth_words(man: fits.Defender) -> str:
     return "on the line" if man.y <= 1.25 else f"{yards(man.y)} deep"
 
 
-def place_words(man: fits.Defender, call: fits.Call) -> str:
+def leverage_words(man: fits.Defender) -> str:
+    """Returns what his leverage asks of him; a man without a lane has nothing to stay inside or outside of."""
+    held = man.lane is None and man.leverage in ("inside", "outside", "gap", "spill", "box", "squeeze")
+    return "" if held else LEVERAGE_WORDS.get(man.leverage, "")
+
+
+def place_words(man: fits.Defender, call: fits.Call, said: Words) -> str:
     """Returns where he stands, in words: on whom, on which side of the ball, how deep."""
     known = call.scheme.look_up(man.technique)
     if known:
         technique, _ = known
         whom = MAN_WORDS[technique.man]
         if whom != "centre" and abs(man.x) > 0.25:
-            whom = f"{'right' if man.x > 0 else 'left'} {whom}"
+            whom = said.beside(whom, man.x)
         return f"{SHADE_WORDS[technique.shade].format(whom)}, {depth_words(man)}"
     across = (
-        "over the ball" if abs(man.x) < 0.5 else f"{yards(abs(man.x))} {'right' if man.x > 0 else 'left'} of the ball"
+        "over the ball" if abs(man.x) < 0.5 else f"{yards(abs(man.x))} {said.spot(man.x)}"
     )
     spot = "half-way between the last man on the line and #2: " if man.technique == "apex" else ""
     return f"{spot}{across}, {depth_words(man)}"
