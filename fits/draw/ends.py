@@ -53,10 +53,13 @@ def kite(points: Sequence[Point], size: float) -> tuple[tuple[Point, ...], Point
     ), tail
 
 
-def bar(points: Sequence[Point]) -> tuple[Point, Point]:
+def bar(points: Sequence[Point], half: float = 5.0) -> tuple[Point, Point]:
     """The bar across the end of a block."""
     tip, u = points[-1], direction(points)
-    return Point(tip.x - u.y * 5, tip.y + u.x * 5), Point(tip.x + u.y * 5, tip.y - u.x * 5)
+    return Point(tip.x - u.y * half, tip.y + u.x * half), Point(tip.x + u.y * half, tip.y - u.x * half)
 
 
-HEADS = {Way.FIT: arrow, Way.COVER: arrow, Way.BALL: spear, Way.READ: spear, Way.EYES: kite}
+HEADS = {
+    Way.FIT: arrow, Way.OWN: arrow, Way.ROUTE: arrow, Way.COVER: arrow, Way.BALL: spear, Way.READ: spear,
+    Way.EYES: kite,
+}  # fmt: skip

@@ -10,13 +10,34 @@ from itertools import pairwise
 from fits.errors import BadRequest
 from fits.field import LEFT, RIGHT, Hash, RuleBook, Side
 
-WIDTH = 360.0  # picture units; one unit is one pixel on a narrow phone
-MARGIN = 14.0
-SIDELINE_GAP = 12.0  # picture units from the outermost man to the sideline, when it is in view
-CORE_MIN, CORE_MAX = 5.6, 9.2  # yards from the ball drawn at full scale
+WIDTH = 360.0  # picture units of the narrow drawing; one unit is one pixel on a phone
 DEEP = 7.5  # yards; beyond this, depth is drawn shorter
 DEEP_SCALE = 0.62
 ORIENTATIONS = ("offense", "defense")
+
+
+@dataclass(frozen=True, slots=True)
+class Style:
+    """The measures of one kind of drawing, in picture units (one is one pixel at the size it is made for) and yards."""
+
+    width: float
+    margin: float
+    sideline_gap: float  # from the outermost man to the sideline, when it is in view
+    core: tuple[float, float]  # least and most yards from the ball drawn at full scale
+    zone: tuple[float, float]  # room beyond the break, and for each column of men there
+    rise: tuple[float, float]  # least and most units for a yard of depth
+    half: float  # half the height of a symbol
+    role: float
+    tag: float
+    note: float
+    title: float
+    rail: tuple[float, float]  # most and least
+    pen: float  # factor for the width of lines and the size of their heads
+    distances: bool  # the men beyond the break have their distance from the ball written
+
+
+NARROW = Style(WIDTH, 14, 12, (5.6, 9.2), (12, 20), (17.5, 22), 8, 10, 9.5, 10, 12, (9.6, 7), 1.0, False)
+WIDE = Style(960, 22, 18, (8.5, 10.5), (30, 44), (25, 27), 12.5, 15, 13, 14, 20, (13.5, 12), 1.5, True)
 
 
 def finite(value: float, what: str) -> float:
@@ -52,6 +73,7 @@ class Frame:
     ball_x: float
     ball_y: float
     turn: int
+    style: Style = NARROW
 
     def x(self, yards: float) -> float:
         """Picture x of a distance from the ball."""
@@ -69,7 +91,7 @@ class Frame:
     def sideline(self, side: Side) -> float:
         """Picture x of that sideline, where the edge shows it: a step outside the outermost man."""
         edge = self.right if side is RIGHT else self.left
-        return self.x(side * edge.outer) + self.turn * side * SIDELINE_GAP
+        return self.x(side * edge.outer) + self.turn * side * self.style.sideline_gap
 
     def y(self, yards: float) -> float:
         """Picture y of a distance from the line of scrimmage."""
@@ -85,7 +107,9 @@ def deep(yards: float) -> float:
     return yards if yards <= DEEP else DEEP + (yards - DEEP) * DEEP_SCALE
 
 
-def fit_frame(inner: Iterable[float], outer: Iterable[float], hash_: Hash, book: RuleBook, up: str) -> Frame:
+def fit_frame(
+    inner: Iterable[float], outer: Iterable[float], hash_: Hash, book: RuleBook, up: str, style: Style = NARROW
+) -> Frame:
     """The frame that shows every x: `inner` ones at full scale where that is possible, `outer` ones at least shortened.
 
     The line of scrimmage is left at 0: move it with `replace`. Raises BadRequest for an unknown orientation.
@@ -93,26 +117,28 @@ def fit_frame(inner: Iterable[float], outer: Iterable[float], hash_: Hash, book:
     if up not in ORIENTATIONS:
         raise BadRequest(f"expected up to be one of {', '.join(ORIENTATIONS)}, got {up!r}")
     inner, outer = list(inner), list(outer)
-    left, right = (_edge(side, inner, outer, book.room(hash_, side)) for side in (LEFT, RIGHT))
-    room = WIDTH - _margin(left) - _margin(right) - left.zone - right.zone
+    left, right = (_edge(side, inner, outer, book.room(hash_, side), style) for side in (LEFT, RIGHT))
+    room = style.width - _margin(left, style) - _margin(right, style) - left.zone - right.zone
     scale = room / (_full(left) + _full(right))
     turn = 1 if up == "offense" else -1
     near = left if turn > 0 else right
-    start = _margin(near) + near.zone + _full(near) * scale
-    return Frame(left, right, scale, min(max(scale * 1.18, 17.5), 22.0), start, 0.0, turn)
+    start = _margin(near, style) + near.zone + _full(near) * scale
+    rise = min(max(scale * 1.18, style.rise[0]), style.rise[1])
+    return Frame(left, right, scale, rise, start, 0.0, turn, style)
 
 
-def _margin(edge: Edge) -> float:
-    return MARGIN + (SIDELINE_GAP if edge.sideline else 0.0)
+def _margin(edge: Edge, style: Style) -> float:
+    return style.margin + (style.sideline_gap if edge.sideline else 0.0)
 
 
 def _full(edge: Edge) -> float:
     return edge.core if edge.broken else edge.outer
 
 
-def _edge(side: Side, inner: list[float], outer: list[float], room: float) -> Edge:
-    near = max((x * side for x in inner if x * side <= CORE_MAX), default=0.0)
-    core = min(max(near, CORE_MIN), CORE_MAX)
+def _edge(side: Side, inner: list[float], outer: list[float], room: float, style: Style) -> Edge:
+    low, high = style.core
+    near = max((x * side for x in inner if x * side <= high), default=0.0)
+    core = min(max(near, low), high)
     wide = sorted({round(x * side, 1) for x in outer if x * side > core})
     far = wide[-1] if wide else core
     sideline = room - far <= 3.0
@@ -121,4 +147,4 @@ def _edge(side: Side, inner: list[float], outer: list[float], room: float) -> Ed
     columns = 1
     for a, b in pairwise(wide):
         columns += b - a > 1.5
-    return Edge(core, far, 12.0 + 20.0 * min(columns, 3), sideline)
+    return Edge(core, far, style.zone[0] + style.zone[1] * min(columns, 3), sideline)

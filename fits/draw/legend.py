@@ -6,6 +6,7 @@ from fits.draw.ends import HEADS, bar
 from fits.draw.frame import WIDTH
 from fits.draw.labels import Rect, text_box
 from fits.draw.marks import (
+    BALL_CORE,
     GREEN,
     INK,
     PAPER,
@@ -27,20 +28,23 @@ TITLE = "Key to the drawings"
 ROW, TOP, SIZE = 21.0, 24.0, 9.6
 SYMBOL_X, LINE_X, TEXT_GAP = 20.0, 138.0, 6.0
 MEN = (
-    (Shape.LINEMAN, False, "offensive line"),
-    (Shape.TIGHT_END, False, "tight end"),
-    (Shape.BACK, False, "back, receiver"),
-    (Shape.BACK, True, "may get the ball"),
-    (Shape.FRONT, False, "defensive line"),
-    (Shape.BACKER, False, "linebacker"),
-    (Shape.DEEP, False, "secondary"),
+    (Shape.LINEMAN, False, "", "offensive line"),
+    (Shape.TIGHT_END, False, "", "tight end"),
+    (Shape.BACK, False, "", "back, receiver"),
+    (Shape.BACK, True, "", "may get the ball"),
+    (Shape.FRONT, False, "", "defensive line"),
+    (Shape.BACKER, False, "", "linebacker"),
+    (Shape.DEEP, False, "", "secondary"),
+    (Shape.FRONT, False, "read", "left alone"),
 )
 WAYS = (
     (Way.FIT, "fit: to his lane"),
+    (Way.OWN, "fit of the man it is drawn for"),
     (Way.COVER, "not in a lane: pass, overlap or free"),
     (Way.BALL, "the ball, to its lane"),
     (Way.READ, "the ball, if another man gets it"),
-    (Way.BLOCK, "block"),
+    (Way.ROUTE, "route that may be thrown"),
+    (Way.BLOCK, "block; two bars: double, then up"),
     (Way.EYES, "the man he keys"),
 )
 OTHERS = (
@@ -54,9 +58,9 @@ def legend_picture() -> Picture:
     """The key as a picture: men on the left, lines on the right, field cut short at the foot."""
     marks: list[Mark] = []
     said: list[Label] = [_text(TITLE, 10, 15, True)]
-    for n, (shape, ball, words) in enumerate(MEN):
+    for n, (shape, ball, left, words) in enumerate(MEN):
         y = TOP + (n + 0.5) * ROW
-        man = Man("", "", shape, 0, 0, "", ball)
+        man = Man("", "", shape, 0, 0, "", ball, left=left)
         marks += symbol_marks(Placed(man, SYMBOL_X, y, 11.0 if shape is Shape.DEEP else half_width(man)), 1)
         said.append(_text(words, SYMBOL_X + 12 + TEXT_GAP, y + 3.4))
     for n, (way, words) in enumerate(WAYS):
@@ -83,8 +87,9 @@ def _line(way: Way, y: float) -> list[Mark]:
     points = [Point(LINE_X, y), Point(LINE_X + 32, y)]
     if way is Way.BLOCK:
         return [Strokes((tuple(points), bar(points)), colour, width, dash)]
-    head, neck = HEADS[way](points, 6.5)
-    return [Strokes(((points[0], neck),), colour, width, dash), Polygon(head, colour, PAPER, 0.6)]
+    head, neck = HEADS[way](points, 9.0 if way is Way.OWN else 6.5)
+    core = [Strokes(((points[0], neck),), PAPER, BALL_CORE)] if way is Way.BALL else []
+    return [Strokes(((points[0], neck),), colour, width, dash), *core, Polygon(head, colour, PAPER, 0.6)]
 
 
 def _text(text: str, x: float, y: float, bold: bool = False) -> Label:

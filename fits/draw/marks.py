@@ -12,12 +12,15 @@ from fits.draw.scene import Way
 PAPER, INK, QUIET, TURF = "#FCFBF7", "#1A1A1A", "#5A5F63", "#C9CDC6"
 BLUE, VERMILLION, GREEN, PURPLE, ORANGE, SKY = "#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9"
 ORDER = list(Way)
+BALL_CORE = 1.4  # width of the white between the two lines of the ball's path
 PENS = {
     Way.BLOCK: (QUIET, 1.1, ""),
     Way.FIT: (BLUE, 1.9, ""),
+    Way.OWN: (BLUE, 3.4, ""),
     Way.COVER: (BLUE, 1.4, "4 2.5"),
-    Way.BALL: (VERMILLION, 2.6, ""),
+    Way.BALL: (VERMILLION, 3.6, ""),  # a double line: the core is left white
     Way.READ: (VERMILLION, 1.8, "8 3 2 3"),
+    Way.ROUTE: (VERMILLION, 1.6, "5 2 1 2"),
     Way.EYES: (PURPLE, 1.6, "1.5 3"),
 }
 
@@ -117,5 +120,10 @@ class Picture:
 
 def faded(colour: str) -> str:
     """The colour mixed into the paper, for men who are not the subject."""
-    mixed = (round(int(colour[i : i + 2], 16) * 0.36 + int(PAPER[i : i + 2], 16) * 0.64) for i in (1, 3, 5))
-    return "#" + "".join(f"{c:02X}" for c in mixed)
+    return mixed(colour, PAPER)
+
+
+def mixed(colour: str, paper: str) -> str:
+    """A third of the colour on that paper."""
+    parts = (round(int(colour[i : i + 2], 16) * 0.36 + int(paper[i : i + 2], 16) * 0.64) for i in (1, 3, 5))
+    return "#" + "".join(f"{c:02X}" for c in parts)

@@ -7,9 +7,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from fits.draw.ends import HEADS, bar, direction
-from fits.draw.frame import WIDTH, deep, fit_frame
+from fits.draw.frame import NARROW, Style, deep, fit_frame
 from fits.draw.labels import Places, Rect, text_box, text_width, wrap_text
 from fits.draw.marks import (
+    BALL_CORE,
     GREEN,
     INK,
     ORDER,
@@ -30,25 +31,24 @@ from fits.draw.marks import (
 )  # fmt: skip
 from fits.draw.rail import LINE_PITCH, fit_rail
 from fits.draw.scene import INNER_DEPTH, Man, ManKey, Route, Scene, Shape, Way
-from fits.draw.symbols import HALF, ROLE_SIZE, Placed, half_width, name_colour, symbol_marks
+from fits.draw.symbols import Placed, half_width, name_colour, symbol_marks
 from fits.field import LEFT, RIGHT
 
-TAG_SIZE, NOTE_SIZE, TITLE_SIZE = 9.5, 10.0, 12.0
 SMALL_HEAD = 4.2  # an arrowhead where men stand close
 
 
-def lay_out(scene: Scene, up: str = "offense") -> Picture:
+def lay_out(scene: Scene, up: str = "offense", style: Style = NARROW) -> Picture:
     """The picture of a scene, with the unit named by `up` playing up the page. Raises BadRequest."""
-    return _Layout(scene, up).picture()
+    return _Layout(scene, up, style).picture()
 
 
 class _Layout:
     """Builds one picture, top to bottom: caption, field with men, lane rail on the offense's side, notes."""
 
-    def __init__(self, scene: Scene, up: str) -> None:
-        self.scene = scene
-        frame = fit_frame(*_extents(scene), scene.hash, scene.book, up)
-        self.caption = _text_block(scene.title, scene.caption)
+    def __init__(self, scene: Scene, up: str, style: Style) -> None:
+        self.scene, self.style = scene, style
+        frame = fit_frame(*_extents(scene), scene.hash, scene.book, up, style)
+        self.caption = _text_block(scene.title, scene.caption, style)
         back = min(m.y for m in scene.men) - 0.5
         front = deep(max(*(m.y for m in scene.men), 3.0))
         above, below = (front, -back) if frame.turn > 0 else (-back, front)
@@ -56,21 +56,21 @@ class _Layout:
         rail = self.rail.height
         top = self.caption.height + (0.0 if frame.turn > 0 else rail)
         self.field_top = self.caption.height
-        ball_y = top + above * frame.y_scale + HALF + 8
-        field_end = ball_y + below * frame.y_scale + HALF + 8
+        ball_y = top + above * frame.y_scale + style.half + 8
+        field_end = ball_y + below * frame.y_scale + style.half + 8
         self.rail_y = field_end if frame.turn > 0 else self.caption.height
         self.field_end = field_end + (rail if frame.turn > 0 else 0.0)
         self.frame = replace(frame, ball_y=ball_y)
-        self.notes = [line for note in scene.notes for line in wrap_text(note, WIDTH - 2 * 10, NOTE_SIZE)]
-        self.height = self.field_end + (6 + len(self.notes) * NOTE_SIZE * 1.3 if self.notes else 0) + 6
-        self.men = {p.man.key: p for p in _spread([self._place(m) for m in scene.men])}
+        self.notes = [line for note in scene.notes for line in wrap_text(note, style.width - 20, style.note)]
+        self.height = self.field_end + (6 + len(self.notes) * style.note * 1.3 if self.notes else 0) + 6
+        self.men = {p.man.key: p for p in _spread([self._place(m) for m in scene.men], style)}
         self.grown = {key: p.box.grown(1.5) for key, p in self.men.items()}
-        self.places = Places(Rect(1, self.field_top, WIDTH - 1, self.field_end))
+        self.places = Places(Rect(1, self.field_top, style.width - 1, self.field_end))
         self.heads: list[Polygon] = []
         self.under: list[Polygon] = []  # heads with no clear place: beneath the symbols
 
     def picture(self) -> Picture:
-        paper = Block(Rect(0, 0, WIDTH, self.height), 0, PAPER, kind="paper")
+        paper = Block(Rect(0, 0, self.style.width, self.height), 0, PAPER, kind="paper")
         routes = list(self._routes())
         symbols = [mark for p in self._painted() for mark in symbol_marks(p, self.frame.turn)]
         for p in self.men.values():
@@ -93,12 +93,12 @@ class _Layout:
             *self._words(),
         ]
         view = f"{self.scene.chief}/{self.frame.turn}/{self.scene.book.name}"
-        return Picture(WIDTH, self.height, self.scene.title, self.scene.words, view, tuple(marks))
+        return Picture(self.style.width, self.height, self.scene.title, self.scene.words, view, tuple(marks))
 
     def _place(self, man: Man) -> Placed:
         x, y = self.frame.at(man.x, man.y)
-        half = half_width(man)
-        return Placed(man, min(max(x, half + 3), WIDTH - half - 3), y, half)
+        half = half_width(man, self.style)
+        return Placed(man, min(max(x, half + 3), self.style.width - half - 3), y, half, self.style.half)
 
     def _painted(self) -> list[Placed]:
         """Men in painting order: those in focus last, so that nothing lies over them."""
@@ -118,9 +118,10 @@ class _Layout:
         for n in range(-2, 5):
             y = f.y(5.0 * n)
             if n and low < y < high:
-                yards.append((Point(4, y), Point(WIDTH - 4, y)))
+                yards.append((Point(4, y), Point(self.style.width - 4, y)))
         yield Strokes(tuple(yards), TURF, 0.8, kind="yard lines")
-        yield Strokes(((Point(4, f.y(0)), Point(WIDTH - 4, f.y(0))),), QUIET, 1.0, "7 3", kind="line of scrimmage")
+        line = (Point(4, f.y(0)), Point(self.style.width - 4, f.y(0)))
+        yield Strokes((line,), QUIET, 1.0, "7 3", kind="line of scrimmage")
         yield Strokes(tuple(self._hashes(low, high)), QUIET, 1.1, kind="hash marks")
         yield from self._breaks(low, high)
         for edge, side in ((f.left, LEFT), (f.right, RIGHT)):
@@ -194,18 +195,20 @@ class _Layout:
         """The label in each symbol."""
         for p in sorted(self.men.values(), key=lambda p: (p.man.defense, p.man.focus)):
             m = p.man
-            y = p.y + ROLE_SIZE * 0.36 - (0.6 * self.frame.turn if m.shape is Shape.FRONT else 0.0)
-            yield self._label(m.label, p.x, y, ROLE_SIZE, m.defense, "middle", name_colour(m), "role", m.role)
+            y = p.y + self.style.role * 0.36 - (0.6 * self.frame.turn if m.shape is Shape.FRONT else 0.0)
+            yield self._label(m.label, p.x, y, self.style.role, m.defense, "middle", name_colour(m), "role", m.role)
 
     def _tags(self) -> Iterable[Mark]:
         """Technique labels beside the symbols, each on a scrap of paper so that no line strikes it through."""
-        height = TAG_SIZE * 1.02
+        size = self.style.tag
+        height = size * 1.02
         labels, scraps = [], []
         for p in sorted(self.men.values(), key=lambda p: (p.y, p.x)):
-            if not p.man.tag:
+            tag = self._tag(p.man)
+            if not tag:
                 continue
-            width = text_width(p.man.tag, TAG_SIZE, True)
-            grown = p.box.grown(3.4) if p.man.chief else p.box
+            width = text_width(tag, size, True)
+            grown = p.box.grown(3.4) if p.man.chief or p.man.left else p.box
             box = self.places.find(grown, width + 1.0, height, -self.frame.turn)
             ink = INK if p.man.focus else faded(INK)
             x, y = (box.left + box.right) / 2, box.top + 0.8 * height
@@ -213,14 +216,23 @@ class _Layout:
             scraps.append(
                 (Point(box.left + height / 2, middle), Point(max(box.left, box.right - height) + height / 2, middle))
             )
-            labels.append(self._label(p.man.tag, x, y, TAG_SIZE, True, "middle", ink, "technique", p.man.role))
+            labels.append(self._label(tag, x, y, size, True, "middle", ink, "technique", p.man.role))
         if scraps:
             yield Strokes(tuple(scraps), PAPER, height, kind="scraps")
         yield from labels
 
+    def _tag(self, man: Man) -> str:
+        """What stands beside his symbol: technique, why he is left alone, how far out he is where that is cut."""
+        words = [w for w in (man.tag, man.left) if w]
+        edge = self.frame.right if man.x > 0 else self.frame.left
+        if self.style.distances and edge.broken and abs(man.x) > edge.core + 0.5:
+            words.append(f"{abs(man.x):.0f} yd")
+        return ", ".join(words)
+
     def _steps(self) -> Iterable[Mark]:
         """First steps: a short heavy tick on the edge of the symbol."""
         groups: dict[bool, list[tuple[Point, ...]]] = {}
+        k = self.style.pen
         for step in self.scene.steps:
             p = self.men[ManKey(False, step.role)]
             size = math.hypot(step.dx, step.dy)
@@ -229,9 +241,9 @@ class _Layout:
             ends = (0.0,) if not step.double else (-2.4, 2.4)
             for off in ends:
                 a = Point(start.x + uy * off, start.y - ux * off)
-                groups.setdefault(step.focus, []).append((a, Point(a.x + ux * 5.5, a.y + uy * 5.5)))
+                groups.setdefault(step.focus, []).append((a, Point(a.x + ux * 5.5 * k, a.y + uy * 5.5 * k)))
         for focus, lines in sorted(groups.items()):
-            yield Strokes(tuple(lines), INK if focus else faded(INK), 2.6, kind="first steps")
+            yield Strokes(tuple(lines), INK if focus else faded(INK), 2.6 * k, kind="first steps")
 
     # routes
 
@@ -244,7 +256,11 @@ class _Layout:
                 pens.setdefault((route.way, route.focus), []).extend(self._route(route, p))
         for (way, focus), lines in sorted(pens.items(), key=lambda item: (item[0][1], ORDER.index(item[0][0]))):
             colour, width, dash = PENS[way]
-            yield Strokes(tuple(lines), colour if focus else faded(colour), width, dash, kind=way.value)
+            k = self.style.pen
+            shown = colour if focus else faded(colour)
+            yield Strokes(tuple(lines), shown, width * k, _longer(dash, k), kind=way.value)
+            if way is Way.BALL:
+                yield Strokes(tuple(lines), PAPER, BALL_CORE * k, kind="ball core")
         self.heads.sort(key=lambda h: (h.kind, h.fill))
 
     def _route(self, route: Route, p: Placed) -> list[tuple[Point, ...]]:
@@ -254,7 +270,10 @@ class _Layout:
         points = _reach_out(points, p)
         if route.way is Way.BLOCK:
             self.places.take_line([(q.x, q.y) for q in points])
-            return [tuple(points), bar(points)]
+            bars = [bar(points, 5 * self.style.pen)]
+            if len(points) > 2 and route.via:  # the double on the way up to the second level
+                bars.append(bar(points[:-1], 4 * self.style.pen))
+            return [tuple(points), *bars]
         size, clear = self._head_place(points, route.way, p)
         points[-1] = clear or points[-1]
         self.places.take_line([(q.x, q.y) for q in points])
@@ -268,23 +287,25 @@ class _Layout:
         """The size of a line's head, and its place clear of all men; None when there is no such place."""
         mine = own.man.key
         taken = [own.box.grown(0.5) if key == mine else box for key, box in self.grown.items()]
+        k = self.style.pen
         if way in (Way.BALL, Way.READ):
-            return 5.5, _clear(points, 5.5 * 1.7, taken)
-        size = 6.5 if way is Way.FIT else 5.5
+            size = 6.0 * k if way is Way.BALL else 5.5 * k
+            return size, _clear(points, size * 1.7, taken)
+        size = {Way.FIT: 6.5, Way.OWN: 9.0}.get(way, 5.5) * k
         clear = _clear(points, size, taken)
-        return (size, clear) if clear else (SMALL_HEAD, _clear(points, SMALL_HEAD, taken))
+        return (size, clear) if clear else (SMALL_HEAD * k, _clear(points, SMALL_HEAD * k, taken))
 
     # words around the field
 
     def _words(self) -> Iterable[Mark]:
+        style = self.style
         for n, line in enumerate(self.caption.lines):
             bold = n < self.caption.bold
-            size = TITLE_SIZE if bold else NOTE_SIZE
+            size = style.title if bold else style.note
             yield self._label(line, 10, self.caption.baselines[n], size, bold, "start", INK, "caption")
         for n, line in enumerate(self.notes):
-            yield self._label(
-                line, 10, self.field_end + 6 + (n + 0.8) * NOTE_SIZE * 1.3, NOTE_SIZE, False, "start", INK, "note"
-            )
+            y = self.field_end + 6 + (n + 0.8) * style.note * 1.3
+            yield self._label(line, 10, y, style.note, False, "start", INK, "note")
 
     def _label(
         self, text: str, x: float, y: float, size: float, bold: bool, anchor: str, fill: str, kind: str, role: str = ""
@@ -302,12 +323,12 @@ class TextBlock:
     height: float
 
 
-def _text_block(title: str, rest: Sequence[str]) -> TextBlock:
-    bold = wrap_text(title, WIDTH - 20, TITLE_SIZE, True)
-    plain = [line for text in rest for line in wrap_text(text, WIDTH - 20, NOTE_SIZE)]
+def _text_block(title: str, rest: Sequence[str], style: Style) -> TextBlock:
+    bold = wrap_text(title, style.width - 20, style.title, True)
+    plain = [line for text in rest for line in wrap_text(text, style.width - 20, style.note)]
     y, baselines = 4.0, []
     for n in range(len(bold) + len(plain)):
-        size = TITLE_SIZE if n < len(bold) else NOTE_SIZE
+        size = style.title if n < len(bold) else style.note
         y += size * 1.25
         baselines.append(y - size * 0.25)
     return TextBlock((*bold, *plain), len(bold), tuple(baselines), y + 5)
@@ -324,7 +345,7 @@ def _extents(scene: Scene) -> tuple[list[float], list[float]]:
     return inner, [m.x for m in scene.men]
 
 
-def _spread(men: list[Placed]) -> list[Placed]:
+def _spread(men: list[Placed], style: Style) -> list[Placed]:
     """The same men with symbols pushed apart sideways until none covers another."""
     men = list(men)
     for _ in range(60):
@@ -332,7 +353,7 @@ def _spread(men: list[Placed]) -> list[Placed]:
         for i, a in enumerate(men):
             for j in range(i + 1, len(men)):
                 b = men[j]
-                if abs(a.y - b.y) >= 2 * HALF + 1:
+                if abs(a.y - b.y) >= 2 * style.half + 1:
                     continue
                 short = a.half_w + b.half_w + 0.8 - abs(a.x - b.x)
                 if short <= 0:
@@ -341,20 +362,24 @@ def _spread(men: list[Placed]) -> list[Placed]:
                 push = short / 2 + 0.05
                 sign = 1 if (b.x, b.man.role) >= (a.x, a.man.role) else -1
                 a, b = replace(a, x=a.x - push * sign), replace(b, x=b.x + push * sign)
-                men[i], men[j] = (_kept(a), _kept(b))
+                men[i], men[j] = _kept(a, style), _kept(b, style)
                 a = men[i]
         if not moved:
             break
     return men
 
 
-def _kept(p: Placed) -> Placed:
-    return replace(p, x=min(max(p.x, p.half_w + 3), WIDTH - p.half_w - 3))
+def _kept(p: Placed, style: Style) -> Placed:
+    return replace(p, x=min(max(p.x, p.half_w + 3), style.width - p.half_w - 3))
+
+
+def _longer(dash: str, factor: float) -> str:
+    return dash if factor == 1 else " ".join(f"{float(n) * factor:g}" for n in dash.split())
 
 
 def _edge_point(p: Placed, ux: float, uy: float) -> Point:
     """Where a ray from the middle of a symbol leaves it."""
-    reach = min(p.half_w / abs(ux) if ux else 1e9, (HALF + 0.5) / abs(uy) if uy else 1e9)
+    reach = min(p.half_w / abs(ux) if ux else 1e9, (p.half_h + 0.5) / abs(uy) if uy else 1e9)
     return Point(p.x + ux * reach, p.y + uy * reach)
 
 

@@ -10,7 +10,6 @@ from fits.draw.frame import WIDTH, Frame
 from fits.draw.labels import text_width
 from fits.draw.scene import LaneMark
 
-RAIL_SIZE, RAIL_SIZE_MIN = 9.6, 7.0
 TIGHTEST = 2
 SHORT = {
     "strong": "str.", "boundary": "bdry", "inside": "in", "outside": "out", "pulling": "pull", "trapping": "trap",
@@ -46,15 +45,16 @@ def fit_rail(lanes: Sequence[LaneMark], frame: Frame) -> Rail:
     Where they do not fit, owners' names are broken; where that is not enough, the font shrinks.
     """
     if not lanes:
-        return Rail((), RAIL_SIZE, 0, 0.0)
+        return Rail((), frame.style.rail[0], 0, 0.0)
     ordered = lanes if frame.turn > 0 else tuple(reversed(lanes))
-    size, tight = RAIL_SIZE, 0
+    (size, least), width, tight = frame.style.rail, frame.style.width, 0
     columns = [_column(lane, size, tight) for lane in ordered]
-    while sum(c.width for c in columns) > WIDTH - 8 and size > RAIL_SIZE_MIN:
+    while sum(c.width for c in columns) > width - 8 and size > least:
         size, tight = (size - 0.2, tight) if tight == TIGHTEST else (size, tight + 1)
         columns = [_column(lane, size, tight) for lane in ordered]
     wanted = [frame.x(c.lane.x) for c in columns]
-    placed = tuple(replace(c, x=x) for c, x in zip(columns, spaced(wanted, [c.width for c in columns]), strict=True))
+    places = spaced(wanted, [c.width for c in columns], width)
+    placed = tuple(replace(c, x=x) for c, x in zip(columns, places, strict=True))
     rows = max(len(c.lines) for c in columns)
     return Rail(placed, size, rows, 13 + rows * size * LINE_PITCH + 8)
 
@@ -93,7 +93,7 @@ def name_lines(name: str) -> list[str]:
     return lines
 
 
-def spaced(wanted: Sequence[float], widths: Sequence[float]) -> list[float]:
+def spaced(wanted: Sequence[float], widths: Sequence[float], room: float = WIDTH) -> list[float]:
     """Centres in order, together as near to the wanted places as the widths allow, inside the picture.
 
     Least squares under an order: neighbours that would collide are pooled and move as one.
@@ -108,6 +108,6 @@ def spaced(wanted: Sequence[float], widths: Sequence[float]) -> list[float]:
             before, more = pools.pop()
             mean, count = (before * more + mean * count) / (more + count), more + count
         pools.append((mean, count))
-    low, high = 4 + widths[0] / 2, WIDTH - 4 - widths[-1] / 2 - offsets[-1]
+    low, high = 4 + widths[0] / 2, room - 4 - widths[-1] / 2 - offsets[-1]
     starts = [max(min(mean, high), low) for mean, count in pools for _ in range(count)]
     return [start + offset for start, offset in zip(starts, offsets, strict=True)]

@@ -36,9 +36,11 @@ class Way(Enum):
 
     BLOCK = "block"
     FIT = "fit"
+    OWN = "own"
     COVER = "cover"
     BALL = "ball"
     READ = "read"
+    ROUTE = "route"
     EYES = "eyes"
 
 
@@ -93,7 +95,8 @@ class Focus:
 class Man:
     """One man on the picture: `label` stands in his symbol, `tag` (his technique) beside it.
 
-    `ball`: he may carry it. `focus`: at full strength. `chief`: the man the drawing is made for.
+    `ball`: he may carry it. `focus`: at full strength. `chief`: the man the drawing is made for. `left`: why nobody
+    blocks him, where that is on purpose.
     """
 
     role: str
@@ -105,6 +108,7 @@ class Man:
     ball: bool = False
     focus: bool = True
     chief: bool = False
+    left: str = ""
 
     @property
     def key(self) -> ManKey:
@@ -138,18 +142,22 @@ class Turn:
 
 @dataclass(frozen=True, slots=True)
 class Route:
-    """Where a man goes: from his place through the turns. `to` names the man whose symbol stops the line."""
+    """Where a man goes: from his place through the turns. `to` names the man whose symbol stops the line.
+
+    `via` names the man he doubles on his way up to another.
+    """
 
     way: Way
     role: str
     turns: tuple[Turn, ...]
     to: str = ""
     focus: bool = True
+    via: str = ""
 
     @property
     def key(self) -> ManKey:
         """The man whose route it is."""
-        return ManKey(self.way in (Way.FIT, Way.COVER, Way.EYES), self.role)
+        return ManKey(self.way in (Way.FIT, Way.OWN, Way.COVER, Way.EYES), self.role)
 
     @property
     def target(self) -> ManKey:
@@ -190,12 +198,22 @@ def look_scene(look: Look, role: str | None = None, book: RuleBook = COLLEGE) ->
     _check_role(look, role)
     focus, said = _focus(look, role), words_of(look)
     carriers = [t for t in look.threats if t.lane is not None]
-    with_ball = {t.role for t in carriers}
+    with_ball = {t.role for t in look.threats}
+    left = {m.name: m.why for m in look.left_alone}
     men = [
         *(_in_focus(offense_man(p, p.role in with_ball), focus) for p in look.offense),
-        *(_in_focus(defense_man(d, d.group, d.position), focus) for d in look.defenders),
+        *(
+            replace(_in_focus(defense_man(d, d.group, d.position), focus), left=left.get(d.role, ""))
+            for d in look.defenders
+        ),
     ]
-    routes = [*_blocks(look, focus), *_balls(look, carriers, focus), *_fits(look, focus), *_eyes(look, role)]
+    routes = [
+        *_blocks(look, focus),
+        *_balls(look, carriers, focus),
+        *_thrown(look, focus),
+        *_fits(look, focus),
+        *_eyes(look, role),
+    ]
     his = look.defender(role) if role else None
     lanes = tuple(_lane(lane, his, said) for lane in look.lanes)
     steps = tuple(s for b in look.blocks if (s := _step(b, focus)) is not None)
@@ -295,18 +313,28 @@ def _caption(look: Look, role: str | None) -> tuple[str, ...]:
 
 
 def _blocks(look: Look, focus: Focus) -> Iterable[Route]:
-    """A mover runs behind the line to where he ends; any other blocker goes straight at his man."""
+    """A mover runs behind the line to where he ends; any other blocker goes straight at his man.
+
+    The man of a double who climbs goes on to his backer; in space a blocker runs to his man, a crack in on him.
+    """
     spots = {d.role: Turn(d.x, d.y) for d in look.defenders}
+    thrown = {t.role for t in look.threats if t.lane is None}
     for b in look.blocks:
+        if b.role in thrown:
+            continue
         x, y = finite(b.x, f"{b.role}'s block"), finite(b.y, f"{b.role}'s block")
         sx, sy = finite(b.start_x, f"{b.role}'s start"), finite(b.start_y, f"{b.role}'s start")
         lit = focus.has(b.role, False)
+        if b.step == "crack" and b.on in spots:
+            yield Route(Way.BLOCK, b.role, (spots[b.on],), b.on, lit)
+            continue
         if abs(x - sx) + abs(y - sy) < 0.2:
-            if b.on in spots and b.counts:
-                yield Route(Way.BLOCK, b.role, (spots[b.on],), b.on, lit)
-            elif b.on in spots:  # a block in space: only the start of it, to leave the field clear
+            if b.on in spots and b.climbs_to in spots:
                 man = spots[b.on]
-                yield Route(Way.BLOCK, b.role, (Turn(sx + (man.x - sx) * 0.4, sy + (man.y - sy) * 0.4),), "", lit)
+                hip = Turn(man.x + (0.55 if sx > man.x else -0.55), man.y - 0.35)
+                yield Route(Way.BLOCK, b.role, (hip, spots[b.climbs_to]), b.climbs_to, lit, b.on)
+            elif b.on in spots:
+                yield Route(Way.BLOCK, b.role, (spots[b.on],), b.on, lit)
             continue
         turns: tuple[Turn, ...] = (Turn(x, y),)
         if b.mover and abs(x - sx) > 1.0 and sy > -2.5:
@@ -314,6 +342,30 @@ def _blocks(look: Look, focus: Focus) -> Iterable[Route]:
             behind = min(PULL_Y, sy - 0.9)
             turns = (Turn(sx + corner, behind), Turn(x - corner, behind), Turn(x, y))
         yield Route(Way.BLOCK, b.role, turns, "", lit)
+
+
+# Quick routes as they are run, in yards from the receiver: across (positive outside) and downfield. Common practice.
+ROUTES = {
+    "bubble": ((0.8, -1.6), (3.6, -1.9), (5.5, 0.5)),
+    "now": ((0.2, -0.9),),
+    "glance": ((0.0, 5.0), (-3.4, 8.5)),
+    "slant": ((0.0, 2.6), (-3.6, 5.8)),
+    "stick": ((0.0, 4.6), (1.6, 5.0)),
+}
+
+
+def _thrown(look: Look, focus: Focus) -> Iterable[Route]:
+    """The routes of men who may be thrown to, as the options name them: else an inside man's bubble, or a glance."""
+    men = {p.role: p for p in look.offense}
+    for t in look.threats:
+        if t.lane is not None or t.role not in men:
+            continue
+        man = men[t.role]
+        out = 1.0 if man.x >= 0 else -1.0
+        outermost = man.x == (max if out > 0 else min)(p.x for p in look.offense)
+        name = next((o for o in look.options if o in ROUTES), "glance" if outermost else "bubble")
+        turns = tuple(Turn(man.x + out * dx, man.y + dy) for dx, dy in ROUTES[name])
+        yield Route(Way.ROUTE, t.role, turns, "", focus.has(t.role, False))
 
 
 def _balls(look: Look, threats: list[Threat], focus: Focus) -> Iterable[Route]:
@@ -336,7 +388,7 @@ def _fits(look: Look, focus: Focus) -> Iterable[Route]:
         x, y = finite(d.fit_x, f"{d.role}'s fit"), finite(d.fit_y, f"{d.role}'s fit")
         if abs(x - d.x) + abs(y - d.y) < 0.15:
             continue
-        way = Way.COVER if d.lane is None else Way.FIT
+        way = Way.COVER if d.lane is None else Way.OWN if focus.chief == ManKey(True, d.role) else Way.FIT
         yield Route(way, d.role, (Turn(x, y),), "", focus.has(d.role, True))
 
 

@@ -17,25 +17,39 @@ from svgwrite.shapes import Polygon as SvgPolygon
 from svgwrite.text import Text
 
 from fits.derive.look import Look
+from fits.draw.frame import NARROW, WIDE
 from fits.draw.legend import legend_picture
 from fits.draw.marks import Block, Label, Mark, Oval, Picture, Polygon, Strokes
 from fits.draw.picture import lay_out
 from fits.draw.scene import Aligned, Scene, formation_scene, front_scene, look_scene
+from fits.draw.themes import Theme, themed
 from fits.errors import BadRequest
 from fits.field import COLLEGE, Hash, RuleBook
 from fits.offense.formation import Formation, Player
+from fits.terms import Frame
 
 FONT = "DejaVu Sans, Verdana, Arial, Helvetica, sans-serif"
 
 
-def draw_look(look: Look, role: str | None = None, up: str = "offense", book: RuleBook = COLLEGE) -> str:
+def draw_look(
+    look: Look,
+    role: str | None = None,
+    up: str = "",
+    book: RuleBook = COLLEGE,
+    *,
+    wide: bool = False,
+    theme: Theme = Theme.LIGHT,
+) -> str:
     """A look as SVG text. With a role, that man and his key come first and the others step back.
 
-    `up` is the unit that plays up the page: the offense (seen from behind it) or the defense.
+    `up` is the unit that plays up the page: the offense (seen from behind it) or the defense; empty, it is the one
+    whose left and right the look's words are. `wide` draws for a desk or a projector instead of a phone.
     Raises UnknownName for a role that is not in the look, BadRequest for an unknown orientation or a place
     that is no number.
     """
-    return draw_scene(look_scene(look, role, book), up)
+    up = up or ("defense" if look.frame is Frame.OWN else "offense")
+    picture = lay_out(look_scene(look, role, book), up, WIDE if wide else NARROW)
+    return write_picture(themed(picture, theme))
 
 
 def draw_formation(

@@ -28,6 +28,7 @@ def _object(**properties: Shape) -> Shape:
 OFFENSE = _object(role=TEXT, kind=TEXT, x=NUMBER, y=NUMBER)
 BLOCK = _object(
     role=TEXT, step=TEXT, does=TEXT, on=_maybe(TEXT), x=NUMBER, y=NUMBER, mover=TRUTH, counts=TRUTH,
+    climbs_to=_maybe(TEXT),
 )  # fmt: skip
 LANE = _object(
     index=WHOLE, name=TEXT, gaps=_list(TEXT), left=_maybe(TEXT), right=_maybe(TEXT), x=NUMBER, owners=_list(TEXT),

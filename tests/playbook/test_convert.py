@@ -11,7 +11,7 @@ from playbook import models as m
 pytestmark = pytest.mark.django_db
 
 SYSTEM: dict = {
-    "system": {"name": "tiny", "label": "Tiny", "source": "made up", "techniques": "standard"},
+    "system": {"name": "tiny", "label": "Tiny", "source": "made up", "techniques": "standard", "frame": "own"},
     "role": [
         {"name": "N", "group": "line", "side": "middle", "label": "Nose"},
         {"name": "E", "group": "line", "side": "both", "label": "End", "v_yd_s": 8.5, "tau_s": 0.7},

@@ -164,8 +164,11 @@ def test_lane_columns_keep_the_order_of_the_lanes() -> None:
 
 
 def test_every_line_is_told_apart_without_colour() -> None:
-    """Width or dash differ between any two, or one ends in another head (fit: arrow, ball: ball, block: bar)."""
-    head = {"block": "bar", "fit": "arrow", "cover": "arrow", "ball": "ball", "read": "ball", "eyes": "kite"}
+    """Width or dash differ between any two, or one ends in another head (arrow, ball, bar or kite)."""
+    head = {
+        "block": "bar", "fit": "arrow", "own": "arrow", "cover": "arrow", "route": "arrow", "ball": "ball",
+        "read": "ball", "eyes": "kite",
+    }  # fmt: skip
     styles = {way: (PENS[way][1], PENS[way][2], head[way.value]) for way in PENS}
     for a, b in combinations(styles.values(), 2):
         assert a != b
@@ -205,7 +208,7 @@ def test_key_explains_every_symbol_and_line_without_covering_a_word() -> None:
     pens = {(m.stroke, m.width, m.dash) for m in shown.marks if isinstance(m, Strokes)}
     assert set(PENS.values()) <= pens
     symbols = [m for m in shown.marks if m.kind == "man"]
-    assert len(symbols) == len(Shape) + 1, "the ball carrier's ring is shown too"
+    assert len(symbols) == len(Shape) + 2, "the ball carrier and the man left alone are shown too"
 
 
 @pytest.mark.parametrize(

@@ -11,11 +11,15 @@ from dataclasses import replace
 import pytest
 
 import fits
+from fits.draw.frame import WIDE
 from fits.draw.marks import Strokes
 from fits.draw.picture import lay_out
 from fits.draw.rail import name_lines, shortened
 from fits.draw.scene import Spot, Way, look_scene
 from fits.draw.svg import draw_formation, draw_front, draw_look, number
+from fits.draw.themes import Theme
+from fits.offense.formation import Kind
+from fits.terms import Frame
 from fits.words import words_of
 from tests.fits.draw.samples import BY_NAME, SAMPLES, Sample, opened, power_look
 
@@ -225,3 +229,90 @@ def test_units_that_share_a_role_name_keep_their_own_routes() -> None:
 def test_a_role_both_units_use_means_the_defender() -> None:
     words = ET.fromstring(draw_look(BY_NAME["tackle-and-tailback-t"].look(), role="T")).findtext(SVG + "desc") or ""
     assert words.startswith("T (3) keys")
+
+
+class TestWide:
+    @pytest.mark.parametrize("sample", SAMPLES, ids=lambda s: s.name)
+    def test_text_is_large_and_the_box_is_not_compressed(self, sample: Sample) -> None:
+        look = sample.look()
+        shown = lay_out(look_scene(look, sample.role), sample.up or "offense", WIDE)
+        assert shown.width == WIDE.width and all(label.size >= 12 for label in shown.labels)
+        line = [p for p in look.offense if p.kind is Kind.LINE]
+        at = {label.role: label.at.x for label in shown.labels if label.kind == "role" and label.role in ("LT", "RT")}
+        scale = abs(at["RT"] - at["LT"]) / abs(line[-1].x - line[0].x)
+        box = [d for d in look.defenders if abs(d.x) < WIDE.core[0] and d.y < 6.5]
+        assert len(box) >= 5
+        places = {m.role: (m.box.left + m.box.right) / 2 for m in shown.labels if m.kind == "role"}
+        turn = 1 if at["RT"] > at["LT"] else -1
+        ball = at["LT"] - turn * scale * line[0].x
+        for d in box:
+            assert abs(places[d.role] - (ball + turn * scale * d.x)) < 14, d.role
+
+    def test_wide_men_have_their_distance_written(self) -> None:
+        look = power_look()
+        shown = texts(draw_look(look, wide=True))
+        assert sum(f"{abs(p.x):.0f} yd" in text for p in look.offense if p.role == "Z" for text in shown) >= 1
+        assert not any(" yd" in text for text in texts(draw_look(look)) if text.startswith("over"))
+
+    def test_small_enough(self) -> None:
+        for theme in Theme:
+            size = len(gzip.compress(draw_look(power_look(), wide=True, theme=theme).encode()))
+            assert size < 8000
+
+
+@pytest.mark.parametrize("theme", [Theme.DARK, Theme.GREY])
+@pytest.mark.parametrize("role", [None, "MS"])
+def test_themes_change_only_colours(theme: Theme, role: str | None) -> None:
+    light, other = (draw_look(power_look(), role, theme=t) for t in (Theme.LIGHT, theme))
+    strip = re.compile(r"#[0-9A-F]{6}|d[0-9a-f]{8}")
+    assert strip.sub("", light) == strip.sub("", other)
+    kept = set(re.findall("#[0-9A-F]{6}", light)) & set(re.findall("#[0-9A-F]{6}", other))
+    assert kept <= {"#FFFFFF"}
+    if theme is Theme.GREY:
+        assert all(c[1:3] == c[3:5] == c[5:7] for c in re.findall("#[0-9A-F]{6}", other))
+
+
+def test_a_man_who_may_be_thrown_to_runs_his_route_and_blocks_nobody() -> None:
+    look = BY_NAME["doubles-rpo"].look()
+    (thrown,) = [t for t in look.threats if t.kind == "route"]
+    routes = [r for r in look_scene(look).routes if r.role == thrown.role]
+    assert [r.way for r in routes] == [Way.ROUTE]
+    assert len(routes[0].turns) > 1
+
+
+def test_a_read_man_is_marked_and_said() -> None:
+    lib = fits.load_library()
+    look = fits.derive_look(lib.call("odd-three-safety"), lib.formation("11-doubles"), lib.concept("zone-read"))
+    (left,) = look.left_alone
+    man = look.defender(left.name)
+    assert man is not None and left.why == "read"
+    svg = draw_look(look)
+    assert f"{man.technique}, read" in texts(svg)
+    assert sum(e.get("data-role") == left.name for e in ET.fromstring(svg).iter(SVG + "rect")) == 1
+
+
+def test_a_climber_goes_through_the_double_to_his_backer() -> None:
+    lib = fits.load_library()
+    look = fits.derive_look(lib.call("odd-three-safety"), lib.formation("11-doubles"), lib.concept("inside-zone"))
+    climbers = [b for b in look.blocks if b.climbs_to]
+    assert climbers
+    for b in climbers:
+        (route,) = [r for r in look_scene(look).routes if r.way is Way.BLOCK and r.role == b.role]
+        assert (route.via, route.to, len(route.turns)) == (b.on, b.climbs_to, 2)
+
+
+def test_a_crack_and_a_stalk_run_to_their_man() -> None:
+    lib = fits.load_library()
+    look = fits.derive_look(lib.call("odd-three-safety"), lib.formation("11-doubles"), lib.concept("toss-crack"))
+    for b in look.blocks:
+        if b.step == "crack" or b.does == "stalk":
+            (route,) = [r for r in look_scene(look).routes if r.way is Way.BLOCK and r.role == b.role]
+            man = look.defender(str(b.on))
+            assert man is not None and route.to == b.on
+            assert (route.turns[-1].x, route.turns[-1].y) == (man.x, man.y)
+
+
+def test_the_drawing_stands_the_way_its_words_are() -> None:
+    own = replace(power_look(), frame=Frame.OWN)
+    assert draw_look(own) == draw_look(own, up="defense")
+    assert draw_look(power_look()) == draw_look(power_look(), up="offense")

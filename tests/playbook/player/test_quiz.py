@@ -3,6 +3,7 @@
 import pytest
 from django.urls import reverse
 
+from fits.words import words_of
 from playbook.models import QuizAnswer
 from playbook.player import quiz
 from playbook.week import sheets
@@ -42,7 +43,7 @@ def test_the_right_answer_is_the_derived_fit():
     call = sheets.calls_of(week)[CALL]
     for play in sheets.derive_plays(week, sheets.expected_looks(week), call):
         question = quiz.find_question(questions(week), play.expected.pk, "fit")
-        assert question.expected.lower() == play.look.defender("M").fit.lower()
+        assert question.expected.lower() == words_of(play.look).fit(play.look.defender("M")).lower()
 
 
 def test_the_right_answer_does_not_always_stand_in_the_same_place():

@@ -176,6 +176,6 @@ def test_a_variant_is_made_and_deleted(as_staff):
 def test_renaming_a_system(as_staff):
     system = the_system()
     assert as_staff.get(to("edit", system.pk)).status_code == 200
-    data = {"label": "Our odd", "source": "own", "version": system.version}
+    data = {"label": "Our odd", "source": "own", "frame": "own", "version": system.version}
     assert as_staff.post(to("edit", system.pk), data).status_code == 303
     assert as_staff.post(to("edit", system.pk), data).status_code == 409
