@@ -56,6 +56,7 @@ LOOK = _object(
     call=TEXT, formation=TEXT, concept=TEXT, to=SIDE, flip=TRUTH, hash=TEXT, motion=_maybe(TEXT), options=_list(TEXT),
     first_steps={"type": "object", "additionalProperties": TEXT}, strength=TEXT, eyes=_maybe(SIDE),
     offense=_list(OFFENSE),
-    blocks=_list(BLOCK), left_alone=_list(LEFT), lanes=_list(LANE), threats=_list(THREAT), defenders=_list(DEFENDER), passes=_list(PASS_SIDE),
+    blocks=_list(BLOCK), left_alone=_list(LEFT), lanes=_list(LANE), threats=_list(THREAT),
+    defenders=_list(DEFENDER), passes=_list(PASS_SIDE),
     findings=_list(FINDING), sound=TRUTH, band={"type": "string", "enum": ["sound", "sound if on time", "not sound"]},
 )  # fmt: skip
