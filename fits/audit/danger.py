@@ -2,17 +2,28 @@
 
 from __future__ import annotations
 
-from fits.audit.evidence import Evidence
+from collections.abc import Sequence
+from typing import Protocol
+
 from fits.audit.finding import UNSOUND, WARNING
+from fits.derive.parts import Threat
 from fits.terms import Severity
 
 
-def near_ball(e: Evidence, lane: int) -> bool:
+class Threatened(Protocol):
+    """Whatever has threats: a look, or the evidence it is judged by."""
+
+    @property
+    def threats(self) -> Sequence[Threat]:
+        """Who may carry the ball, and where."""
+
+
+def near_ball(e: Threatened, lane: int) -> bool:
     """True at the lane of a threat (a read or a pitch puts the ball there too) and one lane beside it."""
     return any(-1 <= lane - t.lane <= 1 for t in e.threats if t.lane is not None)
 
 
-def danger(e: Evidence, lane: int) -> Severity:
+def danger(e: Threatened, lane: int) -> Severity:
     """Unsound, but a warning two or more lanes behind a ball that is tossed, swept or handed to a man at full speed.
 
     Such a runner does not come back so far; any other run bends back, outside zone above all.
@@ -22,6 +33,6 @@ def danger(e: Evidence, lane: int) -> Severity:
     return UNSOUND
 
 
-def near_or_warning(e: Evidence, lane: int) -> Severity:
+def near_or_warning(e: Threatened, lane: int) -> Severity:
     """Unsound near the ball, elsewhere a warning: for a lane that somebody has, though not well."""
     return UNSOUND if near_ball(e, lane) else WARNING

@@ -40,7 +40,8 @@ _WORST_FIRST = {severity: i for i, severity in enumerate(Severity)}
 
 # Raised while a look is made, not found in one: kept here so that the list of codes is whole.
 ILLEGAL_FORMATION = "illegal-formation"
-CODES = (*CHECKS, ILLEGAL_FORMATION)
+CANNOT_KNOW = "cannot-know"  # found in a study of many looks (fits.know), not in one
+CODES = (*CHECKS, CANNOT_KNOW, ILLEGAL_FORMATION)
 
 
 def audit(evidence: Evidence) -> tuple[Finding, ...]:

@@ -98,9 +98,12 @@ def _lines(known: Knowledge, whole: bool) -> Iterator[str]:
 
 def _pairs(man: ManKnows, most: int) -> Iterator[str]:
     rest = len(man.unknown) - most
+    unseen = dict.fromkeys(f"{asks} ({rule})" for rule, asks in man.unseen)
     yield f"{man.role} cannot know ({len(man.unknown)} pairs{f', the heaviest {most}' if rest > 0 else ''}):"
     for unknown in man.unknown[:most]:
         yield from _pair(unknown)
+    if unseen:
+        yield f"  his rules ask what nothing shows him: {', '.join(unseen)}"
 
 
 def _pair(unknown: Unknown) -> Iterator[str]:

@@ -10,6 +10,8 @@ from fits.rules.targets import Alternative
 from fits.sights import AT_THE_LINE_Y, Felt, Shown, felt_from, felt_text, turn_text
 from fits.terms import Sight, Step
 
+FLOW = "flow"  # among the texts by role
+
 
 def see_sights(
     d: Aligned, s: AfterSnap, rules: tuple[LiveRule, ...], fired: LiveRule, target: Alternative, lane: int | None
@@ -20,7 +22,8 @@ def see_sights(
     What a rule asks that nothing shows him is not among them.
     """
     steps = s.steps
-    out = [_step_text(key, steps[key], s) for key in d.keys]
+    texts = s.texts
+    out = [texts.get(key) or _step_text(key, steps[key], s) for key in d.keys]
     asked: set[Sight] = set()
     late: list[str] = []
     for live in rules:
@@ -33,7 +36,7 @@ def see_sights(
             break
     line = d.group is Group.LINE
     if Sight.FLOW in asked and not line:
-        out.append(flow_of(s).text)
+        out.append(texts.get(FLOW) or texts.setdefault(FLOW, flow_of(s).text))
     if Sight.TOLD in asked and not line and cracks_called(s, d):
         out.append("crack!")
     if target.beside and lane is not None:
@@ -44,7 +47,8 @@ def see_sights(
 
 
 def _step_text(role: str, step: Step, s: AfterSnap) -> str:
-    return Shown(role, step, way_of(s, role)).text
+    text = s.texts[role] = Shown(role, step, way_of(s, role)).text
+    return text
 
 
 def feel_blocks(d: Aligned, s: AfterSnap) -> tuple[Felt, ...]:

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from fits.blocking.concepts import Concept, Option
+from fits.defense.align import concerns
 from fits.defense.system import Call
 from fits.derive.look import Defender, Look
 from fits.errors import UnknownName
@@ -25,8 +26,10 @@ from fits.know.smallest import smallest_hitting
 from fits.matrix import derive_matrix
 from fits.offense.formation import Formation
 from fits.offense.motion import Motion
+from fits.rules.conditions import CONDITIONS
+from fits.rules.targets import TARGETS
 from fits.sights import TURNS_UP, felt_text
-from fits.terms import Duty
+from fits.terms import Duty, Sight
 
 SAME_FIT = 1.5  # yards: two places nearer to each other than this are one fit
 NEVER = "none: the same to him until the handoff"
@@ -87,7 +90,10 @@ class Seen:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ManKnows:
-    """One man: his pictures, those that do not settle his fit, and the reads that would settle what can be settled."""
+    """One man: his pictures, those that do not settle his fit, and the reads that would settle what can be settled.
+
+    `unseen` has what his rules ask that he cannot see, as (rule id, words): the places to look first.
+    """
 
     role: str
     position: str
@@ -95,6 +101,8 @@ class ManKnows:
     seen: tuple[Seen, ...]
     unknown: tuple[Unknown, ...]
     would_settle: tuple[str, ...]
+    unseen: tuple[tuple[str, str], ...]
+    hears_crack: bool
 
     @property
     def cannot_know(self) -> float:
@@ -188,16 +196,25 @@ def study_looks(
             if pile is not None:
                 groups[d.role] = (d.position, d.group)
                 pile.setdefault(see_picture(scene, d, d.role in crack_men), []).append(_play(look, d, weight))
-    men = [_man(role, *groups[role], pile, scenes) for role, pile in piles.items() if pile]
+    men = [_man(call, role, *groups[role], pile, scenes) for role, pile in piles.items() if pile]
     return Knowledge(call=call.name, looks=count, men=tuple(men))
 
 
 def hears_crack(call: Call, role: str, position: str) -> bool:
     """True when that man's rules teach him the word for a crack."""
-    return any(
-        "crack called" in rule.when and {role, position} & {who.strip() for who in rule.who.split(",")}
-        for rule in call.fits
-    )
+    return any("crack called" in rule.when and concerns(rule.who, role, position) for rule in call.fits)
+
+
+def _unseen(call: Call, role: str, position: str, group: str) -> tuple[tuple[str, str], ...]:
+    """What that man's rules ask that nothing shows him; linemen see no flow."""
+    out = []
+    for rule in call.fits:
+        if concerns(rule.who, role, position):
+            atoms = [atom.strip().removeprefix("not ") for atom in rule.when.split(" and ") if atom.strip()]
+            asked = [(atom, CONDITIONS.compile(atom).sight) for atom in atoms]
+            asked += [(part.strip(), TARGETS.compile(part.strip()).sight) for part in rule.fit.split(" else ")]
+            out += [(rule.id, t) for t, s in asked if s is None or (s is Sight.FLOW and group == "line")]
+    return tuple(out)
 
 
 def _play(look: Look, d: Defender, weight: float) -> Play:
@@ -219,7 +236,9 @@ def _beside(look: Look, d: Defender) -> str:
     return " and ".join([f"{'left' if lane.right == role else 'right'} of {role}" for role in roles])
 
 
-def _man(role: str, position: str, group: str, pile: dict[Picture, list[Play]], scenes: dict[int, Scene]) -> ManKnows:
+def _man(
+    call: Call, role: str, position: str, group: str, pile: dict[Picture, list[Play]], scenes: dict[int, Scene]
+) -> ManKnows:
     seen, unknown = [], []
     table: dict[str, int] = {}
     masks: list[int] = []
@@ -239,7 +258,8 @@ def _man(role: str, position: str, group: str, pile: dict[Picture, list[Play]], 
     chosen = smallest_hitting(masks, [1] * len(names), most_steps=2000).columns
     return ManKnows(
         role=role, position=position, group=group, seen=tuple(seen), unknown=tuple(unknown),
-        would_settle=tuple(sorted([names[c] for c in chosen])),
+        would_settle=tuple(sorted([names[c] for c in chosen])), unseen=_unseen(call, role, position, group),
+        hears_crack=hears_crack(call, role, position),
     )  # fmt: skip
 
 

@@ -28,6 +28,7 @@ def _man(man: ManKnows) -> dict[str, Any]:
         "cannot_know": round(man.cannot_know, 4),
         "at_best_wrong": round(man.at_best_wrong, 4),
         "would_settle": list(man.would_settle),
+        "unseen": [{"rule": rule, "asks": asks} for rule, asks in man.unseen],
         "pairs": [_pair(u) for u in man.unknown],
     }
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from fits.blocking.front import Front
 from fits.blocking.lanes import LaneMap
@@ -61,7 +61,7 @@ class AfterSnap:
     `steps` are the first steps shown; `movers` the run blockers who leave their place, the one nearest to the ball
     first. Lanes are numbered from left to right: `owners` the men in each, `lane_of` the lane of each man,
     `threat_lanes` the lane of each kind of threat (None outside the run), `ball_s` the soonest the ball can be there.
-    `aim_x` is the middle of the carrier's own lane.
+    `aim_x` is the middle of the carrier's own lane. `texts` keeps what was put into words already, by role.
     """
 
     offense: Offense
@@ -79,3 +79,4 @@ class AfterSnap:
     threat_lanes: Mapping[str, int | None]
     aim_x: float
     ball_s: Sequence[float]
+    texts: dict[str, str] = field(default_factory=dict)

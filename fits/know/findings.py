@@ -1,0 +1,54 @@
+"""The finding `cannot-know` of one look, out of a study of its call."""
+
+from __future__ import annotations
+
+from fits.audit.danger import danger
+from fits.audit.finding import WARNING, Finding
+from fits.audit.registry import CANNOT_KNOW
+from fits.derive.look import Look
+from fits.know.picture import read_scene, see_picture
+from fits.know.study import NEVER, Knowledge, ManKnows, Play, Seen, differ
+
+
+def cannot_know(known: Knowledge, look: Look) -> tuple[Finding, ...]:
+    """One finding for each man to whom another look of the study is the same and asks for another fit.
+
+    As bad as the lane is dangerous where he is its sole owner, else a warning. A look of another call, or one whose
+    pictures the study does not have, has none.
+    """
+    if look.call != known.call:
+        return ()
+    scene = read_scene(look)
+    found = []
+    for man in known.men:
+        d = look.defender(man.role)
+        if d is None:
+            continue
+        picture = see_picture(scene, d, man.hears_crack)
+        for seen in man.seen:
+            if not seen.known and seen.picture == picture:
+                pair = _pair(seen, look)
+                if pair is not None:
+                    lane = d.lane
+                    alone = lane is not None and look.lanes[lane].owners == (d.role,)
+                    severity = danger(look, lane) if lane is not None and alone else WARNING
+                    found.append(Finding(CANNOT_KNOW, severity, lane, (d.role,), _text(man, seen, *pair)))
+    return tuple(found)
+
+
+def _pair(seen: Seen, look: Look) -> tuple[Play, Play] | None:
+    """That look's own play in a picture, and one that asks for something else."""
+    plays = [play for fit in seen.fits for play in fit]
+    mine = next((p for p in plays if p.look.concept == look.concept and p.look.to is look.to), None)
+    other = None if mine is None else next((p for p in plays if differ(mine, p)), None)
+    return None if mine is None or other is None else (mine, other)
+
+
+def _text(man: ManKnows, seen: Seen, mine: Play, other: Play) -> str:
+    extra = next((u.extra for u in man.unknown if u.picture == seen.picture), NEVER)
+    tells = "Nothing tells him until the handoff." if extra == NEVER else f"It would take another read: {extra}."
+    sees = ", ".join(seen.picture.sights) or "nothing that tells"
+    return (
+        f"{man.role} cannot know his fit: {other.look.concept} to the {other.look.to.word} looks the same to him "
+        f"({sees}), and there it is {other.fit}, here {mine.fit}. {tells}"
+    )
