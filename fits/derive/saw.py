@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fits.defense.align import LiveRule
 from fits.defense.roles import Group
+from fits.offense.formation import ATTACH_Y
 from fits.rules.conditions import cracks_called, flow_of, way_of
 from fits.rules.situation import AfterSnap, Aligned
 from fits.rules.targets import Alternative
@@ -39,8 +40,10 @@ def see_sights(
         out.append(texts.get(FLOW) or texts.setdefault(FLOW, flow_of(s).text))
     if Sight.TOLD in asked and not line and cracks_called(s, d):
         out.append("crack!")
-    if target.beside and lane is not None:
-        out += _followed(d, s, lane)
+    if lane is not None:
+        edge = lane == 0 or lane == len(s.lanes.spaces) - 1
+        if edge or target.beside:
+            out += _followed(d, s, lane, edge)
     if Sight.FELT in asked and (line or d.y <= AT_THE_LINE_Y):
         out.append(felt_text(feel_blocks(d, s)))
     return tuple(dict.fromkeys(out + late))
@@ -58,14 +61,16 @@ def feel_blocks(d: Aligned, s: AfterSnap) -> tuple[Felt, ...]:
     return tuple([Felt(r, felt_from(jobs[r].man.x, d.x)) for r in on])
 
 
-def _followed(d: Aligned, s: AfterSnap, lane: int) -> list[str]:
-    """Where the movers beside that lane turn up, if he reads them, saw them in the backfield or is met by them."""
+def _followed(d: Aligned, s: AfterSnap, lane: int, edge: bool) -> list[str]:
+    """Where the movers beside that lane turn up, if he reads them, saw them in the backfield, is met by them
+    or has the edge they come to."""
     space, out = s.lanes.spaces[lane], []
     for role in (space.left, space.right):
         if role is None:
             continue
         job = s.blocks.jobs[role]
-        seen = role in d.keys or role in s.blocks.on.get(d.name, ()) or (d.group is not Group.LINE and job.man.y < -2.2)
+        met = role in d.keys or role in s.blocks.on.get(d.name, ())
+        seen = edge or met or (d.group is not Group.LINE and job.man.y < ATTACH_Y)
         if job.verb.moves and seen:
             out.append(turn_text(role, _spot(s, job.end_x)))
     return out

@@ -41,7 +41,8 @@ class Play:
     """One look of a picture and what it asks of him: a place `x` in yards, or none. `say` is his coach's sentence.
 
     `waits` is true when his fit is the quarterback or the pitch man: he sees the ball come before he goes. `beside`
-    names the man he follows to where he fits (`inside LG`), or the block he holds until the ball shows (`two-gap`).
+    names the man he follows to where he fits (`left of LG`), the edge he keeps outside whoever is last (`left edge`),
+    or the block he holds until the ball shows (`two-gap`).
     """
 
     look: Look
@@ -231,6 +232,8 @@ def _beside(look: Look, d: Defender) -> str:
         return ""
     if d.duty is Duty.TWO_GAP:
         return "two-gap"
+    if d.lane in (0, len(look.lanes) - 1):
+        return f"{'left' if d.lane == 0 else 'right'} edge"
     lane = look.lanes[d.lane]
     roles = [sight.split(TURNS_UP)[0] for sight in d.sights if TURNS_UP in sight]
     return " and ".join([f"{'left' if lane.right == role else 'right'} of {role}" for role in roles])
@@ -266,9 +269,9 @@ def _man(
 def split_fits(plays: Sequence[Play]) -> tuple[tuple[Play, ...], ...]:
     """The plays of one picture by what they ask for: no place, or places within a yard and a half of each other.
 
-    Beside the same man he follows is one place. Quarterback and pitch man are taken late, when the ball shows: a man
-    who has no place otherwise can wait for them, so there they are no fit of their own. The heaviest fit first, and
-    inside one the heaviest play.
+    Beside the same man he follows is one place, and so is the edge. Quarterback and pitch man are taken late, when the
+    ball shows: a man who has no place otherwise can wait for them, so there they are no fit of their own. The heaviest
+    fit first, and inside one the heaviest play.
     """
     plays = _side_by_side(plays)
     piles: list[list[Play]] = []

@@ -90,6 +90,17 @@ class TestTwoPlaysThatLookAlike:
         assert never.cannot_know == 0.0
 
 
+def test_whom_he_follows_or_the_edge_is_one_place_wherever_it_ends():
+    def at(x, beside):
+        return Play(look=None, weight=1.0, x=x, waits=False, beside=beside, fit="", say="", rule="")
+
+    assert len(split_fits([at(3.0, "left edge"), at(7.0, "left edge")])) == 1
+    assert len(split_fits([at(3.0, "left edge"), at(7.0, "")])) == 2
+    assert len(split_fits([at(-3.0, "left edge"), at(3.0, "right edge")])) == 2
+    assert not differ(at(3.0, "left of LG"), at(7.0, "left of LG"))
+    assert differ(at(3.0, "left of LG"), at(7.0, "right of LG")) and differ(at(3.0, ""), at(7.0, ""))
+
+
 def plays(*wanted):
     return [Play(look=None, weight=1.0, x=x, waits=waits, beside="", fit="", say="", rule="") for x, waits in wanted]
 

@@ -144,6 +144,15 @@ class TestSaw:
                 assert d.group != "line" or "flow" not in text
                 assert d.y <= 3.0 or d.group == "line" or "blocked by" not in text
 
+    def test_a_man_on_the_edge_sees_where_the_mover_turns_up_whom_he_keeps_inside(self):
+        for look in some_looks():
+            movers = {b.role for b in look.blocks if b.mover}
+            for d in look.defenders:
+                if d.lane in (0, len(look.lanes) - 1):
+                    lane = look.lanes[d.lane]
+                    beside = {lane.left, lane.right} & movers
+                    assert {s.split(" turns up ")[0] for s in d.sights if " turns up " in s} == beside
+
     def test_his_keys_come_first_in_reading_order(self):
         for look in some_looks():
             for d in look.defenders:
