@@ -152,11 +152,15 @@ class Words:
         holds = all(test(self, d, m) for pattern, test in CLAIMS for m in re.finditer(pattern, said))
         return said if holds else ""
 
+    def saw(self, d: Defender) -> str:
+        """What he saw, with its directions in this frame: `LG pulls to the weak side`."""
+        return re.sub(r" (left|right)(?=[,.;]|$)", lambda m: f" {self.toward(SIDES[m[1]])}", self.retell(d.saw))
+
     def why(self, d: Defender) -> str:
         """The rule that fired and what it saw, in one sentence."""
         rule = d.rule.rule
         because = f"when {rule.when}" if rule.when else "always"
-        return f"Saw: {d.saw}. Rule {d.rule.id} ({because}): {self.says(d) or self.fit(d)}."
+        return f"Saw: {self.saw(d)}. Rule {d.rule.id} ({because}): {self.says(d) or self.fit(d)}."
 
     def passes(self, side: PassSide) -> str:
         """The pass numbers of one side."""

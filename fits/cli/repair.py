@@ -11,6 +11,7 @@ from fits.cli.request import Request, add_look_arguments, read_request
 from fits.derive.look import Look
 from fits.notation.look_json import look_json
 from fits.repair import Reach, Repair, could_reach, repair_look
+from fits.words import words_of
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -48,10 +49,12 @@ def repair_lines(request: Request, look: Look, repairs: list[Repair], reach: Rea
     """The same for people."""
     if look.sound:
         return ["The look is sound: nothing to repair."]
-    lines = [f"{look.band.capitalize()}:", *(f"  {f.code}: {f.text}" for f in look.findings), reach.text]
+    said = words_of(look)
+    lines = [f"{look.band.capitalize()}:", *(f"  {f.code}: {said.retell(f.text)}" for f in look.findings)]
+    lines.append(said.retell(reach.text))
     if not repairs:
         return [*lines, "No small change makes it sound."]
     for number, repair in enumerate(repairs, start=1):
-        lines.append(f"{number}. {repair.kind}: {repair.text}")
+        lines.append(f"{number}. {repair.kind}: {words_of(repair.look).retell(repair.text)}")
         lines += [f"     {rule.who}: when {rule.when or 'always'}: {rule.fit}" for rule in repair.rules]
     return lines

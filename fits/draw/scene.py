@@ -328,6 +328,9 @@ def _blocks(look: Look, focus: Focus) -> Iterable[Route]:
         if b.step == "crack" and b.on in spots:
             yield Route(Way.BLOCK, b.role, (spots[b.on],), b.on, lit)
             continue
+        if b.step == "arc" and b.on in spots:
+            yield Route(Way.BLOCK, b.role, (Turn(x, min(y, sy) - 0.2), spots[b.on]), b.on, lit)
+            continue
         if abs(x - sx) + abs(y - sy) < 0.2:
             if b.on in spots and b.climbs_to in spots:
                 man = spots[b.on]

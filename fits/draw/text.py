@@ -162,7 +162,8 @@ def _row(look: Look, d: Defender) -> tuple[str, ...]:
     margin = "-" if d.margin_s is None else f"{d.margin_s:+.2f} s"
     words = words_of(look)
     return (
-        words.man(d.role), d.technique, d.key, d.saw, words.fit(d), words.lane_of(d.lane) or "-", d.leverage, margin,
+        words.man(d.role), d.technique, d.key, words.saw(d), words.fit(d), words.lane_of(d.lane) or "-", d.leverage,
+        margin,
     )  # fmt: skip
 
 
@@ -187,7 +188,7 @@ def _setting(look: Look) -> str:
 def _man_words(words: Words, d: Defender) -> str:
     name = f"{words.man(d.role)} ({d.technique})"
     said = f"{name} keys {d.key}" if d.key else name
-    said += f", saw {d.saw}" if d.saw else ""
+    said += f", saw {words.saw(d)}" if d.saw else ""
     return f"{said}: {_fit_words(words, d)}"
 
 

@@ -200,7 +200,7 @@ def _whole_card(play: sheets.Play) -> Data:
         "findings": [said.retell(finding.text) for finding in look.findings],
         "passes": [said.passes(side) for side in look.passes],
         "men": [
-            {"role": said.man(d.role), "technique": d.technique, "key": d.key, "saw": d.saw, "fit": said.fit(d)}
+            {"role": said.man(d.role), "technique": d.technique, "key": d.key, "saw": said.saw(d), "fit": said.fit(d)}
             | {"leverage": d.leverage}
             for d in look.defenders
         ],

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 from urllib.parse import urlencode
 
@@ -11,6 +12,7 @@ from django.urls import reverse
 import fits
 from fits.defense.system import free_rule_id
 from fits.repair import Repair, could_reach, repair_look
+from fits.words import words_of
 from playbook import convert
 from playbook.looks import queries
 from playbook.looks.asking import Ask
@@ -31,12 +33,13 @@ def find(ask: Ask) -> dict[str, Any]:
     deriver = fits.Deriver()
     try:
         found, reach = repair_look(spec, others, deriver), could_reach(spec, deriver)
+        said = words_of(deriver.look(spec))
     except fits.FitsError as error:
         return {"refused": str(error)}
     by_name = {row.name: row for row in ask.call.system.calls.all()}
     return {
         "found": [{"repair": r, "links": _links(ask, r), "other": _other(ask, by_name.get(r.call))} for r in found],
-        "reach": reach,
+        "reach": replace(reach, text=said.retell(reach.text)),
     }
 
 

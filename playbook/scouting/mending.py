@@ -10,6 +10,7 @@ from django.db import transaction
 
 import fits
 from fits.defense.system import free_rule_id
+from fits.words import words_of
 from playbook import convert
 from playbook.models import System, Week
 from playbook.scouting.proof import CallProof, Weighed, around_of, prove_calls, specs_of, weigh_looks
@@ -76,8 +77,13 @@ def find_repairs(week: Week, call: str, look_pk: int) -> list[Mended]:
         after = prove_calls(_with_rules(week.system, call, repair.rules), looks, around) if repair.rules else before
         changed = list_changes(before, after)
         gain = _sound_of(after, call) - _sound_of(before, call)
-        mended.append(Mended(number, repair.text, repair.kind, repair.size, repair.rules, tuple(changed), gain))
+        mended.append(Mended(number, _told(repair), repair.kind, repair.size, repair.rules, tuple(changed), gain))
     return mended
+
+
+def _told(repair: fits.Repair) -> str:
+    """Returns the repair in the words of its system."""
+    return words_of(repair.look).retell(repair.text)
 
 
 def _repairs(week: Week, call: str, look_pk: int, looks: Sequence[Weighed]) -> list[fits.Repair]:
@@ -151,7 +157,7 @@ def apply_repair(week: Week, call: str, look_pk: int, number: int, text: str) ->
     week = Week.objects.select_for_update(of=("self",)).select_related("system").get(pk=week.pk)
     looks = weigh_looks(week)
     found = _repairs(week, call, look_pk, looks)
-    if not 0 <= number < len(found) or found[number].text != text or not found[number].rules:
+    if not 0 <= number < len(found) or _told(found[number]) != text or not found[number].rules:
         raise NoRepair("the repairs of this look are not the same any more; look at them again")
     repair = found[number]
     around = around_of(week.system)

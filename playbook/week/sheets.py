@@ -279,7 +279,7 @@ def _card(play: Play, look: fits.Look, man: fits.Defender) -> Card:
         technique=man.technique,
         place=words.sentence(words.place_words(man, play.call, said)),
         key=man.key,
-        saw=man.saw,
+        saw=said.saw(man),
         fit=words.sentence(said.fit(man)),
         leverage=man.leverage,
         leverage_says=words.leverage_words(man),

@@ -121,3 +121,11 @@ def test_a_systems_frame_goes_through_its_file():
     assert fits.read_system(text.replace('frame = "field-boundary"\n', "")).frame is Frame.STRONG
     with pytest.raises(fits.FitsError, match="own"):
         fits.read_system(text.replace("field-boundary", "up and down"))
+
+
+def test_what_he_saw_has_its_directions_in_the_frame():
+    look = power(frame=Frame.OWN)
+    words = words_of(look)
+    seen = [words.saw(d) for d in look.defenders if "pulls right" in d.saw]
+    assert seen and all("pulls to the defense's left" in said for said in seen)
+    assert not any(re.search(r"(pulls|flow|steps|crosses) (left|right)\b", words.saw(d)) for d in look.defenders)

@@ -62,7 +62,7 @@ class TestEverySample:
         said = words_of(look)
         for d in look.defenders:
             assert f"{said.man(d.role)} ({d.technique})" in words
-            assert d.saw in words and said.fit(d) in words
+            assert said.saw(d) in words and said.fit(d) in words
         for lane in look.lanes:
             name = said.lane(lane)
             assert f"{name} has {' and '.join(said.men(lane.owners))}" in words or f"{name} is open" in words

@@ -40,7 +40,7 @@ def test_table_has_a_row_for_every_defender_under_his_group() -> None:
     words = words_of(look)
     for d in look.defenders:
         row = next(line for line in lines if line.startswith(f"  {words.man(d.role)}  ") and d.technique in line)
-        assert d.saw in row and words.fit(d) in row
+        assert words.saw(d) in row and words.fit(d) in row
     assert [line for line in lines if line in ("Line", "Linebackers", "Secondary")] == [
         "Line",
         "Linebackers",

@@ -50,7 +50,7 @@ def test_one_card_for_every_look_says_where_he_lines_up_reads_and_fits(as_player
     for play in sheets.derive_plays(week, sheets.expected_looks(week), call):
         man = play.look.defender("M")
         assert play.title in page
-        assert words_of(play.look).fit(man)[1:] in page and man.saw in page
+        assert words_of(play.look).fit(man)[1:] in page and words_of(play.look).saw(man) in page
     assert "Never lead with the crown of the helmet" in page
 
 
