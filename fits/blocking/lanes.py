@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from operator import attrgetter
@@ -42,6 +42,25 @@ class LaneMap:
     place: Mapping[str, int]
     end_x: Mapping[str, float]
     gaps: tuple[Mapping[str, int], ...]
+    left_gaps: int
+    marks: Sequence[float]  # the bounds of the static gaps from left to right, `left_gaps` of them left of the centre
+
+    def spot(self, lane: int, side: Side, letter: str) -> float:
+        """Where a man fits who has that static gap in that lane: in its middle, as far as the lane reaches into it.
+
+        Outside the surface and where the gap is not in the lane: the middle of the lane.
+        """
+        space = self.spaces[lane]
+        n = LETTERS.index(letter)
+        i = self.left_gaps + n if side > 0 else self.left_gaps - 1 - n
+        if not 0 < i < len(self.marks) - 2:
+            return space.x
+        low, high = self.marks[i], self.marks[i + 1]
+        if space.left is not None:
+            low = max(low, self.end_x[space.left])
+        if space.right is not None:
+            high = min(high, self.end_x[space.right])
+        return (low + high) / 2 if high > low else space.x
 
     def gap(self, side: Side, letter: str, outer: bool = False) -> int | None:
         """The lane of a static gap; when a mover split it, the inner part or the outer."""
@@ -98,7 +117,7 @@ def make_lanes(plan: Plan, blocks: Blocks) -> LaneMap:
     line_up = tuple([j.man.role for j in counted])
     return LaneMap(
         tuple(spaces), line_up, {r: i for i, r in enumerate(line_up)}, {j.man.role: j.end_x for j in counted},
-        gap_lanes(left_gaps, first, last),
+        gap_lanes(left_gaps, first, last), left_gaps, marks,
     )  # fmt: skip
 
 

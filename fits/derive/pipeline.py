@@ -256,8 +256,9 @@ def _defender(
     else:
         space = lanes.spaces[lane]
         fit = fit + space.name if fit.endswith(", ") else space.name
-        margin = round(s.ball_s[lane] - arrival_s(d, space.x, pace, roster), 3)
-        fit_x, fit_y = space.x, FIT_DEPTH
+        gap = None if target.gap is None else target.gap(s, d)
+        fit_x, fit_y = space.x if gap is None else lanes.spot(lane, *gap), FIT_DEPTH
+        margin = round(s.ball_s[lane] - arrival_s(d, fit_x, pace, roster), 3)
     return make_defender(
         d.name,
         d.position,

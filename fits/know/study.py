@@ -219,7 +219,7 @@ def _unseen(call: Call, role: str, position: str, group: str) -> tuple[tuple[str
 
 
 def _play(look: Look, d: Defender, weight: float) -> Play:
-    x = None if d.lane is None else look.lanes[d.lane].x
+    x = None if d.lane is None else d.fit_x
     waits = d.duty is Duty.QUARTERBACK or d.duty is Duty.PITCH
     return Play(
         look=look, weight=weight, x=x, waits=waits, beside=_beside(look, d), fit=d.fit,

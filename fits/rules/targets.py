@@ -19,6 +19,7 @@ NO_LANE = -1
 KEYED, TWO_GAP, SCRAPE, FREE, REPLACE = 0, 3, 4, 5, 6
 SQUEEZE = 2.0  # yards: how far from his man a two-gap defender still closes on the next one
 Find = Callable[[AfterSnap, Aligned], int | None]
+GapOf = Callable[[AfterSnap, Aligned], tuple[Side, str] | None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +27,8 @@ class Alternative:
     """One target: `find` gives a lane index, NO_LANE (a duty without a lane) or None (cannot be had).
 
     `sight` is how a man can know where it is; None when nothing he sees tells him. `beside` is true for a lane next to
-    a man whom he follows with his eyes to where he ends.
+    a man whom he follows with his eyes to where he ends. `gap` names the static gap that the fit is, where it is one:
+    he fits there, however far his lane reaches beyond it.
     """
 
     find: Find
@@ -37,6 +39,7 @@ class Alternative:
     sight: Sight | None
     receiver: int | None = None
     beside: bool = False
+    gap: GapOf | None = None
 
 
 TARGETS: Vocabulary[Alternative] = Vocabulary("a fit")
@@ -59,13 +62,15 @@ def compile_fit(text: str) -> tuple[Alternative, ...]:
 
 @_say("my gap", "my gap", "the lane that holds the gap of my technique")
 def _my_gap() -> Alternative:
+    def gap(s: AfterSnap, d: Aligned) -> tuple[Side, str] | None:
+        return None if d.gap is None else (_side_of(s, d), d.gap)
+
     def find(s: AfterSnap, d: Aligned) -> int | None:
         if d.gap is None:
             return s.lanes.at(d.x)
-        side = _side_of(s, d)
-        return s.lanes.gap(side, d.gap)
+        return s.lanes.gap(_side_of(s, d), d.gap)
 
-    return Alternative(find, Duty.GAP, Leverage.GAP, KEYED, "", Sight.BEFORE)
+    return Alternative(find, Duty.GAP, Leverage.GAP, KEYED, "", Sight.BEFORE, gap=gap)
 
 
 @_say(
@@ -76,11 +81,14 @@ def _my_gap() -> Alternative:
 def _gap(part: str | None, letter: str, away: str | None) -> Alternative:
     outer = part == "outer "
 
-    def find(s: AfterSnap, d: Aligned) -> int | None:
+    def gap(s: AfterSnap, d: Aligned) -> tuple[Side, str]:
         side = _side_of(s, d)
-        return s.lanes.gap(side.other if away else side, letter, outer)
+        return side.other if away else side, letter
 
-    return Alternative(find, Duty.GAP, Leverage.GAP, KEYED, "", Sight.BEFORE)
+    def find(s: AfterSnap, d: Aligned) -> int | None:
+        return s.lanes.gap(*gap(s, d), outer)
+
+    return Alternative(find, Duty.GAP, Leverage.GAP, KEYED, "", Sight.BEFORE, gap=gap)
 
 
 @_say(
@@ -103,11 +111,14 @@ def _open_gap(letter: str) -> Alternative:
     "that gap on the side the run goes to, or behind it",
 )
 def _front(where: str, letter: str) -> Alternative:
-    def find(s: AfterSnap, d: Aligned) -> int | None:
-        side = s.play if where == "frontside" else s.play.other
-        return s.lanes.gap(side, letter)
+    def gap(s: AfterSnap, d: Aligned) -> tuple[Side, str]:
+        return s.play if where == "frontside" else s.play.other, letter
 
-    return Alternative(find, Duty.GAP, Leverage.CUTBACK if where == "backside" else Leverage.GAP, KEYED, "", Sight.FLOW)
+    def find(s: AfterSnap, d: Aligned) -> int | None:
+        return s.lanes.gap(*gap(s, d))
+
+    leverage = Leverage.CUTBACK if where == "backside" else Leverage.GAP
+    return Alternative(find, Duty.GAP, leverage, KEYED, "", Sight.FLOW, gap=gap)
 
 
 @_say("(?P<way>inside|outside) (?:the )?key", "outside key", "the lane just inside or outside the man I read")
