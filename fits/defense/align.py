@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Generic, Protocol, TypeVar
 
@@ -228,7 +228,6 @@ class LiveRule:
     alternatives: tuple[Alternative, ...]
     sights: frozenset[Sight] = frozenset()
     late: tuple[tuple[str, AfterTest], ...] = ()
-    whys: dict[str, str] = field(default_factory=dict, compare=False, repr=False)  # sentences by what was seen
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
+from operator import attrgetter
 from typing import NamedTuple
 
 from fits.audit.finding import Finding
 from fits.blocking.resolve import Left
-from fits.derive.parts import Block, Defender, Lane, PassSide, Threat
+from fits.derive.parts import Account, Block, Defender, Lane, PassSide, Threat
 from fits.field import Hash, Side
 from fits.offense.formation import Player
 from fits.terms import Band, Frame, Severity
@@ -17,7 +18,7 @@ __all__ = [
 ]  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Look:
     """Call x formation x concept, derived, audited and explained."""
 
@@ -33,7 +34,7 @@ class Look:
     strength: Side
     eyes: Side | None
     offense: tuple[Player, ...]
-    blocks: tuple[Block, ...]
+    account: Account
     lanes: tuple[Lane, ...]
     threats: tuple[Threat, ...]
     defenders: tuple[Defender, ...]
@@ -44,6 +45,19 @@ class Look:
     frame: Frame = Frame.STRONG  # how its system says sides; the look itself is in the offense's left and right
 
     @property
+    def blocks(self) -> tuple[Block, ...]:
+        """What each offensive player does."""
+        return self.account.blocks()
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Look):
+            return NotImplemented
+        return bool(_parts(self) == _parts(other)) and self.blocks == other.blocks
+
+    def __hash__(self) -> int:
+        return hash(_parts(self))
+
+    @property
     def sound(self) -> bool:
         """True when nothing is unsound even with slow reactions."""
         return self.band is Band.SOUND
@@ -51,6 +65,9 @@ class Look:
     def defender(self, role: str) -> Defender | None:
         """The defender with that role, or None."""
         return next((d for d in self.defenders if d.role == role), None)
+
+
+_parts = attrgetter(*[f.name for f in fields(Look) if f.name != "account"])
 
 
 class Verdict(NamedTuple):

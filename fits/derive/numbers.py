@@ -8,9 +8,8 @@ from fits.derive.assign import Assigned
 from fits.derive.look import PassSide
 from fits.field import LEFT, RIGHT, Side
 from fits.offense.formation import Offense
-from fits.quick import quick
 
-make_side = quick(PassSide)
+make_side = PassSide
 WORDS = ("none", "one", "two", "three", "four", "five", "six", "seven")
 
 

@@ -5,9 +5,8 @@ from __future__ import annotations
 from fits.defense.align import Alignment
 from fits.derive.parts import Defender, PassSide, Threat
 from fits.derive.threats import Course
-from fits.quick import quick
 
-make_threat = quick(Threat)
+make_threat = Threat
 
 
 def own_threats(

@@ -2,15 +2,25 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple, Protocol
 
 from fits.defense.system import FiredRule
+from fits.explain import why
 from fits.field import Side
 from fits.terms import Duty, Leverage, Step
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
+class Account(Protocol):
+    """What a look can tell beyond its records, worked out when it is asked for."""
+
+    def sights(self, role: str) -> tuple[str, ...]:
+        """What that defender saw."""
+
+    def blocks(self) -> tuple[Block, ...]:
+        """What each offensive player does."""
+
+
+class Block(NamedTuple):
     """What one offensive player does: his first step, whom he blocks (`on`) and where he ends (x, y).
 
     `mover` is true for a man who leaves his place to block elsewhere; `counts` for a run blocker (he makes a lane).
@@ -30,11 +40,10 @@ class Block:
     climbs_to: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Lane:
+class Lane(NamedTuple):
     """A space between two run blockers, numbered from left to right; `x` is its middle at the fit point."""
 
-    index: int
+    index: int  # type: ignore[assignment]  # a lane's number, not the method of a tuple
     name: str
     gaps: tuple[str, ...]
     left: str | None
@@ -44,8 +53,7 @@ class Lane:
     threats: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Threat:
+class Threat(NamedTuple):
     """A man who may carry the ball, the lane he attacks (None outside the run) and who has him."""
 
     kind: str
@@ -56,11 +64,10 @@ class Threat:
     owners: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Defender:
+class Defender(NamedTuple):
     """One defender's whole assignment. (x, y) is his alignment, (fit_x, fit_y) where he fits, margins in seconds.
 
-    `sights` is what he saw that his fit used, in the order he sees it; `saw` the same as one text.
+    What he saw is worked out when it is asked for.
     """
 
     role: str
@@ -71,21 +78,45 @@ class Defender:
     x: float
     y: float
     key: str
-    saw: str
-    sights: tuple[str, ...]
     fit: str
     lane: int | None
     leverage: Leverage
     duty: Duty
     rule: FiredRule
-    why: str
     margin_s: float | None
     fit_x: float
     fit_y: float
+    account: Account
+
+    @property
+    def sights(self) -> tuple[str, ...]:
+        """What he saw that his fit used, in the order he sees it; formation and call aside."""
+        return self.account.sights(self.role)
+
+    @property
+    def saw(self) -> str:
+        """The same as one text."""
+        return ", ".join(self.sights) or "the ball"
+
+    @property
+    def why(self) -> str:
+        """The rule that fired and what it saw, in one sentence."""
+        rule = self.rule.rule
+        return why(rule.id, rule.when, rule.fit, rule.say, self.saw)
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Defender):
+            return NotImplemented
+        return self[:-1] == other[:-1] and self.sights == other.sights
+
+    def __ne__(self, other: object) -> bool:
+        return not self == other
+
+    def __hash__(self) -> int:
+        return hash(self[:-1])
 
 
-@dataclass(frozen=True, slots=True)
-class PassSide:
+class PassSide(NamedTuple):
     """The pass numbers of one side: who defends, who may catch, who is in conflict."""
 
     side: Side

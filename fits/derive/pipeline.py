@@ -11,19 +11,18 @@ from fits.audit.registry import audit
 from fits.blocking.concepts import STEPS
 from fits.blocking.lanes import LaneMap
 from fits.blocking.plan import Plan
-from fits.blocking.resolve import Blocks, Job, resolve_blocks
-from fits.defense.align import Alignment, LiveRule
+from fits.blocking.resolve import Blocks, resolve_blocks
+from fits.defense.align import Alignment
+from fits.derive.account import PlayAccount
 from fits.derive.assign import Assigned, assign_fits
 from fits.derive.ground import Ground, lay_ground
 from fits.derive.look import Look
 from fits.derive.margins import FIT_DEPTH, GROUP_WORDS, arrival_s
 from fits.derive.numbers import count_pass
 from fits.derive.owners import own_threats
-from fits.derive.parts import Block, Defender, Lane, PassSide, Threat
-from fits.derive.saw import see_sights
+from fits.derive.parts import Account, Defender, Lane, PassSide, Threat
 from fits.derive.threats import Course
 from fits.errors import BadRequest
-from fits.explain import why
 from fits.field import COLLEGE, Hash, RuleBook
 from fits.offense.formation import Formation, Offense, read_offense
 from fits.offense.legality import refuse_illegal
@@ -33,7 +32,8 @@ from fits.rules.situation import AfterSnap, Aligned
 from fits.terms import Duty, Step
 from fits.timing import Pace, Speed
 
-make_lane, make_block, make_defender = quick(Lane), quick(Block), quick(Defender)
+make_look = quick(Look)
+new_tuple = tuple.__new__  # makes a NamedTuple at a third of its own price
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,14 +78,13 @@ def derive_play(
     s, blocks, lanes, courses, steps = prepare_play(alignment, plan, first_steps)
     done = assign_fits(alignment, s)
     passes = count_pass(alignment, plan.offense, blocks, done)
-    defenders = tuple(
-        [_defender(d, done[d.name], s, alignment.rules[d.name], lanes, pace, roster) for d in alignment.men]
-    )
+    account = PlayAccount(alignment, s, done)
+    defenders = tuple([_defender(d, done[d.name], s, account, lanes, pace, roster) for d in alignment.men])
     threats = own_threats(courses, s.owners, defenders, alignment, passes)
     made = _lanes(lanes, s.owners, threats)
     evidence = _evidence(alignment, plan, blocks, steps, made, threats, defenders, passes)
     findings = audit(evidence)
-    return Look(
+    return make_look(
         alignment.call.name,
         snap.formation,
         plan.concept.name,
@@ -98,7 +97,7 @@ def derive_play(
         alignment.strength,
         plan.eyes,
         plan.offense.formation.players,
-        tuple([_block(job, steps[role]) for role, job in blocks.jobs.items()]),
+        account,
         made,
         threats,
         defenders,
@@ -106,7 +105,7 @@ def derive_play(
         findings,
         judge(evidence, findings),
         blocks.left_alone,
-        frame=alignment.call.frame,
+        alignment.call.frame,
     )
 
 
@@ -117,7 +116,7 @@ def _lanes(lanes: LaneMap, owners: list[list[str]], threats: tuple[Threat, ...])
             in_lane[t.lane] = (*in_lane[t.lane], t.kind)
     return tuple(
         [
-            make_lane(i, p.name, p.gaps, p.left, p.right, p.x, tuple(sorted(owners[i])), in_lane[i])
+            new_tuple(Lane, (i, p.name, p.gaps, p.left, p.right, p.x, tuple(sorted(owners[i])), in_lane[i]))
             for i, p in enumerate(lanes.spaces)
         ]
     )
@@ -209,41 +208,17 @@ def _after_snap(
     )
 
 
-def _block(job: Job, step: Step) -> Block:
-    man, verb, on = job.man, job.verb, job.on
-    mover = verb.moves and job.counts
-    return make_block(
-        man.role,
-        step,
-        verb.text,
-        None if on is None else on.name,
-        job.end_x,
-        0.6 if mover else man.y,
-        man.x,
-        man.y,
-        mover,
-        job.counts,
-        None if job.climbs_to is None else job.climbs_to.name,
-    )
-
-
 def _defender(
     d: Aligned,
     done: Assigned,
     s: AfterSnap,
-    rules: tuple[LiveRule, ...],
+    account: Account,
     lanes: LaneMap,
     pace: Pace,
     roster: Mapping[str, Speed] | None,
 ) -> Defender:
     live, target, lane = done.live, done.target, done.lane
-    fired = live.fired
-    rule = fired.rule
-    sights = see_sights(d, s, rules, live, target, lane)
-    saw = ", ".join(sights) or "the ball"
-    because = live.whys.get(saw)
-    if because is None:
-        because = live.whys[saw] = why(rule.id, rule.when, rule.fit, rule.say, saw)
+    rule = live.fired.rule
     duty, fit = target.duty, target.words
     margin: float | None = None
     fit_x, fit_y = d.x, d.y
@@ -259,24 +234,8 @@ def _defender(
         gap = None if target.gap is None else target.gap(s, d)
         fit_x, fit_y = space.x if gap is None else lanes.spot(lane, *gap), FIT_DEPTH
         margin = round(s.ball_s[lane] - arrival_s(d, fit_x, pace, roster), 3)
-    return make_defender(
-        d.name,
-        d.position,
-        GROUP_WORDS[d.turn],
-        d.side,
-        d.technique,
-        d.x,
-        d.y,
-        d.key,
-        saw,
-        sights,
-        fit,
-        lane,
-        rule.leverage or target.leverage,
-        duty,
-        fired,
-        because,
-        margin,
-        fit_x,
-        fit_y,
-    )
+    made = (
+        d.name, d.position, GROUP_WORDS[d.turn], d.side, d.technique, d.x, d.y, d.key, fit, lane,
+        rule.leverage or target.leverage, duty, live.fired, margin, fit_x, fit_y, account,
+    )  # fmt: skip
+    return new_tuple(Defender, made)

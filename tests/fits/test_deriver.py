@@ -1,5 +1,6 @@
 """One deriver gives what a derivation alone gives, whatever it was asked before."""
 
+import pickle
 import random
 
 import pytest
@@ -91,3 +92,20 @@ def test_an_error_is_kept_and_says_the_same_again():
             depth, trace = depth + 1, trace.tb_next
         assert depth < 12  # the same error raised again does not grow
     assert len(said) == 1
+
+
+def test_what_a_look_tells_survives_a_copy():
+    spec = next(s for s in specs(5) if isinstance(alone(s), fits.Look))
+    asked, copied = alone(spec), pickle.loads(pickle.dumps(alone(spec)))  # copied before anything was asked of it
+    assert copied == asked and hash(copied) == hash(asked)
+    assert [(d.saw, d.why) for d in copied.defenders] == [(d.saw, d.why) for d in asked.defenders]
+    assert copied.blocks == asked.blocks and len(asked.blocks) == 11
+
+
+def test_looks_differ_by_what_a_man_saw():
+    spec = next(s for s in specs(6) if isinstance(alone(s), fits.Look))
+    one, other = alone(spec), alone(spec)
+    assert one == other and one.defenders[0] == other.defenders[0]
+    other.account.sights(other.defenders[0].role)
+    other.account._sights[other.defenders[0].role] = ("something else",)
+    assert one != other and one.defenders[0] != other.defenders[0]

@@ -60,5 +60,17 @@ def power_look() -> fits.Look:
 
 def opened(look: fits.Look, name: str) -> fits.Look:
     """The same look with nobody in the lane of that name."""
-    lanes = tuple(replace(lane, owners=()) if lane.name == name else lane for lane in look.lanes)
+    lanes = tuple(lane._replace(owners=()) if lane.name == name else lane for lane in look.lanes)
     return replace(look, lanes=lanes)
+
+
+def with_blocks(look, blocks):
+    """The look with those blocks; what its men saw stays."""
+
+    class Account:
+        sights = look.account.sights
+
+        def blocks(self):
+            return blocks
+
+    return replace(look, account=Account())

@@ -72,7 +72,7 @@ def test_overlapping_finds_a_pair() -> None:
 
 def test_men_on_one_spot_are_kept_apart() -> None:
     look = power_look()
-    crowd = tuple(replace(d, x=15.0, y=6.0) if n < 4 else d for n, d in enumerate(look.defenders))
+    crowd = tuple(d._replace(x=15.0, y=6.0) if n < 4 else d for n, d in enumerate(look.defenders))
     shown = lay_out(look_scene(replace(look, defenders=crowd)))
     assert overlapping(m.box for m in shown.labels) == []
     assert len({label_at(shown, d.role).at.x for d in crowd[:4]}) == 4
@@ -80,7 +80,7 @@ def test_men_on_one_spot_are_kept_apart() -> None:
 
 def test_a_whole_defense_on_one_spot_with_long_names_is_still_drawn() -> None:
     look = power_look()
-    crowd = tuple(replace(d, technique="walked up on the line", x=18.0, y=6.0) for d in look.defenders)
+    crowd = tuple(d._replace(technique="walked up on the line", x=18.0, y=6.0) for d in look.defenders)
     shown = lay_out(look_scene(replace(look, defenders=crowd)))
     tags = [m.box for m in shown.labels if m.kind == "technique"]
     assert len(tags) == 11 and overlapping(tags) == []

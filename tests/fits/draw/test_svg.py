@@ -21,7 +21,7 @@ from fits.draw.themes import Theme
 from fits.offense.formation import Kind
 from fits.terms import Frame
 from fits.words import words_of
-from tests.fits.draw.samples import BY_NAME, SAMPLES, Sample, opened, power_look
+from tests.fits.draw.samples import BY_NAME, SAMPLES, Sample, opened, power_look, with_blocks
 
 SVG = "{http://www.w3.org/2000/svg}"
 PRESENTATION = {
@@ -158,16 +158,16 @@ def test_orientation_must_be_known() -> None:
 @pytest.mark.parametrize("field", ["x", "y", "fit_x", "fit_y"])
 def test_a_place_that_is_no_number_is_refused(bad: float, field: str) -> None:
     look = power_look()
-    first = replace(look.defenders[0], **{field: bad})
+    first = look.defenders[0]._replace(**{field: bad})
     with pytest.raises(fits.BadRequest, match=f"{re.escape(first.role)}.*expected a finite number of yards, got"):
         draw_look(replace(look, defenders=(first, *look.defenders[1:])))
 
 
 def test_a_block_or_lane_that_is_no_number_is_refused() -> None:
     look = power_look()
-    block, lane = replace(look.blocks[0], y=math.nan), replace(look.lanes[2], x=math.nan)
+    block, lane = look.blocks[0]._replace(y=math.nan), look.lanes[2]._replace(x=math.nan)
     with pytest.raises(fits.BadRequest, match=f"{block.role}'s block"):
-        draw_look(replace(look, blocks=(block, *look.blocks[1:])))
+        draw_look(with_blocks(look, (block, *look.blocks[1:])))
     with pytest.raises(fits.BadRequest, match=f"lane {re.escape(lane.name)}"):
         draw_look(replace(look, lanes=(*look.lanes[:2], lane, *look.lanes[3:])))
     with pytest.raises(fits.BadRequest):

@@ -58,7 +58,7 @@ def test_an_open_lane_reads_open() -> None:
 
 def test_a_late_man_is_said_to_be_late() -> None:
     look = power_look()
-    late = replace(look.defenders[0], margin_s=-0.25)
+    late = look.defenders[0]._replace(margin_s=-0.25)
     words = describe_look(replace(look, defenders=(late, *look.defenders[1:])))
     assert "0.25 s late" in words
 
