@@ -257,7 +257,8 @@ def _on(jobs: Mapping[str, Job]) -> dict[str, tuple[str, ...]]:
 def _left_alone(claims: Claims) -> tuple[Left, ...]:
     """The men left by the concept, then those at the line whom nobody blocks."""
     left = [Left(name, why) for name, why in claims.left.items()]
-    return (*left, *[Left(m.name, _why(claims, m)) for m in claims.free(claims.front.first)])
+    rest = sorted(claims.free(claims.front.first), key=lambda m: m.to_x * claims.plan.play)
+    return (*left, *[Left(m.name, _why(claims, m)) for m in rest])
 
 
 def _why(claims: Claims, man: Man) -> str:
