@@ -10,7 +10,7 @@ from fits.blocking.cast import plan_concept
 from fits.blocking.concepts import Concept, Option, with_options
 from fits.blocking.plan import Plan
 from fits.defense.align import Alignment, align_call
-from fits.defense.system import Call
+from fits.defense.system import Call, Pressure
 from fits.derive.look import Look, Verdict
 from fits.derive.pipeline import Snap, derive_play, prepare_play, snap_offense
 from fits.errors import FitsError
@@ -101,7 +101,7 @@ class Deriver:
 
     def alignment(self, spec: LookSpec) -> Alignment:
         """The call lined up against it. Raises IllegalFormation, NotRunnable, NoRule."""
-        return self.standing(spec).alignment(spec.call, spec.yard_line)
+        return self.standing(spec).alignment(spec.pressed, spec.yard_line)
 
     def plan(self, spec: LookSpec) -> Plan:
         """The run as it is laid on it. Raises IllegalFormation, NotRunnable."""
@@ -114,7 +114,7 @@ class Deriver:
         """
         standing = self.standing(spec)
         return derive_play(
-            alignment or standing.alignment(spec.call, spec.yard_line),
+            alignment or standing.alignment(spec.pressed, spec.yard_line),
             standing.plan(spec.concept, spec.options, spec.to),
             standing.snap,
             tuple([o.name for o in spec.options]),
@@ -152,6 +152,7 @@ def derive_look(
     hash: Hash = Hash.MIDDLE,
     yard_line: float | None = None,
     motion: Motion | None = None,
+    pressure: Pressure | None = None,
     options: tuple[Option, ...] = (),
     first_steps: Mapping[str, str] | None = None,
     pace: Pace = DEFAULT_PACE,
@@ -164,11 +165,9 @@ def derive_look(
     """
     spec = LookSpec(
         call=call, formation=formation, concept=concept, to=to, flip=flip, hash=hash, yard_line=yard_line,
-        motion=motion, options=options, first_steps=first_steps, pace=pace, roster=roster, book=book,
+        motion=motion, pressure=pressure, options=options, first_steps=first_steps, pace=pace, roster=roster, book=book,
     )  # fmt: skip
     return Deriver().look(spec)
-
-
 
 
 def _attempt(make: Callable[..., T], *args: object) -> T | FitsError:

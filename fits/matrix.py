@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from fits.blocking.concepts import Concept, Option
+from fits.defense.pressure import find_pressure, press
 from fits.defense.system import Call
 from fits.derive.look import Look
 from fits.derive.pipeline import derive_play
@@ -34,6 +35,7 @@ class NotRun:
     options: tuple[str, ...]
     cause: str
     reason: str
+    pressure: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +49,10 @@ class Setting:
 
 @dataclass(frozen=True, slots=True)
 class Study:
-    """What a matrix goes over. A None in `to` lets the concept's own rule decide the direction."""
+    """What a matrix goes over. A None in `to` lets the concept's own rule decide the direction.
+
+    `pressure` is a name: each call has the one of its own system laid over it.
+    """
 
     calls: tuple[Call, ...]
     formations: tuple[Formation, ...]
@@ -60,6 +65,8 @@ class Study:
     pace: Pace | None = None
     roster: Mapping[str, Speed] | None = None
     book: RuleBook = COLLEGE
+    yard_line: float | None = None
+    pressure: str | None = None
 
     @property
     def settings(self) -> list[Setting]:
@@ -82,6 +89,7 @@ def derive_matrix(
     to: Iterable[Side | None] = (LEFT, RIGHT), flips: Iterable[bool] = (False, True),
     hashes: Iterable[Hash] = (Hash.MIDDLE,), motion: Motion | None = None, options: Iterable[Option] = (),
     pace: Pace | None = None, roster: Mapping[str, Speed] | None = None, book: RuleBook = COLLEGE,
+    yard_line: float | None = None, pressure: str | None = None,
 ) -> Iterator[Look | NotRun]:  # fmt: skip
     """Looks in order of formation, flip, hash, concept, direction, call; a NotRun where there is no look.
 
@@ -89,7 +97,7 @@ def derive_matrix(
     """
     study = Study(
         tuple(calls), (), tuple(concepts), tuple(to), tuple(flips), tuple(hashes), motion, tuple(options), pace, roster,
-        book,
+        book, yard_line, pressure,
     )  # fmt: skip
     for formation in formations:
         for setting in replace(study, formations=(formation,)).settings:
@@ -109,10 +117,11 @@ def derive_setting(study: Study, setting: Setting) -> Iterator[Look | NotRun]:
                 try:
                     plan = standing.plan(concept, study.options, to)
                     side = plan.play
-                    alignment = standing.alignment(call)
+                    pressed = press(call, find_pressure(call, study.pressure))
+                    alignment = standing.alignment(pressed, study.yard_line)
                     yield derive_play(alignment, plan, standing.snap, options, None, pace, study.roster)
                 except FitsError as error:
                     yield NotRun(
                         call.name, setting.formation.name, concept.name, side, setting.flip, setting.hash, motion,
-                        options, CAUSES.get(type(error), "refused"), str(error),
+                        options, CAUSES.get(type(error), "refused"), str(error), study.pressure,
                     )  # fmt: skip

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from fits.blocking.concepts import Concept, Option
-from fits.defense.system import Call
+from fits.defense.pressure import press
+from fits.defense.system import Call, Pressure
 from fits.field import COLLEGE, Hash, RuleBook, Side
 from fits.offense.formation import Formation
 from fits.offense.motion import Motion
@@ -20,8 +21,8 @@ class LookSpec:
     """One look to derive.
 
     `to` is absolute, after the flip; None lets the concept's own rule decide. `yard_line` is the yards to the goal
-    line the offense attacks, None for midfield. `first_steps` are what-ifs by offensive role; `roster` gives speeds by
-    role or position, before the pace's own.
+    line the offense attacks, None for midfield. `pressure` is laid over the call. `first_steps` are what-ifs by
+    offensive role; `roster` gives speeds by role or position, before the pace's own.
     """
 
     call: Call
@@ -31,9 +32,15 @@ class LookSpec:
     flip: bool = False
     hash: Hash = Hash.MIDDLE
     yard_line: float | None = None
+    pressure: Pressure | None = None
     motion: Motion | None = None
     options: tuple[Option, ...] = ()
     first_steps: Mapping[str, str] | None = None
     pace: Pace = DEFAULT_PACE
     roster: Mapping[str, Speed] | None = None
     book: RuleBook = COLLEGE
+
+    @property
+    def pressed(self) -> Call:
+        """The call with the pressure laid over it."""
+        return press(self.call, self.pressure)

@@ -66,7 +66,9 @@ def system_dict(system: System) -> dict[str, Any]:
     ]
     shared = ("alignrules", "keyrules", "fitrules")
     fronts = system.fronts.prefetch_related(*shared)
-    out["front"] = [_row(f, "name", "label", "strength") | _shared_rules(f) for f in fronts]
+    out["front"] = [
+        _row(f, "name", "label", "strength") | _shared_rules(f) | _filled(f, "move", "checks") for f in fronts
+    ]
     out["coverage"] = [
         _row(c, "name", "label")
         | _shared_rules(c)
@@ -74,12 +76,16 @@ def system_dict(system: System) -> dict[str, Any]:
             "takes": [_row(r, "who", "when", "takes") for r in c.takerules.all()],
             "force": [_row(r, "who", "when") for r in c.forcerules.all()],
         }
+        | _filled(c, "checks")
         for c in system.coverages.prefetch_related(*shared, "takerules", "forcerules")
     ]
     out["call"] = [
         {"name": c.name, "front": c.front.name, "coverage": c.coverage.name, "note": c.note}
+        | ({"short": True} if c.short else {})
         for c in system.calls.select_related("front", "coverage")
     ]
+    if system.pressures:
+        out["pressure"] = system.pressures
     return out
 
 
@@ -232,15 +238,16 @@ def write_system(data: Mapping[str, Any], system: System | None = None, base: Sy
     scheme = _write_scheme(head, data.get("techniques"))
     fields = {"label": head.get("label", ""), "source": head.get("source", ""), "scheme": scheme}
     fields["frame"] = head.get("frame", "strong-weak")
+    fields["pressures"] = data.get("pressure", [])
     if system is None:
         system = System.objects.create(name=head["name"], base=base, **fields)
     else:
         _change(system, fields)
     positions = [_picked(p, "name", "group", "side", "label", "v_yd_s", "tau_s") for p in data["role"]]
     surplus = _sync(Position, {"system": system}, positions, key="name")
-    fronts = [_picked(f, "name", "label", "strength") for f in data["front"]]
+    fronts = [_picked(f, "name", "label", "strength", "move", "checks") for f in data["front"]]
     surplus += _sync(Front, {"system": system}, fronts, key="name")
-    coverages = [_picked(c, "name", "label") for c in data["coverage"]]
+    coverages = [_picked(c, "name", "label", "checks") for c in data["coverage"]]
     surplus += _sync(Coverage, {"system": system}, coverages, key="name")
     front_rows = {front.name: front for front in system.fronts.all()}
     coverage_rows = {coverage.name: coverage for coverage in system.coverages.all()}
@@ -257,6 +264,7 @@ def write_system(data: Mapping[str, Any], system: System | None = None, base: Sy
             "front": front_rows[call["front"]],
             "coverage": coverage_rows[call["coverage"]],
             "note": call.get("note", ""),
+            "short": call.get("short", False),
         }
         for call in data["call"]
     ]

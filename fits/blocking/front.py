@@ -13,6 +13,7 @@ FIRST_LEVEL_Y = 2.2
 EDGE_LEVEL_Y = 3.2  # a man outside the tackle counts as one at the line a yard deeper
 EDGE_X = 3.7
 SECOND_LEVEL_Y = 7.6
+RUSH_Y = 1.0  # where a man who comes from the second level meets his blocker
 COVER_X = 0.85
 HEAD_X = 0.2
 
@@ -31,6 +32,14 @@ class Spot(Protocol):
     @property
     def y(self) -> float:
         """Depth in yards."""
+
+    @property
+    def to_x(self) -> float:
+        """Where called movement takes him."""
+
+    @property
+    def path(self) -> tuple[tuple[float, float], ...]:
+        """The way there; empty when he stays."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,9 +63,16 @@ class Front:
     end: Mapping[Side, Man | None]
 
 
+def _seen(d: Spot) -> Man:
+    """The man as blockers count him: who comes through a gap from the second level is at the line, in that gap."""
+    if d.path and d.y > FIRST_LEVEL_Y:
+        return Man(d.name, d.to_x, RUSH_Y, d.to_x)
+    return Man(d.name, d.x, d.y, d.to_x)
+
+
 def read_front(defenders: Sequence[Spot], offense: Offense) -> Front:
     """The front those defenders show to that offense."""
-    men = sorted((Man(d.name, d.x, d.y, getattr(d, "to_x", d.x)) for d in defenders), key=lambda m: (m.x, m.y))
+    men = sorted((_seen(d) for d in defenders), key=lambda m: (m.x, m.y))
     reach = {s: offense.view(s).surface[-1].x * s + 3.5 for s in (LEFT, RIGHT)}
 
     def inside(m: Man) -> bool:

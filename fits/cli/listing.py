@@ -15,6 +15,8 @@ from fits.blocking.verbs import VERBS
 from fits.cli.files import extend_library
 from fits.cli.request import add_file_argument
 from fits.defense.align import KEYS, LANDMARKS
+from fits.defense.checks import CHECKS
+from fits.defense.movement import MOVES
 from fits.errors import UnknownName
 from fits.field import RULE_BOOKS
 from fits.library import Library, load_library
@@ -28,10 +30,14 @@ NAMES: Mapping[str, Callable[[Library], Rows]] = {
     "calls": lambda lib: {c.name: f"{c.front.label}, {c.coverage.label} ({c.system})" for c in lib.calls.values()},
     "formations": lambda lib: {f.name: f"{f.personnel} personnel, {f.note}" for f in lib.formations.values()},
     "concepts": lambda lib: {c.name: f"{c.label} ({c.family})" for c in lib.concepts.values()},
+    "pressures": lambda lib: {
+        name: f"{p.label}: {p.note} ({', '.join(systems)})" for name, (p, systems) in lib.pressures.items()
+    },
     "options": lambda lib: {o.name: f"{o.side}: {o.label}" for o in lib.options.values()},
     "motions": lambda lib: {m.name: f"{m.kind.value}: {m.note}" for m in lib.motions.values()},
 }
 WORDS: Mapping[str, Vocabulary[Any]] = {
+    "movements": MOVES, "checks": CHECKS,
     "conditions": CONDITIONS, "targets": TARGETS, "landmarks": LANDMARKS, "keys": KEYS,
     "verbs": VERBS, "blocking-conditions": BLOCK_CONDITIONS, "threat-places": LANE_PHRASES,
 }  # fmt: skip

@@ -13,11 +13,20 @@ from fnmatch import fnmatchcase
 from typing import Any, TypeVar
 
 from fits.cli.files import extend_library
-from fits.cli.request import SIDES, add_play_arguments, read_book, read_hash, read_motion, read_options, read_side
+from fits.cli.request import (
+    SIDES,
+    add_play_arguments,
+    read_book,
+    read_hash,
+    read_motion,
+    read_options,
+    read_side,
+    read_yard_line,
+)
 from fits.derive.look import Look
 from fits.errors import BadRequest, UnknownName
 from fits.field import Side
-from fits.library import load_library
+from fits.library import Library, load_library
 from fits.matrix import NotRun, Study
 from fits.notation.look_json import look_json
 from fits.processes import map_matrix
@@ -25,6 +34,7 @@ from fits.processes import map_matrix
 T = TypeVar("T")
 COLUMNS = (
     "call", "formation", "flip", "hash", "motion", "options", "concept", "to", "sound", "findings", "reason", "band",
+    "pressure",
 )  # fmt: skip
 DIRECTIONS = (*SIDES, "both", "own")
 FLIPS: Mapping[str, tuple[bool, ...]] = {"no": (False,), "yes": (True,), "both": (False, True)}
@@ -86,7 +96,15 @@ def read_study(args: argparse.Namespace) -> Study:
         choose("concept", args.concepts, library.concepts), to, FLIPS[args.flip],
         tuple(read_hash(word) for word in dict.fromkeys(args.hashes or ["middle"])),
         read_motion(library, args.motion), read_options(library, args.options), book=read_book(args.book),
+        yard_line=read_yard_line(args.yard_line), pressure=_known(args.pressure, library),
     )  # fmt: skip
+
+
+def _known(pressure: str | None, library: Library) -> str | None:
+    """The name again, when any system has a pressure of it. Raises UnknownName."""
+    if pressure is not None and pressure not in library.pressures:
+        raise UnknownName("pressure", pressure, library.pressures)
+    return pressure
 
 
 def choose(noun: str, patterns: list[str], table: Mapping[str, T]) -> tuple[T, ...]:
@@ -113,6 +131,7 @@ def short_form(made: Look | NotRun) -> dict[str, Any]:
         "concept": made.concept, "to": made.to.word if made.to else None,
         "sound": look.sound if look else None, "findings": [f.code for f in look.findings] if look else [],
         "reason": None if isinstance(made, Look) else made.reason, "band": look.band if look else None,
+        "pressure": made.pressure,
     }  # fmt: skip
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from fits.blocking.concepts import Option
 from fits.cli.files import extend_library
+from fits.defense.pressure import find_pressure
 from fits.defense.system import Call
 from fits.derive.look import Look
 from fits.deriver import Deriver
@@ -58,6 +59,10 @@ def add_play_arguments(parser: argparse.ArgumentParser) -> None:
         metavar="BOOK",
         help=f"rule book: {', '.join(RULE_BOOKS)} (default {COLLEGE.name})",
     )
+    parser.add_argument(
+        "--yard-line", metavar="N", help="yards to the goal line the offense attacks (default: midfield)"
+    )
+    parser.add_argument("--pressure", metavar="NAME", help="a pressure of the call's system (see: list pressures)")
     add_file_argument(parser)
 
 
@@ -90,10 +95,24 @@ def read_request(args: argparse.Namespace) -> Request:
         call=call, formation=library.formation(args.formation), concept=library.concept(args.concept),
         to=None if args.to is None else read_side(args.to), flip=args.flip, hash=read_hash(args.hash),
         motion=read_motion(library, args.motion), options=read_options(library, args.options),
-        first_steps=read_steps(args.first_steps), book=read_book(args.book),
+        first_steps=read_steps(args.first_steps), book=read_book(args.book), yard_line=read_yard_line(args.yard_line),
+        pressure=find_pressure(call, args.pressure),
     )  # fmt: skip
     others = tuple(c for c in library.calls.values() if c.system == call.system and c is not call)
     return Request(spec, others, Deriver())
+
+
+def read_yard_line(text: str | None) -> float | None:
+    """The yards to the goal line the offense attacks. Raises BadRequest."""
+    if text is None:
+        return None
+    try:
+        yards = float(text)
+    except ValueError:
+        yards = 0.0
+    if not 0 < yards < 100:
+        raise BadRequest(f"yard line: expected yards to the goal line, more than 0 and less than 100, got {text!r}")
+    return yards
 
 
 def read_side(word: str) -> Side:

@@ -9,8 +9,11 @@ from functools import lru_cache
 from typing import Generic, Protocol, TypeVar
 
 from fits.blocking.front import Front, read_front
-from fits.defense.roles import ORDER, Group, Role
-from fits.defense.system import Call, FiredRule
+from fits.defense.checks import Check, compile_check, hold_back, motion_time_s
+from fits.defense.movement import Movement, compile_move, move_man
+from fits.defense.pressure import gaps_of, settle
+from fits.defense.roles import ORDER, Group, Role, concerns, label_list
+from fits.defense.system import Call, CheckRule, FiredRule, FitRule, MoveRule, Part, Pressure
 from fits.defense.techniques import BACKER_DEPTH, LINE_DEPTH, man_x, technique_x
 from fits.errors import NoRule
 from fits.field import LEFT, RIGHT, Side
@@ -27,7 +30,7 @@ from fits.rules.conditions import (
 )
 from fits.rules.situation import Aligned, BeforeSnap
 from fits.rules.targets import Alternative, compile_fit
-from fits.terms import Sight
+from fits.terms import Leverage, Sight
 
 Placer = Callable[[Offense, Side | None], tuple[float, str]]
 LANDMARKS: Vocabulary[Placer] = Vocabulary("a landmark or technique")
@@ -35,9 +38,12 @@ KeyReader = Callable[[Offense, Side | None, float], tuple[str, ...]]
 KEYS: Vocabulary[KeyReader] = Vocabulary("a key")
 _AT = re.compile(
     r"(?P<mark>.+?)(?: (?P<way>inside|outside) by (?P<by>\d+(?:\.\d+)?))?(?:, (?P<deep>\d+(?:\.\d+)?) deep)?"
-    r"(?: to (?P<to>strength|weak|run strength|run weak|field|boundary|back|away from back))?"
+    r"(?: to (?P<to>strength|weak|run strength|run weak|field|boundary|back|away from back|motion|away from motion"
+    r"|middle))?"
 )
 _TECHNIQUE = re.compile(r"\d{1,2}i?0?")
+SHORT_YARDAGE = 3.0  # the yard line a short-yardage call lines up as on
+END_ZONE = 9.0  # yards past the goal line where the deepest man stands, a yard inside the back line
 T = TypeVar("T")
 
 
@@ -236,7 +242,7 @@ class Alignment:
 
     `turns` is the order in which fits are derived on a run to that side: from the ball outwards, play side first.
     `force` names the coverage's force players, `takes` the pass duty of each man, `coverage` the men on a side who
-    have one.
+    have one. `replaced` says who takes what the men of a pressure leave.
     """
 
     call: Call
@@ -249,6 +255,8 @@ class Alignment:
     force: frozenset[str]
     takes: Mapping[str, str]
     coverage: tuple[tuple[str, Side], ...]
+    replaced: tuple[str, ...] = ()
+    yard_line: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -330,14 +338,28 @@ def align_call(call: Call, offense: Offense, yard_line: float | None = None) -> 
 
     Raises NoRule when a defender has no alignment rule that holds.
     """
-    strength = call_strength(call, offense)
-    setting = BeforeSnap(offense, strength, yard_line)
-    men = []
-    rules: dict[str, tuple[LiveRule, ...]] = {}
-    for drill in _drills(call):
-        d = _align_man(call, drill, setting)
-        rules[d.name] = tuple([f.live for f in drill.fits if _hold(f.before, setting, d)])
-        men.append(d)
+    strength = call_strength(call, offense.before or offense)
+    setting = BeforeSnap(offense, strength, SHORT_YARDAGE if call.short else yard_line)
+    drills = _drills(call)
+    men = [_align_man(call, drill, setting) for drill in drills]
+    if offense.before is not None:
+        drills = _answer_motion(call, drills, men, setting)
+    if yard_line is not None:
+        for d in men:
+            d.y = min(d.y, yard_line + END_ZONE)
+    replaced: tuple[str, ...] = ()
+    if call.front.move:
+        _move_men(_moves(call.front.move), men, setting)
+    if call.pressure is not None:
+        before = {d.name: gaps_of(call, d) for d in men}
+        _move_men(_moves(call.pressure.move), men, setting, pressed=True)
+        replaced = settle(call, offense, {d.name: d for d in men}, before)
+    rules = {
+        d.name: tuple([f.live for f in drill.fits if _hold(f.before, setting, d)])
+        for d, drill in zip(men, drills, strict=True)
+    }
+    if call.pressure is not None:
+        _rush_rules(call.pressure, men, rules)
     men.sort(key=lambda d: (d.turn, abs(d.x), d.x * strength, d.y))
     turns = {play: tuple(sorted(men, key=lambda d: (d.turn, abs(d.x), -d.x * play, d.y))) for play in (LEFT, RIGHT)}
     return Alignment(
@@ -351,7 +373,60 @@ def align_call(call: Call, offense: Offense, yard_line: float | None = None) -> 
         frozenset([d.name for d in men if d.force]),
         {d.name: d.takes for d in men},
         tuple([(d.name, d.side) for d in men if d.takes and d.side is not None]),
+        replaced,
+        yard_line,
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _Move:
+    """A movement rule, compiled."""
+
+    labels: tuple[str, ...]
+    tests: tuple[BeforeTest, ...]
+    movement: Movement
+    rule: MoveRule
+
+
+@lru_cache(maxsize=256)
+def _moves(rules: tuple[MoveRule, ...]) -> tuple[_Move, ...]:
+    return tuple(_Move(label_list(r.who), _tests(r.when), compile_move(r.to), r) for r in rules)
+
+
+def _move_men(moves: tuple[_Move, ...], men: list[Aligned], setting: BeforeSnap, pressed: bool = False) -> None:
+    """Gives each man the path of the first of these rules that holds for him."""
+    by_name, done = {d.name: d for d in men}, set()
+    for move in moves:
+        found = [
+            d for d in men
+            if d.name not in done and (d.position in move.labels or d.name in move.labels)
+            and _hold(move.tests, setting, d)
+        ]  # fmt: skip
+        if move.rule.first:
+            found.sort(key=lambda d: min(i for i, w in enumerate(move.labels) if w in (d.position, d.name)))
+            del found[1:]
+        for d in found:
+            to = move.movement.to
+            side = side_of(to, setting.strength, setting.offense) if to else None
+            move_man(d, move.movement, side, setting.offense, by_name)
+            d.in_pressure = pressed
+            done.add(d.name)
+
+
+def _rush_rules(pressure: Pressure, men: list[Aligned], rules: dict[str, tuple[LiveRule, ...]]) -> None:
+    """A man the pressure sends fits the gap it sends him through, behind what the pressure itself says of him."""
+    for d in men:
+        if d.in_pressure:
+            said = next((m.say for m in pressure.move if concerns(m.who, d.name, d.position) and m.say), "")
+            live = _rush(pressure.name, d.name, d.position, said or f"{pressure.label}: my gap")
+            first = tuple(r for r in rules[d.name] if r.fired.part is Part.PRESSURE)
+            rules[d.name] = (*first, live, *rules[d.name][len(first) :])
+
+
+@lru_cache(maxsize=1024)
+def _rush(pressure: str, name: str, position: str, say: str) -> LiveRule:
+    rule = FitRule(f"{pressure}-{position}", position, "", "my gap else open edge else free", Leverage.GAP, say)
+    return LiveRule(FiredRule(name, Part.PRESSURE, rule), (), compile_fit(rule.fit))
 
 
 def call_strength(call: Call, offense: Offense) -> Side:
@@ -370,7 +445,9 @@ def call_strength(call: Call, offense: Offense) -> Side:
 
 
 def side_of(rule: str, strength: Side, offense: Offense) -> Side | None:
-    """The side a role belongs to in this look; None for the middle."""
+    """The side a role belongs to in this look; None for the middle. A motion does not call the sides again."""
+    motion = offense.by_role[offense.motion].side if offense.motion else None
+    offense = offense.before or offense
     tie = strength if offense.field is None else offense.field
     back = next((p.side for p in sorted(offense.backfield, key=lambda p: p.y) if p.side), None) or strength
     table: dict[str, Side | None] = {
@@ -385,19 +462,10 @@ def side_of(rule: str, strength: Side, offense: Offense) -> Side | None:
         "middle": None,
         "back": back,
         "away from back": back.other,
+        "motion": motion or strength,
+        "away from motion": (motion or strength).other,
     }
     return table[rule]
-
-
-def concerns(who: str, name: str, position: str) -> bool:
-    """True when a rule's `who` (one or more labels, comma separated) names this man."""
-    labels = _labels(who)
-    return position in labels or name in labels
-
-
-@lru_cache(maxsize=1024)
-def _labels(who: str) -> frozenset[str]:
-    return frozenset(w.strip() for w in who.split(","))
 
 
 def _align_man(call: Call, drill: _Drill, setting: BeforeSnap) -> Aligned:
@@ -412,13 +480,93 @@ def _align_man(call: Call, drill: _Drill, setting: BeforeSnap) -> Aligned:
             break
     else:
         raise NoRule(f"{call.name}: no alignment rule holds for {role.name} against {offense.formation.name}")
+    d.to_x = d.x
+    _learn(d, drill, setting)
+    return d
+
+
+def _learn(d: Aligned, drill: _Drill, setting: BeforeSnap) -> None:
+    """Whom he reads, what he has in coverage and whether he is the force, by those rules."""
     for key in drill.keys:
-        if _hold(key.tests, setting, d) and (found := key.then(offense, d.side, d.x)):
+        if _hold(key.tests, setting, d) and (found := key.then(setting.offense, d.side, d.x)):
             d.keys, d.key = found, ", ".join(found)
             break
     d.takes = next((take.then for take in drill.takes if _hold(take.tests, setting, d)), "")
     d.force = any(_hold(force.tests, setting, d) for force in drill.force)
-    return d
+
+
+@dataclass(frozen=True, slots=True)
+class _Answer:
+    """A motion check, compiled."""
+
+    rule: CheckRule
+    tests: tuple[BeforeTest, ...]
+    check: Check
+    at: At | None
+
+
+@lru_cache(maxsize=256)
+def _answers(rules: tuple[CheckRule, ...]) -> tuple[_Answer, ...]:
+    out = []
+    for rule in rules:
+        check = compile_check(rule.does)
+        out.append(_Answer(rule, _tests(rule.when), check, compile_at(check.at) if check.at else None))
+    return tuple(out)
+
+
+def _answer_motion(
+    call: Call, drills: tuple[_Drill, ...], men: list[Aligned], setting: BeforeSnap
+) -> tuple[_Drill, ...]:
+    """Moves the men, who stand as if they had all the time they want, to where they really are after the motion.
+
+    Returns whose rules each man has now.
+    """
+    offense = setting.offense
+    assert offense.before is not None
+    was = BeforeSnap(offense.before, setting.strength, setting.yard_line)
+    time_s = motion_time_s(offense.before, offense)
+    out = []
+    for i, drill in enumerate(drills):
+        old, d, now = _align_man(call, drill, was), men[i], drill
+        answer = next(
+            (
+                a for a in _answers(call.checks)
+                if concerns(a.rule.who, d.name, d.position) and _hold(a.tests, setting, old)
+            ),
+            None,
+        )  # fmt: skip
+        if answer is not None:
+            verb = answer.check.verb
+            if verb == "stay":
+                d = men[i] = old
+            elif verb == "run with him":
+                _run_with(d, old, offense)
+            elif answer.at is not None:
+                d.side = old.side
+                _put(d, answer.at, call, setting)
+                if answer.check.plays:
+                    now = next(x for x in drills if answer.check.plays in (x.role.position, x.role.name))
+                    d.keys, d.key = (), ""
+                _learn(d, now, setting)
+            if answer.rule.takes:
+                d.takes = answer.rule.takes
+            d.to_x = d.x
+            d.check = answer.rule.say or answer.rule.does
+        hold_back(d, (old.x, old.y), time_s)
+        out.append(now)
+    return tuple(out)
+
+
+def _run_with(d: Aligned, old: Aligned, offense: Offense) -> None:
+    """Over the man in motion, a step inside him, at his own depth."""
+    assert offense.motion is not None
+    mover = offense.by_role[offense.motion]
+    d.side = mover.side or old.side
+    d.x, d.y = mover.x - (0 if mover.side is None else mover.side), old.y
+    d.technique, d.gap = f"over {mover.role}", None
+    d.keys, d.key = (mover.role,), mover.role
+    receivers = offense.view(d.side).receivers if d.side is not None else ()
+    d.takes = f"#{receivers.index(mover) + 1}" if mover in receivers else mover.role
 
 
 def _put(d: Aligned, at: At, call: Call, setting: BeforeSnap) -> None:

@@ -6,16 +6,23 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from fits.defense.align import KEYS, compile_at
+from fits.defense.checks import compile_check
+from fits.defense.movement import compile_move
+from fits.defense.pressure import DUTIES
 from fits.defense.roles import SIDES, Group, Position, expand
 from fits.defense.system import (
     LEVERAGES,
     STRENGTHS,
     AlignRule,
+    CheckRule,
     Coverage,
     FitRule,
     ForceRule,
     Front,
     KeyRule,
+    MoveRule,
+    Pressure,
+    Replacement,
     System,
     TakeRule,
     free_rule_id,
@@ -33,7 +40,7 @@ MEN = 11
 
 def build_system(data: object, where: str = "system", schemes: Mapping[str, Scheme] | None = None) -> System:
     """A system from its file shape; `schemes` are the technique schemes it may name. Raises FileError."""
-    top = Entry(data, where, "", ("system", "techniques", "role", "front", "coverage", "call"))
+    top = Entry(data, where, "", ("system", "techniques", "role", "front", "coverage", "call", "pressure"))
     head = Entry(top.data.get("system"), where, "system", ("name", "label", "source", "techniques", "frame"))
     scheme, inline = _scheme(top, head, schemes or {})
     positions = _positions(top)
@@ -44,10 +51,14 @@ def build_system(data: object, where: str = "system", schemes: Mapping[str, Sche
     check = _Checks(names, scheme)
     fronts = _named(top, "front", lambda e: _front(e, check))
     coverages = _named(top, "coverage", lambda e: _coverage(e, check))
-    _unique_ids(where, fronts, coverages)
+    pressures = _named(top, "pressure", lambda e: _pressure(e, check)) if "pressure" in top else {}
+    _unique_ids(where, fronts, coverages, pressures)
     calls: list[tuple[str, str, str, str]] = []
+    short: set[str] = set()
     for i, item in enumerate(top.items("call")):
-        e = Entry(item, where, f"call[{i}]", ("name", "front", "coverage", "note"))
+        e = Entry(item, where, f"call[{i}]", ("name", "front", "coverage", "note", "short"))
+        if e.flag("short"):
+            short.add(e.text("name"))
         if e.text("front") not in fronts:
             raise e.wrong("front", f"one of {', '.join(fronts)}")
         if e.text("coverage") not in coverages:
@@ -61,7 +72,7 @@ def build_system(data: object, where: str = "system", schemes: Mapping[str, Sche
     frame = head.choice("frame", Frame) if "frame" in head else Frame.STRONG
     return System(
         head.text("name"), label, head.text("source", ""), scheme, inline, positions, fronts, coverages, tuple(calls),
-        frame,
+        frame, pressures, frozenset(short),
     )  # fmt: skip
 
 
@@ -120,10 +131,13 @@ class _Checks:
 
     def align(self, item: object, e: Entry, key: str) -> AlignRule:
         row = self.before(item, e, key, ("who", "when", "at"))
-        at = self.phrase(row, "at", row.text("at"), compile_at)
-        if at.technique is not None and self.scheme.look_up(at.technique) is None:
-            raise row.wrong("at", f"a technique of the scheme {self.scheme.name}: {', '.join(self.scheme.techniques)}")
+        self._at(row, "at", row.text("at"))
         return AlignRule(row.text("who"), row.text("when", ""), row.text("at"))
+
+    def _at(self, row: Entry, key: str, text: str) -> None:
+        at = self.phrase(row, key, text, compile_at)
+        if at.technique is not None and self.scheme.look_up(at.technique) is None:
+            raise row.wrong(key, f"a technique of the scheme {self.scheme.name}: {', '.join(self.scheme.techniques)}")
 
     def key(self, item: object, e: Entry, key: str) -> KeyRule:
         row = self.before(item, e, key, ("who", "when", "reads"))
@@ -137,13 +151,40 @@ class _Checks:
             raise row.wrong("leverage", f"one of {', '.join(filter(None, LEVERAGES))}")
         t = row.text
         leverage = t("leverage", "")
-        return FitRule(
-            t("id"), t("who"), t("when", ""), t("fit"), Leverage(leverage) if leverage else "", t("say", "")
-        )
+        return FitRule(t("id"), t("who"), t("when", ""), t("fit"), Leverage(leverage) if leverage else "", t("say", ""))
 
     def take(self, item: object, e: Entry, key: str) -> TakeRule:
         row = self.before(item, e, key, ("who", "when", "takes"))
         return TakeRule(row.text("who"), row.text("when", ""), row.text("takes"))
+
+    def move(self, item: object, e: Entry, key: str) -> MoveRule:
+        row = self.before(item, e, key, ("who", "when", "to", "say", "first"))
+        movement = self.phrase(row, "to", row.text("to"), compile_move)
+        if movement.behind and movement.behind not in self.names:
+            raise row.wrong("to", f"behind a position of this system: {', '.join(sorted(self.names))}")
+        t = row.text
+        return MoveRule(t("who"), t("when", ""), t("to"), t("say", ""), row.flag("first"))
+
+    def check(self, item: object, e: Entry, key: str) -> CheckRule:
+        row = self.before(item, e, key, ("who", "when", "does", "say", "takes"))
+        check = self.phrase(row, "does", row.text("does"), compile_check)
+        if check.at:
+            self._at(row, "does", check.at)
+        if check.plays and check.plays not in self.names:
+            raise row.wrong("does", f"as a position of this system: {', '.join(sorted(self.names))}")
+        t = row.text
+        return CheckRule(t("who"), t("when", ""), t("does"), t("say", ""), t("takes", ""))
+
+    def replacement(self, item: object, e: Entry, key: str) -> Replacement:
+        row = Entry(item, e.where, f"{e.path}.{key}", ("of", "duty", "by", "takes", "say"))
+        for column in ("of", "by"):
+            for who in row.text(column).split(","):
+                if who.strip() not in self.names:
+                    raise row.wrong(column, f"a position of this system: {', '.join(sorted(self.names))}")
+        if row.text("duty") not in DUTIES:
+            raise row.wrong("duty", f"one of {', '.join(DUTIES)}")
+        t = row.text
+        return Replacement(t("of"), t("duty"), t("by"), t("takes", ""), t("say", ""))
 
     def force(self, item: object, e: Entry, key: str) -> ForceRule:
         row = self.before(item, e, key, ("who", "when"))
@@ -160,8 +201,9 @@ def _rows(e: Entry, key: str, build: Callable[[object, Entry, str], Any]) -> tup
 def _named(top: Entry, noun: str, build: Callable[[Entry], Any]) -> dict[str, Any]:
     out: dict[str, Any] = {}
     columns = {
-        "front": ("name", "label", "strength", "align", "keys", "fits"),
-        "coverage": ("name", "label", "align", "keys", "fits", "takes", "force"),
+        "front": ("name", "label", "strength", "align", "keys", "fits", "move", "checks"),
+        "coverage": ("name", "label", "align", "keys", "fits", "takes", "force", "checks"),
+        "pressure": ("name", "label", "note", "source", "align", "move", "replaces", "fits"),
     }[noun]
     for item in top.items(noun):
         e = Entry.named(item, top.where, noun, columns)
@@ -171,11 +213,17 @@ def _named(top: Entry, noun: str, build: Callable[[Entry], Any]) -> dict[str, An
     return out
 
 
-def _unique_ids(where: str, fronts: Mapping[str, Front], coverages: Mapping[str, Coverage]) -> None:
+def _unique_ids(
+    where: str,
+    fronts: Mapping[str, Front],
+    coverages: Mapping[str, Coverage],
+    pressures: Mapping[str, Pressure],
+) -> None:
     """A rule id stands for one rule in the whole system: a player's sheet and a grade name a rule by it."""
     owner: dict[str, str] = {}
-    parts: list[tuple[str, Front | Coverage]] = [("front", f) for f in fronts.values()]
+    parts: list[tuple[str, Front | Coverage | Pressure]] = [("front", f) for f in fronts.values()]
     parts += [("coverage", c) for c in coverages.values()]
+    parts += [("pressure", p) for p in pressures.values()]
     for noun, part in parts:
         path = f"{noun} {part.name!r}"
         for i, rule in enumerate(part.fits):
@@ -198,7 +246,27 @@ def _front(e: Entry, check: _Checks) -> Front:
         _rows(e, "align", check.align),
         _rows(e, "keys", check.key),
         fits,
+        _rows(e, "move", check.move),
+        _rows(e, "checks", check.check),
     )
+
+
+def _pressure(e: Entry, check: _Checks) -> Pressure:
+    """A pressure; what no look can forgive is refused here, the rest when it is laid over a call."""
+    fits = _rows(e, "fits", check.fit)
+    made = Pressure(
+        e.text("name"),
+        e.text("label", e.text("name")),
+        e.text("note", ""),
+        e.text("source", ""),
+        _rows(e, "align", check.align),
+        _rows(e, "move", check.move),
+        _rows(e, "replaces", check.replacement),
+        fits,
+    )
+    if not made.move:
+        raise e.wrong("move", "at least one man who moves")
+    return made
 
 
 def _coverage(e: Entry, check: _Checks) -> Coverage:
@@ -211,6 +279,7 @@ def _coverage(e: Entry, check: _Checks) -> Coverage:
         fits,
         _rows(e, "takes", check.take),
         _rows(e, "force", check.force),
+        _rows(e, "checks", check.check),
     )
 
 

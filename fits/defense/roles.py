@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
+from functools import lru_cache
 
 from fits.field import LEFT, RIGHT, Side
 from fits.timing import Speed
@@ -55,3 +56,15 @@ def expand(position: Position) -> tuple[Role, ...]:
     if p.side == "both":
         return tuple(Role(f"{s.word} {p.name}", p.name, p.group, s.word, s) for s in (LEFT, RIGHT))
     return (Role(p.name, p.name, p.group, p.side, None),)
+
+
+@lru_cache(maxsize=1024)
+def label_list(who: str) -> tuple[str, ...]:
+    """The labels of a rule's `who`, comma separated, in its order."""
+    return tuple(w.strip() for w in who.split(","))
+
+
+def concerns(who: str, name: str, position: str) -> bool:
+    """True when a rule's `who` (one or more labels, comma separated) names this man."""
+    labels = label_list(who)
+    return position in labels or name in labels

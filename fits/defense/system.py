@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Container, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Any, Literal, NamedTuple
 
@@ -50,6 +50,7 @@ class FitRule:
 class Part(StrEnum):
     """Which part of a call a rule belongs to."""
 
+    PRESSURE = "pressure"
     FRONT = "front"
     COVERAGE = "coverage"
 
@@ -102,8 +103,61 @@ class ForceRule:
 
 
 @dataclass(frozen=True, slots=True)
+class MoveRule:
+    """Where called movement takes `who` when `when` holds (`to`); with `first`, only the first of them who is there."""
+
+    who: str
+    when: str
+    to: str
+    say: str = ""
+    first: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class CheckRule:
+    """What `who` does about a motion when `when` holds; first match wins. `takes` is what he then has in coverage."""
+
+    who: str
+    when: str
+    does: str
+    say: str = ""
+    takes: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Replacement:
+    """`by` takes the duty (`pass`, `gap` or `force`) that `of` leaves; `takes` is what he then has in coverage.
+
+    Without `takes` he has it beside his own.
+    """
+
+    of: str
+    duty: str
+    by: str
+    takes: str = ""
+    say: str = ""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Pressure:
+    """A pressure laid over a call: who lines up elsewhere, who moves where, who takes what they leave.
+
+    Compared by identity, as calls are.
+    """
+
+    name: str
+    label: str
+    note: str
+    source: str
+    align: tuple[AlignRule, ...]
+    move: tuple[MoveRule, ...]
+    replaces: tuple[Replacement, ...]
+    fits: tuple[FitRule, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Front:
-    """Alignment, key and fit rules of the men up front; `strength` is what it is called to."""
+    """Alignment, key and fit rules of the men up front; `strength` is what it is called to, `move` what they do."""
 
     name: str
     label: str
@@ -111,6 +165,8 @@ class Front:
     align: tuple[AlignRule, ...]
     keys: tuple[KeyRule, ...]
     fits: tuple[FitRule, ...]
+    move: tuple[MoveRule, ...] = ()
+    checks: tuple[CheckRule, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,11 +180,15 @@ class Coverage:
     fits: tuple[FitRule, ...]
     takes: tuple[TakeRule, ...]
     force: tuple[ForceRule, ...]
+    checks: tuple[CheckRule, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Call:
-    """A front and a coverage of one system, ready to derive. Compared by identity; `System` holds the data."""
+    """A front and a coverage of one system, ready to derive. Compared by identity; `System` holds the data.
+
+    A `short` call lines up wherever it is called as it does on the goal line.
+    """
 
     name: str
     system: str
@@ -139,11 +199,25 @@ class Call:
     positions: Mapping[str, Position]
     note: str = ""
     frame: Frame = Frame.STRONG
+    pressures: Mapping[str, Pressure] = field(default_factory=dict)
+    pressure: Pressure | None = None
+    short: bool = False
 
     @property
     def align(self) -> tuple[AlignRule, ...]:
-        """Alignment rules, the front's first."""
-        return self.front.align + self.coverage.align
+        """Alignment rules, a pressure's first, then the front's."""
+        own = self.pressure.align if self.pressure else ()
+        return own + self.front.align + self.coverage.align
+
+    @property
+    def move(self) -> tuple[MoveRule, ...]:
+        """Called movement, a pressure's first."""
+        return (self.pressure.move if self.pressure else ()) + self.front.move
+
+    @property
+    def checks(self) -> tuple[CheckRule, ...]:
+        """Motion checks, the coverage's first."""
+        return self.coverage.checks + self.front.checks
 
     @property
     def keys(self) -> tuple[KeyRule, ...]:
@@ -152,11 +226,14 @@ class Call:
 
     @property
     def fits(self) -> tuple[FitRule, ...]:
-        """Fit rules, the front's first."""
-        return self.front.fits + self.coverage.fits
+        """Fit rules, a pressure's first, then the front's."""
+        own = self.pressure.fits if self.pressure else ()
+        return own + self.front.fits + self.coverage.fits
 
     def parted_fits(self) -> Iterator[tuple[Part, FitRule]]:
         """Fit rules with the part they belong to, in the order they are asked."""
+        for rule in self.pressure.fits if self.pressure else ():
+            yield Part.PRESSURE, rule
         for rule in self.front.fits:
             yield Part.FRONT, rule
         for rule in self.coverage.fits:
@@ -177,6 +254,8 @@ class System:
     coverages: Mapping[str, Coverage]
     call_rows: tuple[tuple[str, str, str, str], ...]  # name, front, coverage, note
     frame: Frame = Frame.STRONG  # how this staff says sides
+    pressures: Mapping[str, Pressure] = field(default_factory=dict)
+    short_calls: frozenset[str] = frozenset()
 
     def calls(self) -> dict[str, Call]:
         """The calls by name, in the file's order."""
@@ -193,6 +272,9 @@ class System:
                 by_name,
                 note,
                 self.frame,
+                self.pressures,
+                None,
+                name in self.short_calls,
             )
             for name, front, coverage, note in self.call_rows
         }
@@ -201,13 +283,19 @@ class System:
         """The file shape of the whole system."""
 
         def rows(items: tuple[Any, ...], names: tuple[str, ...]) -> list[dict[str, Any]]:
-            return [{n: getattr(i, n) for n in names if n in ("who", "when") or getattr(i, n) != ""} for i in items]
+            return [{n: getattr(i, n) for n in names if n in ("who", "when") or getattr(i, n)} for i in items]
 
         align, keys, fits = (
             ("who", "when", "at"),
             ("who", "when", "reads"),
             ("id", "who", "when", "fit", "leverage", "say"),
         )
+        move, checks = ("who", "when", "to", "say", "first"), ("who", "when", "does", "say", "takes")
+
+        def some(key: str, items: tuple[Any, ...], names: tuple[str, ...]) -> dict[str, Any]:
+            """Lists that older files do not have: only when there is something in them."""
+            return {key: rows(items, names)} if items else {}
+
         head: dict[str, Any] = {"name": self.name, "label": self.label, "source": self.source}
         out: dict[str, Any] = {"system": head}
         if self.scheme_inline:
@@ -230,6 +318,8 @@ class System:
                 "keys": rows(f.keys, keys),
                 "fits": rows(f.fits, fits),
             }
+            | some("move", f.move, move)
+            | some("checks", f.checks, checks)
             for f in self.fronts.values()
         ]
         out["coverage"] = [
@@ -242,7 +332,24 @@ class System:
                 "takes": rows(c.takes, ("who", "when", "takes")),
                 "force": rows(c.force, ("who", "when")),
             }
+            | some("checks", c.checks, checks)
             for c in self.coverages.values()
         ]
-        out["call"] = [{"name": n, "front": f, "coverage": c, "note": note} for n, f, c, note in self.call_rows]
+        out["call"] = [
+            {"name": n, "front": f, "coverage": c, "note": note} | ({"short": True} if n in self.short_calls else {})
+            for n, f, c, note in self.call_rows
+        ]
+        if self.pressures:
+            out["pressure"] = [
+                {"name": p.name, "label": p.label, "note": p.note, "source": p.source}
+                | some("align", p.align, align)
+                | {
+                    "move": rows(p.move, move),
+                    "replaces": [
+                        {n: v for n in ("of", "duty", "by", "takes", "say") if (v := getattr(r, n))} for r in p.replaces
+                    ],
+                }
+                | some("fits", p.fits, fits)
+                for p in self.pressures.values()
+            ]
         return out

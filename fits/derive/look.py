@@ -43,6 +43,9 @@ class Look:
     band: Band
     left_alone: tuple[Left, ...] = ()
     frame: Frame = Frame.STRONG  # how its system says sides; the look itself is in the offense's left and right
+    yard_line: float | None = None
+    pressure: str | None = None
+    replaced: tuple[str, ...] = ()
 
     @property
     def blocks(self) -> tuple[Block, ...]:

@@ -68,6 +68,8 @@ class Defender(NamedTuple):
     """One defender's whole assignment. (x, y) is his alignment, (fit_x, fit_y) where he fits, margins in seconds.
 
     What he saw is worked out when it is asked for.
+    `path` is the way a called movement takes him (empty without one), `sent` true in a pressure, `check` what he does
+    about a motion, `start` where he stood before it (None when he did not move).
     """
 
     role: str
@@ -86,6 +88,10 @@ class Defender(NamedTuple):
     margin_s: float | None
     fit_x: float
     fit_y: float
+    path: tuple[tuple[float, float], ...]
+    sent: bool
+    check: str
+    start: tuple[float, float] | None
     account: Account
 
     @property

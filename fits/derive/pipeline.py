@@ -56,13 +56,15 @@ def snap_offense(
     """The offense the defense sees at the snap. Raises IllegalFormation, NotRunnable."""
     placed = formation.mirrored() if flip else formation
     refuse_illegal(placed, book, hash_)
-    mover = None
+    mover, lined_up = None, placed
     if motion is not None:
         man = find_mover(placed, motion)
         placed = apply_motion(placed, motion)
         mover = man.role if man and motion.kind is MotionKind.MOTION else None  # a shift is over at the snap
         refuse_illegal(placed, book, hash_)
-    return Snap(formation.name, read_offense(placed, hash_, book, mover), flip, motion.name if motion else None)
+    return Snap(
+        formation.name, read_offense(placed, hash_, book, mover, lined_up), flip, motion.name if motion else None
+    )
 
 
 def derive_play(
@@ -106,6 +108,9 @@ def derive_play(
         judge(evidence, findings),
         blocks.left_alone,
         alignment.call.frame,
+        alignment.yard_line,
+        alignment.call.pressure.name if alignment.call.pressure else None,
+        alignment.replaced,
     )
 
 
@@ -236,6 +241,7 @@ def _defender(
         margin = round(s.ball_s[lane] - arrival_s(d, fit_x, pace, roster), 3)
     made = (
         d.name, d.position, GROUP_WORDS[d.turn], d.side, d.technique, d.x, d.y, d.key, fit, lane,
-        rule.leverage or target.leverage, duty, live.fired, margin, fit_x, fit_y, account,
+        rule.leverage or target.leverage, duty, live.fired, margin, fit_x, fit_y,
+        d.path, d.in_pressure, d.check, d.start, account,
     )  # fmt: skip
     return new_tuple(Defender, made)

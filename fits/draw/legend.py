@@ -46,6 +46,7 @@ WAYS = (
     (Way.ROUTE, "route that may be thrown"),
     (Way.BLOCK, "block; two bars: double, then up"),
     (Way.EYES, "the man he keys"),
+    (Way.CHECK, "where he stood before the motion"),
 )
 OTHERS = (
     (((0.0, 0.0, 5.5, 0.0), (20.0, -2.4, 25.5, -2.4), (20.0, 2.4, 25.5, 2.4)), INK, 2.6, "", "first step; pass set"),
@@ -85,6 +86,8 @@ def legend_picture() -> Picture:
 def _line(way: Way, y: float) -> list[Mark]:
     colour, width, dash = PENS[way]
     points = [Point(LINE_X, y), Point(LINE_X + 32, y)]
+    if way is Way.CHECK:
+        return [Strokes((tuple(points),), colour, width, dash)]
     if way is Way.BLOCK:
         return [Strokes((tuple(points), bar(points)), colour, width, dash)]
     head, neck = HEADS[way](points, 9.0 if way is Way.OWN else 6.5)

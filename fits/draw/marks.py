@@ -22,6 +22,7 @@ PENS = {
     Way.READ: (VERMILLION, 1.8, "8 3 2 3"),
     Way.ROUTE: (VERMILLION, 1.6, "5 2 1 2"),
     Way.EYES: (PURPLE, 1.6, "1.5 3"),
+    Way.CHECK: (QUIET, 1.1, "1 2.2"),
 }
 
 

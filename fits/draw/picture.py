@@ -268,6 +268,8 @@ class _Layout:
         if route.to:
             points[-1] = _stop_short(points[-2], self.men[route.target])
         points = _reach_out(points, p)
+        if route.way is Way.CHECK:
+            return [tuple(points)]
         if route.way is Way.BLOCK:
             self.places.take_line([(q.x, q.y) for q in points])
             bars = [bar(points, 5 * self.style.pen)]

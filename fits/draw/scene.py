@@ -42,6 +42,7 @@ class Way(Enum):
     READ = "read"
     ROUTE = "route"
     EYES = "eyes"
+    CHECK = "check"
 
 
 class Aligned(Protocol):
@@ -157,7 +158,7 @@ class Route:
     @property
     def key(self) -> ManKey:
         """The man whose route it is."""
-        return ManKey(self.way in (Way.FIT, Way.OWN, Way.COVER, Way.EYES), self.role)
+        return ManKey(self.way in (Way.FIT, Way.OWN, Way.COVER, Way.EYES, Way.CHECK), self.role)
 
     @property
     def target(self) -> ManKey:
@@ -213,6 +214,7 @@ def look_scene(look: Look, role: str | None = None, book: RuleBook = COLLEGE) ->
         *_thrown(look, focus),
         *_fits(look, focus),
         *_eyes(look, role),
+        *_checks(look, focus),
     ]
     his = look.defender(role) if role else None
     lanes = tuple(_lane(lane, his, said) for lane in look.lanes)
@@ -307,6 +309,7 @@ def _where(hash_: Hash) -> str:
 
 def _caption(look: Look, role: str | None) -> tuple[str, ...]:
     extras = [f"{look.motion} motion"] if look.motion else []
+    extras += [f"{look.pressure} pressure"] if look.pressure else []
     extras += look.options
     first = f"{look.call} against {look.formation}, ball {words_of(look).ball}"
     return (f"{first}; {', '.join(extras)}" if extras else first,)
@@ -392,7 +395,17 @@ def _fits(look: Look, focus: Focus) -> Iterable[Route]:
         if abs(x - d.x) + abs(y - d.y) < 0.15:
             continue
         way = Way.COVER if d.lane is None else Way.OWN if focus.chief == ManKey(True, d.role) else Way.FIT
-        yield Route(way, d.role, (Turn(x, y),), "", focus.has(d.role, True))
+        called = tuple([Turn(px, py) for px, py in d.path[1:]])
+        if called and abs(called[-1].x - x) < 1.0:
+            called = called[:-1]  # his movement ends where he fits
+        yield Route(way, d.role, (*called, Turn(x, y)), "", focus.has(d.role, True))
+
+
+def _checks(look: Look, focus: Focus) -> Iterable[Route]:
+    """Back to where a man stood before the motion."""
+    for d in look.defenders:
+        if d.start is not None:
+            yield Route(Way.CHECK, d.role, (Turn(*d.start),), "", focus.has(d.role, True))
 
 
 def _eyes(look: Look, role: str | None) -> Iterable[Route]:

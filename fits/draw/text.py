@@ -63,6 +63,8 @@ def paragraph_lines(look: Look, role: str | None) -> tuple[str, ...]:
         found = [words.retell(f.text) for f in look.findings]
         lines.append(VERDICTS[look.band])
         lines.extend(found)
+        lines += look.replaced
+        lines += [f"{d.role}: {d.check}." for d in look.defenders if d.check]
         if look.passes:
             lines.append("Pass: " + "; ".join(words.passes(p) for p in look.passes) + ".")
     return tuple(lines)
@@ -179,6 +181,10 @@ def _setting(look: Look) -> str:
         said.append(f"quarterback's eyes {words.toward(look.eyes)}")
     if look.motion:
         said.append(f"{look.motion} motion")
+    if look.pressure:
+        said.append(f"{look.pressure} pressure")
+    if look.yard_line is not None:
+        said.append(f"{look.yard_line:g} yards to the goal line")
     if look.options:
         said.append("with " + ", ".join(look.options))
     said += [f"{role} steps {step} (what if)" for role, step in look.first_steps]

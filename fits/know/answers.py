@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fits.blocking.cast import back_side
-from fits.defense.align import Alignment, concerns
+from fits.defense.align import Alignment
+from fits.defense.roles import concerns
 from fits.defense.system import Call
 from fits.derive.look import Defender, Look
 from fits.know.eyes import Eyes

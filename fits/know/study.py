@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from fits.blocking.concepts import Concept, Option
-from fits.defense.align import concerns
+from fits.defense.roles import concerns
 from fits.defense.system import Call
 from fits.derive.look import Defender, Look
 from fits.errors import UnknownName

@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 from fits.blocking.build import build_concept, build_option
 from fits.blocking.concepts import Concept, Option
 from fits.defense.build import build_system
-from fits.defense.system import Call, System
+from fits.defense.system import Call, Pressure, System
 from fits.defense.techniques import Scheme, build_scheme
 from fits.errors import FileError, UnknownName
 from fits.notation.toml import read_toml, with_line
@@ -34,6 +34,16 @@ class Library:
     options: Mapping[str, Option]
     systems: Mapping[str, System]
     calls: Mapping[str, Call]
+
+    @property
+    def pressures(self) -> Mapping[str, tuple[Pressure, tuple[str, ...]]]:
+        """Pressures by name, each as its first system has it, with the systems that have one of that name."""
+        out: dict[str, tuple[Pressure, tuple[str, ...]]] = {}
+        for system in self.systems.values():
+            for name, pressure in system.pressures.items():
+                first, systems = out.get(name, (pressure, ()))
+                out[name] = (first, (*systems, system.name))
+        return out
 
     def call(self, name: str) -> Call:
         """The call of that name. Raises UnknownName."""

@@ -18,6 +18,9 @@ def look_json(look: Look) -> dict[str, Any]:
         "flip": look.flip,
         "hash": look.hash.value,
         "motion": look.motion,
+        "yard_line": look.yard_line,
+        "pressure": look.pressure,
+        "replaced": list(look.replaced),
         "options": list(look.options),
         "first_steps": dict(look.first_steps),
         "strength": look.strength.word,
@@ -82,6 +85,10 @@ def look_json(look: Look) -> dict[str, Any]:
                 "margin_s": d.margin_s,
                 "fit_x": r(d.fit_x),
                 "fit_y": r(d.fit_y),
+                "path": [[r(x), r(y)] for x, y in d.path],
+                "sent": d.sent,
+                "check": d.check,
+                "start": [r(d.start[0]), r(d.start[1])] if d.start else None,
             }
             for d in look.defenders
         ],

@@ -126,7 +126,8 @@ class SideView:
 class Offense:
     """A formation read the way a defense reads it, with the strengths decided.
 
-    Ties in strength fall to the field, then to the side the formation is drawn strong to.
+    Ties in strength fall to the field, then to the side the formation is drawn strong to. `before` is the offense as it
+    lined up, when a man moved since (a shift is over, and leaves nothing to compare with).
     """
 
     formation: Formation
@@ -140,14 +141,17 @@ class Offense:
     field: Side | None
     motion: str | None
     by_role: Mapping[str, Player] = field_(compare=False)
+    before: Offense | None = None
 
     def view(self, side: Side) -> SideView:
         """That side of the offense."""
         return self.left if side is LEFT else self.right
 
 
-def read_offense(formation: Formation, hash_: Hash, book: RuleBook, motion: str | None = None) -> Offense:
-    """The offense as a defense counts it; `motion` is the role of the man who moved last."""
+def read_offense(
+    formation: Formation, hash_: Hash, book: RuleBook, motion: str | None = None, before: Formation | None = None
+) -> Offense:
+    """The offense as a defense counts it; `motion` is the role of the man who moved last, `before` how it lined up."""
     formation = formation.placed(hash_, book)
     if (listed := in_order(formation.players)) != formation.players:
         formation = replace(formation, players=listed)
@@ -177,6 +181,7 @@ def read_offense(formation: Formation, hash_: Hash, book: RuleBook, motion: str 
         wide,
         motion,
         by_role,
+        None if before is None or motion is None else read_offense(before, hash_, book),
     )
 
 

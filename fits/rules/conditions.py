@@ -56,6 +56,7 @@ CONDITIONS: Vocabulary[Condition] = Vocabulary("a condition")
 _say = CONDITIONS.phrase
 STEP_WORDS = "|".join(Step)
 IN_PLACE = frozenset({"in", "out", "straight", "set"})
+GOAL_LINE, BACKED_UP = 5.0, 90.0  # yards to the goal line the offense attacks
 OUT_PLACES = frozenset({"edge", "target"})
 
 
@@ -177,9 +178,9 @@ def _back(where: str) -> Condition:
 def _to(where: str) -> Condition:
     def test(s: BeforeSnap, d: Aligned) -> bool:
         o = s.offense
-        side = {"strength": s.strength, "field": o.field, "boundary": o.field and o.field.other, "run strength": o.run}[
-            where
-        ]
+        called = o.before or o  # a motion does not call the strength again
+        wide = s.strength if o.field is None else o.field  # with the ball in the middle the field is the strength
+        side = {"strength": s.strength, "field": wide, "boundary": wide.other, "run strength": called.run}[where]
         return d.side is not None and side is d.side
 
     return Before(test)
@@ -226,6 +227,46 @@ def _told(word: str, who: str, fact: str) -> Condition:
     return Before(inner.test, Sight.TOLD, word, who.strip())
 
 
+@_say(
+    "motion across(?P<where> to my side| away from me| to the strength| to the weak side)?",
+    "motion across to my side",
+    "a man crossed the ball in motion, and on which side he ended",
+)
+def _across(where: str | None) -> Condition:
+    def test(s: BeforeSnap, d: Aligned) -> bool:
+        o = s.offense
+        if o.motion is None or o.before is None:
+            return False
+        start, end = o.before.by_role[o.motion].side, o.by_role[o.motion].side
+        if start is None or end is not start.other:
+            return False
+        if where is None:
+            return True
+        if where in (" to the strength", " to the weak side"):
+            return (end is s.strength) == (where == " to the strength")
+        return d.side is not None and (end is d.side) == (where == " to my side")
+
+    return Before(test)
+
+
+@_say("motion into the backfield", "motion into the backfield", "the man in motion is behind the line at the snap")
+def _into_backfield() -> Condition:
+    def test(s: BeforeSnap, d: Aligned) -> bool:
+        return s.offense.motion is not None and any(p.role == s.offense.motion for p in s.offense.backfield)
+
+    return Before(test)
+
+
+@_say("goal line", "goal line", "the offense is inside the five-yard line it attacks, or the call lines up as there")
+def _goal_line() -> Condition:
+    return Before(lambda s, d: s.yard_line is not None and s.yard_line <= GOAL_LINE)
+
+
+@_say("backed up", "backed up", "the offense is inside its own ten-yard line")
+def _backed_up() -> Condition:
+    return Before(lambda s, d: s.yard_line is not None and s.yard_line >= BACKED_UP)
+
+
 # --- after the snap --------------------------------------------------------------------------------------------------
 
 
@@ -257,13 +298,11 @@ def cracks_called(s: AfterSnap, d: Aligned) -> bool:
     return any([x * d.side > 0 and any([abs(x - m) <= OVER_HIM for m in men]) for x in cracks])  # noqa: C419
 
 
-def _men(who: str, d: Aligned) -> tuple[str, ...]:
+def _men(who: str, s: AfterSnap, d: Aligned) -> tuple[str, ...]:
     if who == "centre":
         return ("C",)
-    letter = "G" if who == "guard" else "T"
-    if d.side is None:
-        return ("L" + letter, "R" + letter)
-    return (("L" if d.side is LEFT else "R") + letter,)
+    views = (s.offense.left, s.offense.right) if d.side is None else (s.offense.view(d.side),)
+    return tuple([v.surface[0].role if who == "guard" else v.tackle.role for v in views])
 
 
 PLACES = {"": 0, "first ": 0, "second ": 1, "third ": 2}
@@ -297,7 +336,7 @@ def _key_steps(nth: str | None, steps: str) -> Condition:
 def _steps(who: str, steps: str) -> Condition:
     wanted = frozenset(steps.split(" or "))
     sight = Sight.HAT if wanted == {"set"} else Sight.KEY
-    return After(lambda s, d: any([s.steps.get(r) in wanted for r in _men(who, d)]), sight)  # noqa: C419 (a list is quicker here)
+    return After(lambda s, d: any([s.steps.get(r) in wanted for r in _men(who, s, d)]), sight)  # noqa: C419 (a list is quicker here)
 
 
 @_say(
@@ -523,9 +562,10 @@ def _chosen(name: str) -> Condition:
 @_say("my gap is (?P<what>open|owned)", "my gap is open", "whether anybody fits my gap already")
 def _my_gap(what: str) -> Condition:
     def test(s: AfterSnap, d: Aligned) -> bool:
-        if d.side is None or d.gap is None:
+        side = d.gap_side
+        if side is None or d.gap is None:
             return False
-        lane = s.lanes.gap(d.side, d.gap)
+        lane = s.lanes.gap(side, d.gap)
         return lane is not None and bool(s.owners[lane]) == (what == "owned")
 
     return After(test, None)

@@ -10,7 +10,7 @@ from fits.blocking.lanes import LaneMap
 from fits.blocking.plan import Plan
 from fits.blocking.resolve import Blocks, Job
 from fits.defense.roles import Group
-from fits.field import Hash, Side
+from fits.field import LEFT, RIGHT, Hash, Side
 from fits.offense.formation import Offense
 from fits.terms import Step
 from fits.timing import Speed
@@ -21,7 +21,9 @@ class Aligned:
     """A defender in his place. `keys` are offensive roles in reading order; `gap` is his technique's gap letter.
 
     `turn` is his group's place in the order of derivation, `key` his keys as text, `speed` the
-    one his system gives him.
+    one his system gives him. `to_x` is where called movement takes him at the snap (x without any), `path` the way
+    there, in yards, from his place to the line (empty without any); `in_pressure` is true when a pressure sends him.
+    `check` is what he does about a motion, `start` where he stood before it (None: he did not move).
     """
 
     name: str
@@ -38,6 +40,20 @@ class Aligned:
     turn: int
     speed: Speed | None = None
     key: str = ""
+    to_x: float = 0.0
+    path: tuple[tuple[float, float], ...] = ()
+    in_pressure: bool = False
+    check: str = ""
+    start: tuple[float, float] | None = None
+
+    @property
+    def gap_side(self) -> Side | None:
+        """The side his gap is on: where movement takes him, else his side, else where he stands; None over the ball."""
+        if self.path:
+            return RIGHT if self.to_x > 0 else LEFT
+        if self.side is not None:
+            return self.side
+        return None if abs(self.x) < 0.25 else RIGHT if self.x > 0 else LEFT
 
 
 @dataclass(slots=True)

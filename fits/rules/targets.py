@@ -63,12 +63,12 @@ def compile_fit(text: str) -> tuple[Alternative, ...]:
 @_say("my gap", "my gap", "the lane that holds the gap of my technique")
 def _my_gap() -> Alternative:
     def gap(s: AfterSnap, d: Aligned) -> tuple[Side, str] | None:
-        return None if d.gap is None else (_side_of(s, d), d.gap)
+        return None if d.gap is None else (d.gap_side or s.play, d.gap)
 
     def find(s: AfterSnap, d: Aligned) -> int | None:
         if d.gap is None:
-            return s.lanes.at(d.x)
-        return s.lanes.gap(_side_of(s, d), d.gap)
+            return s.lanes.at(d.to_x)
+        return s.lanes.gap(d.gap_side or s.play, d.gap)
 
     return Alternative(find, Duty.GAP, Leverage.GAP, KEYED, "", Sight.BEFORE, gap=gap)
 

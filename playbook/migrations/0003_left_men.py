@@ -8,83 +8,208 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('pghistory', '0007_auto_20250421_0444'),
-        ('playbook', '0002_lookresult_band'),
+        ("pghistory", "0007_auto_20250421_0444"),
+        ("playbook", "0002_lookresult_band"),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='LeftMan',
+            name="LeftMan",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('version', models.PositiveIntegerField(default=1, editable=False)),
-                ('order', models.PositiveIntegerField(default=0)),
-                ('man', models.CharField(max_length=120)),
-                ('why', models.CharField(max_length=20)),
-                ('concept', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='%(class)ss', to='playbook.concept')),
-                ('option', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='%(class)ss', to='playbook.option')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("version", models.PositiveIntegerField(default=1, editable=False)),
+                ("order", models.PositiveIntegerField(default=0)),
+                ("man", models.CharField(max_length=120)),
+                ("why", models.CharField(max_length=20)),
+                (
+                    "concept",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="%(class)ss",
+                        to="playbook.concept",
+                    ),
+                ),
+                (
+                    "option",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="%(class)ss",
+                        to="playbook.option",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['order', 'pk'],
-                'abstract': False,
+                "ordering": ["order", "pk"],
+                "abstract": False,
             },
         ),
         migrations.CreateModel(
-            name='LeftManEvent',
+            name="LeftManEvent",
             fields=[
-                ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
-                ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
-                ('pgh_label', models.TextField(help_text='The event label.')),
-                ('id', models.BigIntegerField()),
-                ('version', models.PositiveIntegerField(default=1, editable=False)),
-                ('order', models.PositiveIntegerField(default=0)),
-                ('man', models.CharField(max_length=120)),
-                ('why', models.CharField(max_length=20)),
-                ('concept', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.concept')),
-                ('option', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.option')),
-                ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
-                ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.leftman')),
+                ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
+                ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
+                ("pgh_label", models.TextField(help_text="The event label.")),
+                ("id", models.BigIntegerField()),
+                ("version", models.PositiveIntegerField(default=1, editable=False)),
+                ("order", models.PositiveIntegerField(default=0)),
+                ("man", models.CharField(max_length=120)),
+                ("why", models.CharField(max_length=20)),
+                (
+                    "concept",
+                    models.ForeignKey(
+                        blank=True,
+                        db_constraint=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        related_name="+",
+                        related_query_name="+",
+                        to="playbook.concept",
+                    ),
+                ),
+                (
+                    "option",
+                    models.ForeignKey(
+                        blank=True,
+                        db_constraint=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        related_name="+",
+                        related_query_name="+",
+                        to="playbook.option",
+                    ),
+                ),
+                (
+                    "pgh_context",
+                    models.ForeignKey(
+                        db_constraint=False,
+                        null=True,
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        related_name="+",
+                        to="pghistory.context",
+                    ),
+                ),
+                (
+                    "pgh_obj",
+                    models.ForeignKey(
+                        db_constraint=False,
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        related_name="events",
+                        to="playbook.leftman",
+                    ),
+                ),
             ],
             options={
-                'abstract': False,
+                "abstract": False,
             },
         ),
         migrations.AddConstraint(
-            model_name='leftman',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('concept__isnull', False), ('option__isnull', True)), models.Q(('concept__isnull', True), ('option__isnull', False)), _connector='OR'), name='leftman_one_owner'),
+            model_name="leftman",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("concept__isnull", False), ("option__isnull", True)),
+                    models.Q(("concept__isnull", True), ("option__isnull", False)),
+                    _connector="OR",
+                ),
+                name="leftman_one_owner",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='leftman',
-            constraint=models.UniqueConstraint(deferrable=django.db.models.constraints.Deferrable['DEFERRED'], fields=('concept', 'order'), name='leftman_in_concept'),
+            model_name="leftman",
+            constraint=models.UniqueConstraint(
+                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
+                fields=("concept", "order"),
+                name="leftman_in_concept",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='leftman',
-            constraint=models.UniqueConstraint(deferrable=django.db.models.constraints.Deferrable['DEFERRED'], fields=('option', 'order'), name='leftman_in_option'),
+            model_name="leftman",
+            constraint=models.UniqueConstraint(
+                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
+                fields=("option", "order"),
+                name="leftman_in_option",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='leftman',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('man', ''), _negated=True), models.Q(('why', ''), _negated=True)), name='leftman_filled'),
+            model_name="leftman",
+            constraint=models.CheckConstraint(
+                condition=models.Q(models.Q(("man", ""), _negated=True), models.Q(("why", ""), _negated=True)),
+                name="leftman_filled",
+            ),
         ),
         pgtrigger.migrations.AddTrigger(
-            model_name='leftman',
-            trigger=pgtrigger.compiler.Trigger(name='bump_concept', sql=pgtrigger.compiler.UpsertTriggerSql(func="UPDATE playbook_concept SET revision = nextval('playbook_revision') WHERE id IN (OLD.concept_id, NEW.concept_id); RETURN NULL;", hash='ddf293e8a8b6392e75a22a22a4bd3a14b7bd79ed', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_bump_concept_3e428', table='playbook_leftman', when='AFTER')),
+            model_name="leftman",
+            trigger=pgtrigger.compiler.Trigger(
+                name="bump_concept",
+                sql=pgtrigger.compiler.UpsertTriggerSql(
+                    func="UPDATE playbook_concept SET revision = nextval('playbook_revision') WHERE id IN (OLD.concept_id, NEW.concept_id); RETURN NULL;",
+                    hash="ddf293e8a8b6392e75a22a22a4bd3a14b7bd79ed",
+                    operation="INSERT OR UPDATE OR DELETE",
+                    pgid="pgtrigger_bump_concept_3e428",
+                    table="playbook_leftman",
+                    when="AFTER",
+                ),
+            ),
         ),
         pgtrigger.migrations.AddTrigger(
-            model_name='leftman',
-            trigger=pgtrigger.compiler.Trigger(name='bump_option', sql=pgtrigger.compiler.UpsertTriggerSql(func="UPDATE playbook_option SET revision = nextval('playbook_revision') WHERE id IN (OLD.option_id, NEW.option_id); RETURN NULL;", hash='9da6edeaf117c274e4a2a9e0102ec6044c2cb795', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_bump_option_465f0', table='playbook_leftman', when='AFTER')),
+            model_name="leftman",
+            trigger=pgtrigger.compiler.Trigger(
+                name="bump_option",
+                sql=pgtrigger.compiler.UpsertTriggerSql(
+                    func="UPDATE playbook_option SET revision = nextval('playbook_revision') WHERE id IN (OLD.option_id, NEW.option_id); RETURN NULL;",
+                    hash="9da6edeaf117c274e4a2a9e0102ec6044c2cb795",
+                    operation="INSERT OR UPDATE OR DELETE",
+                    pgid="pgtrigger_bump_option_465f0",
+                    table="playbook_leftman",
+                    when="AFTER",
+                ),
+            ),
         ),
         pgtrigger.migrations.AddTrigger(
-            model_name='leftman',
-            trigger=pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_leftmanevent" ("concept_id", "id", "man", "option_id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "why") VALUES (NEW."concept_id", NEW."id", NEW."man", NEW."option_id", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."version", NEW."why"); RETURN NULL;', hash='df2fe9f80f2d317084fc870e446763110dc2c3c9', operation='INSERT', pgid='pgtrigger_insert_insert_9db7e', table='playbook_leftman', when='AFTER')),
+            model_name="leftman",
+            trigger=pgtrigger.compiler.Trigger(
+                name="insert_insert",
+                sql=pgtrigger.compiler.UpsertTriggerSql(
+                    func='INSERT INTO "playbook_leftmanevent" ("concept_id", "id", "man", "option_id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "why") VALUES (NEW."concept_id", NEW."id", NEW."man", NEW."option_id", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."version", NEW."why"); RETURN NULL;',
+                    hash="df2fe9f80f2d317084fc870e446763110dc2c3c9",
+                    operation="INSERT",
+                    pgid="pgtrigger_insert_insert_9db7e",
+                    table="playbook_leftman",
+                    when="AFTER",
+                ),
+            ),
         ),
         pgtrigger.migrations.AddTrigger(
-            model_name='leftman',
-            trigger=pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_leftmanevent" ("concept_id", "id", "man", "option_id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "why") VALUES (NEW."concept_id", NEW."id", NEW."man", NEW."option_id", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."version", NEW."why"); RETURN NULL;', hash='801335d91e243f61ad06809a4502b6a7e3c474b0', operation='UPDATE', pgid='pgtrigger_update_update_c56c1', table='playbook_leftman', when='AFTER')),
+            model_name="leftman",
+            trigger=pgtrigger.compiler.Trigger(
+                name="update_update",
+                sql=pgtrigger.compiler.UpsertTriggerSql(
+                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
+                    func='INSERT INTO "playbook_leftmanevent" ("concept_id", "id", "man", "option_id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "why") VALUES (NEW."concept_id", NEW."id", NEW."man", NEW."option_id", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."version", NEW."why"); RETURN NULL;',
+                    hash="801335d91e243f61ad06809a4502b6a7e3c474b0",
+                    operation="UPDATE",
+                    pgid="pgtrigger_update_update_c56c1",
+                    table="playbook_leftman",
+                    when="AFTER",
+                ),
+            ),
         ),
         pgtrigger.migrations.AddTrigger(
-            model_name='leftman',
-            trigger=pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_leftmanevent" ("concept_id", "id", "man", "option_id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "why") VALUES (OLD."concept_id", OLD."id", OLD."man", OLD."option_id", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."version", OLD."why"); RETURN NULL;', hash='c2d2991a813ba733a2f977e9a99050de2229b7ae', operation='DELETE', pgid='pgtrigger_delete_delete_3a239', table='playbook_leftman', when='AFTER')),
+            model_name="leftman",
+            trigger=pgtrigger.compiler.Trigger(
+                name="delete_delete",
+                sql=pgtrigger.compiler.UpsertTriggerSql(
+                    func='INSERT INTO "playbook_leftmanevent" ("concept_id", "id", "man", "option_id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "why") VALUES (OLD."concept_id", OLD."id", OLD."man", OLD."option_id", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."version", OLD."why"); RETURN NULL;',
+                    hash="c2d2991a813ba733a2f977e9a99050de2229b7ae",
+                    operation="DELETE",
+                    pgid="pgtrigger_delete_delete_3a239",
+                    table="playbook_leftman",
+                    when="AFTER",
+                ),
+            ),
         ),
     ]

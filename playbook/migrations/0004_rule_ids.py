@@ -78,14 +78,25 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name="fitrule",
             name="system",
-            field=models.ForeignKey(editable=False, null=True, on_delete=django.db.models.deletion.CASCADE, related_name="fitrules", to="playbook.system"),
+            field=models.ForeignKey(
+                editable=False,
+                null=True,
+                on_delete=django.db.models.deletion.CASCADE,
+                related_name="fitrules",
+                to="playbook.system",
+            ),
         ),
         migrations.CreateModel(
             name="RuleAlias",
             fields=[
                 ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
                 ("old_id", models.CharField(max_length=60)),
-                ("rule", models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name="aliases", to="playbook.fitrule")),
+                (
+                    "rule",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="aliases", to="playbook.fitrule"
+                    ),
+                ),
             ],
             options={
                 "ordering": ["old_id", "pk"],
@@ -99,18 +110,48 @@ class Migration(migrations.Migration):
         migrations.AlterField(
             model_name="fitrule",
             name="system",
-            field=models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name="fitrules", to="playbook.system"),
+            field=models.ForeignKey(
+                editable=False,
+                on_delete=django.db.models.deletion.CASCADE,
+                related_name="fitrules",
+                to="playbook.system",
+            ),
         ),
         pgtrigger.migrations.AddTrigger(
-            model_name='fitrule',
-            trigger=pgtrigger.compiler.Trigger(name='own_system', sql=pgtrigger.compiler.UpsertTriggerSql(func='\n                NEW.system_id = COALESCE(\n                    (SELECT system_id FROM playbook_front WHERE id = NEW.front_id),\n                    (SELECT system_id FROM playbook_coverage WHERE id = NEW.coverage_id)\n                );\n                RETURN NEW;\n                ', hash='a57e5a99b1132105fe42d4c1568840aef3974819', operation='INSERT OR UPDATE', pgid='pgtrigger_own_system_7c512', table='playbook_fitrule', when='BEFORE')),
+            model_name="fitrule",
+            trigger=pgtrigger.compiler.Trigger(
+                name="own_system",
+                sql=pgtrigger.compiler.UpsertTriggerSql(
+                    func="\n                NEW.system_id = COALESCE(\n                    (SELECT system_id FROM playbook_front WHERE id = NEW.front_id),\n                    (SELECT system_id FROM playbook_coverage WHERE id = NEW.coverage_id)\n                );\n                RETURN NEW;\n                ",
+                    hash="a57e5a99b1132105fe42d4c1568840aef3974819",
+                    operation="INSERT OR UPDATE",
+                    pgid="pgtrigger_own_system_7c512",
+                    table="playbook_fitrule",
+                    when="BEFORE",
+                ),
+            ),
         ),
         pgtrigger.migrations.AddTrigger(
-            model_name='fitrule',
-            trigger=pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD."coverage_id" IS DISTINCT FROM (NEW."coverage_id") OR OLD."fit" IS DISTINCT FROM (NEW."fit") OR OLD."front_id" IS DISTINCT FROM (NEW."front_id") OR OLD."id" IS DISTINCT FROM (NEW."id") OR OLD."leverage" IS DISTINCT FROM (NEW."leverage") OR OLD."order" IS DISTINCT FROM (NEW."order") OR OLD."rule_id" IS DISTINCT FROM (NEW."rule_id") OR OLD."say" IS DISTINCT FROM (NEW."say") OR OLD."version" IS DISTINCT FROM (NEW."version") OR OLD."when" IS DISTINCT FROM (NEW."when") OR OLD."who" IS DISTINCT FROM (NEW."who"))', func='INSERT INTO "playbook_fitruleevent" ("coverage_id", "fit", "front_id", "id", "leverage", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "rule_id", "say", "version", "when", "who") VALUES (NEW."coverage_id", NEW."fit", NEW."front_id", NEW."id", NEW."leverage", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."rule_id", NEW."say", NEW."version", NEW."when", NEW."who"); RETURN NULL;', hash='2fc35a4620a1509bde56e3cd70ed67affffb9839', operation='UPDATE', pgid='pgtrigger_update_update_85feb', table='playbook_fitrule', when='AFTER')),
+            model_name="fitrule",
+            trigger=pgtrigger.compiler.Trigger(
+                name="update_update",
+                sql=pgtrigger.compiler.UpsertTriggerSql(
+                    condition='WHEN (OLD."coverage_id" IS DISTINCT FROM (NEW."coverage_id") OR OLD."fit" IS DISTINCT FROM (NEW."fit") OR OLD."front_id" IS DISTINCT FROM (NEW."front_id") OR OLD."id" IS DISTINCT FROM (NEW."id") OR OLD."leverage" IS DISTINCT FROM (NEW."leverage") OR OLD."order" IS DISTINCT FROM (NEW."order") OR OLD."rule_id" IS DISTINCT FROM (NEW."rule_id") OR OLD."say" IS DISTINCT FROM (NEW."say") OR OLD."version" IS DISTINCT FROM (NEW."version") OR OLD."when" IS DISTINCT FROM (NEW."when") OR OLD."who" IS DISTINCT FROM (NEW."who"))',
+                    func='INSERT INTO "playbook_fitruleevent" ("coverage_id", "fit", "front_id", "id", "leverage", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "rule_id", "say", "version", "when", "who") VALUES (NEW."coverage_id", NEW."fit", NEW."front_id", NEW."id", NEW."leverage", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."rule_id", NEW."say", NEW."version", NEW."when", NEW."who"); RETURN NULL;',
+                    hash="2fc35a4620a1509bde56e3cd70ed67affffb9839",
+                    operation="UPDATE",
+                    pgid="pgtrigger_update_update_85feb",
+                    table="playbook_fitrule",
+                    when="AFTER",
+                ),
+            ),
         ),
         migrations.AddConstraint(
             model_name="fitrule",
-            constraint=models.UniqueConstraint(deferrable=django.db.models.constraints.Deferrable["DEFERRED"], fields=("system", "rule_id"), name="fitrule_id_once_in_system"),
+            constraint=models.UniqueConstraint(
+                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
+                fields=("system", "rule_id"),
+                name="fitrule_id_once_in_system",
+            ),
         ),
     ]

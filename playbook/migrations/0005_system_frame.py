@@ -6,52 +6,111 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('playbook', '0004_rule_ids'),
+        ("playbook", "0004_rule_ids"),
     ]
 
     operations = [
         pgtrigger.migrations.RemoveTrigger(
-            model_name='system',
-            name='own_revision',
+            model_name="system",
+            name="own_revision",
         ),
         pgtrigger.migrations.RemoveTrigger(
-            model_name='system',
-            name='insert_insert',
+            model_name="system",
+            name="insert_insert",
         ),
         pgtrigger.migrations.RemoveTrigger(
-            model_name='system',
-            name='update_update',
+            model_name="system",
+            name="update_update",
         ),
         pgtrigger.migrations.RemoveTrigger(
-            model_name='system',
-            name='delete_delete',
+            model_name="system",
+            name="delete_delete",
         ),
         migrations.AddField(
-            model_name='system',
-            name='frame',
-            field=models.CharField(choices=[('strong-weak', 'Strong and weak'), ('field-boundary', 'Field and boundary'), ('own', "The defender's own left and right"), ('play-back', 'Play side and back side')], default='strong-weak', max_length=14),
+            model_name="system",
+            name="frame",
+            field=models.CharField(
+                choices=[
+                    ("strong-weak", "Strong and weak"),
+                    ("field-boundary", "Field and boundary"),
+                    ("own", "The defender's own left and right"),
+                    ("play-back", "Play side and back side"),
+                ],
+                default="strong-weak",
+                max_length=14,
+            ),
         ),
         migrations.AddField(
-            model_name='systemevent',
-            name='frame',
-            field=models.CharField(choices=[('strong-weak', 'Strong and weak'), ('field-boundary', 'Field and boundary'), ('own', "The defender's own left and right"), ('play-back', 'Play side and back side')], default='strong-weak', max_length=14),
+            model_name="systemevent",
+            name="frame",
+            field=models.CharField(
+                choices=[
+                    ("strong-weak", "Strong and weak"),
+                    ("field-boundary", "Field and boundary"),
+                    ("own", "The defender's own left and right"),
+                    ("play-back", "Play side and back side"),
+                ],
+                default="strong-weak",
+                max_length=14,
+            ),
         ),
         pgtrigger.migrations.AddTrigger(
-            model_name='system',
-            trigger=pgtrigger.compiler.Trigger(name='own_revision', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD."frame" IS DISTINCT FROM (NEW."frame") OR OLD."label" IS DISTINCT FROM (NEW."label") OR OLD."name" IS DISTINCT FROM (NEW."name") OR OLD."scheme_id" IS DISTINCT FROM (NEW."scheme_id") OR OLD."source" IS DISTINCT FROM (NEW."source"))', func="NEW.revision = nextval('playbook_revision'); RETURN NEW;", hash='378e313536507a325e5767c421b848762414d4a6', operation='UPDATE', pgid='pgtrigger_own_revision_9b352', table='playbook_system', when='BEFORE')),
+            model_name="system",
+            trigger=pgtrigger.compiler.Trigger(
+                name="own_revision",
+                sql=pgtrigger.compiler.UpsertTriggerSql(
+                    condition='WHEN (OLD."frame" IS DISTINCT FROM (NEW."frame") OR OLD."label" IS DISTINCT FROM (NEW."label") OR OLD."name" IS DISTINCT FROM (NEW."name") OR OLD."scheme_id" IS DISTINCT FROM (NEW."scheme_id") OR OLD."source" IS DISTINCT FROM (NEW."source"))',
+                    func="NEW.revision = nextval('playbook_revision'); RETURN NEW;",
+                    hash="378e313536507a325e5767c421b848762414d4a6",
+                    operation="UPDATE",
+                    pgid="pgtrigger_own_revision_9b352",
+                    table="playbook_system",
+                    when="BEFORE",
+                ),
+            ),
         ),
         pgtrigger.migrations.AddTrigger(
-            model_name='system',
-            trigger=pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_systemevent" ("base_id", "frame", "id", "label", "name", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "scheme_id", "source", "version") VALUES (NEW."base_id", NEW."frame", NEW."id", NEW."label", NEW."name", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."scheme_id", NEW."source", NEW."version"); RETURN NULL;', hash='7024b2df024aa6ae0774ebf5f2cc2d372bf2e11d', operation='INSERT', pgid='pgtrigger_insert_insert_8b6fb', table='playbook_system', when='AFTER')),
+            model_name="system",
+            trigger=pgtrigger.compiler.Trigger(
+                name="insert_insert",
+                sql=pgtrigger.compiler.UpsertTriggerSql(
+                    func='INSERT INTO "playbook_systemevent" ("base_id", "frame", "id", "label", "name", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "scheme_id", "source", "version") VALUES (NEW."base_id", NEW."frame", NEW."id", NEW."label", NEW."name", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."scheme_id", NEW."source", NEW."version"); RETURN NULL;',
+                    hash="7024b2df024aa6ae0774ebf5f2cc2d372bf2e11d",
+                    operation="INSERT",
+                    pgid="pgtrigger_insert_insert_8b6fb",
+                    table="playbook_system",
+                    when="AFTER",
+                ),
+            ),
         ),
         pgtrigger.migrations.AddTrigger(
-            model_name='system',
-            trigger=pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD."base_id" IS DISTINCT FROM (NEW."base_id") OR OLD."frame" IS DISTINCT FROM (NEW."frame") OR OLD."id" IS DISTINCT FROM (NEW."id") OR OLD."label" IS DISTINCT FROM (NEW."label") OR OLD."name" IS DISTINCT FROM (NEW."name") OR OLD."scheme_id" IS DISTINCT FROM (NEW."scheme_id") OR OLD."source" IS DISTINCT FROM (NEW."source") OR OLD."version" IS DISTINCT FROM (NEW."version"))', func='INSERT INTO "playbook_systemevent" ("base_id", "frame", "id", "label", "name", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "scheme_id", "source", "version") VALUES (NEW."base_id", NEW."frame", NEW."id", NEW."label", NEW."name", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."scheme_id", NEW."source", NEW."version"); RETURN NULL;', hash='d172c48a8c8e7a3327b5d44d4fddc2ed3e44798a', operation='UPDATE', pgid='pgtrigger_update_update_d234f', table='playbook_system', when='AFTER')),
+            model_name="system",
+            trigger=pgtrigger.compiler.Trigger(
+                name="update_update",
+                sql=pgtrigger.compiler.UpsertTriggerSql(
+                    condition='WHEN (OLD."base_id" IS DISTINCT FROM (NEW."base_id") OR OLD."frame" IS DISTINCT FROM (NEW."frame") OR OLD."id" IS DISTINCT FROM (NEW."id") OR OLD."label" IS DISTINCT FROM (NEW."label") OR OLD."name" IS DISTINCT FROM (NEW."name") OR OLD."scheme_id" IS DISTINCT FROM (NEW."scheme_id") OR OLD."source" IS DISTINCT FROM (NEW."source") OR OLD."version" IS DISTINCT FROM (NEW."version"))',
+                    func='INSERT INTO "playbook_systemevent" ("base_id", "frame", "id", "label", "name", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "scheme_id", "source", "version") VALUES (NEW."base_id", NEW."frame", NEW."id", NEW."label", NEW."name", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."scheme_id", NEW."source", NEW."version"); RETURN NULL;',
+                    hash="d172c48a8c8e7a3327b5d44d4fddc2ed3e44798a",
+                    operation="UPDATE",
+                    pgid="pgtrigger_update_update_d234f",
+                    table="playbook_system",
+                    when="AFTER",
+                ),
+            ),
         ),
         pgtrigger.migrations.AddTrigger(
-            model_name='system',
-            trigger=pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_systemevent" ("base_id", "frame", "id", "label", "name", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "scheme_id", "source", "version") VALUES (OLD."base_id", OLD."frame", OLD."id", OLD."label", OLD."name", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."scheme_id", OLD."source", OLD."version"); RETURN NULL;', hash='4d3a8abe6153a167f4a64eee3bb43e3d4a2afed2', operation='DELETE', pgid='pgtrigger_delete_delete_e5379', table='playbook_system', when='AFTER')),
+            model_name="system",
+            trigger=pgtrigger.compiler.Trigger(
+                name="delete_delete",
+                sql=pgtrigger.compiler.UpsertTriggerSql(
+                    func='INSERT INTO "playbook_systemevent" ("base_id", "frame", "id", "label", "name", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "scheme_id", "source", "version") VALUES (OLD."base_id", OLD."frame", OLD."id", OLD."label", OLD."name", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."scheme_id", OLD."source", OLD."version"); RETURN NULL;',
+                    hash="4d3a8abe6153a167f4a64eee3bb43e3d4a2afed2",
+                    operation="DELETE",
+                    pgid="pgtrigger_delete_delete_e5379",
+                    table="playbook_system",
+                    when="AFTER",
+                ),
+            ),
         ),
     ]

@@ -124,6 +124,7 @@ class System(Versioned):
     scheme = models.ForeignKey(TechniqueScheme, on_delete=models.PROTECT, related_name="systems")
     frame = models.CharField(max_length=14, choices=FrameName, default=FrameName.STRONG)
     base = models.ForeignKey("self", null=True, blank=True, on_delete=models.SET_NULL, related_name="variants")
+    pressures = models.JSONField(default=list, blank=True)  # in the shape of the file
     revision = models.PositiveBigIntegerField(default=0, editable=False)
 
     class Meta:
@@ -132,7 +133,7 @@ class System(Versioned):
             not_blank("name", name="system_named"),
             models.CheckConstraint(condition=Q(base__isnull=True) | ~Q(base=models.F("id")), name="system_base_other"),
         ]
-        triggers: ClassVar = [own_revision("name", "label", "source", "scheme", "frame")]
+        triggers: ClassVar = [own_revision("name", "label", "source", "scheme", "frame", "pressures")]
 
     def __str__(self) -> str:
         return self.label or self.name
@@ -174,6 +175,8 @@ class Front(Ordered):
     name = models.CharField(max_length=60)
     label = models.CharField(max_length=120, blank=True)
     strength = models.CharField(max_length=10, choices=Strength, default=Strength.PASSING)
+    move = models.JSONField(default=list, blank=True)  # called movement, in the shape of the file
+    checks = models.JSONField(default=list, blank=True)  # motion checks, in the shape of the file
 
     class Meta(Ordered.Meta):
         constraints = [
@@ -195,6 +198,7 @@ class Coverage(Ordered):
     system = models.ForeignKey(System, on_delete=models.CASCADE, related_name="coverages")
     name = models.CharField(max_length=60)
     label = models.CharField(max_length=120, blank=True)
+    checks = models.JSONField(default=list, blank=True)  # motion checks, in the shape of the file
 
     class Meta(Ordered.Meta):
         constraints = [
@@ -217,6 +221,7 @@ class Call(Ordered):
     front = models.ForeignKey(Front, on_delete=models.RESTRICT, related_name="calls")
     coverage = models.ForeignKey(Coverage, on_delete=models.RESTRICT, related_name="calls")
     note = models.CharField(max_length=300, blank=True)
+    short = models.BooleanField(default=False)  # lines up as on the goal line wherever it is called
 
     class Meta(Ordered.Meta):
         constraints = [

@@ -237,7 +237,7 @@ def _alignment_digest(made: Alignment | fits.FitsError, spec: fits.LookSpec) -> 
     men = [
         (
             *(d.name, d.position, d.group.value, _side(d.side), d.technique, d.gap, round(d.x, 4), round(d.y, 4)),
-            *(d.keys, d.takes, d.force, d.turn),
+            *(d.keys, d.takes, d.force, d.turn, d.path),
             [(r.id, r.when, r.fit, r.leverage) for r in (live.fired.rule for live in made.rules[d.name])],
             _pace(spec.call, d.position),
         )

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from django.db.models import prefetch_related_objects
 
 import fits
-from fits.defense.align import concerns
+from fits.defense.roles import concerns
 from fits.defense.system import FiredRule
 from fits.draw.svg import draw_look
 from fits.words import words_of

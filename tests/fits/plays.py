@@ -47,6 +47,10 @@ def in_mirror(value: object, key: str = "") -> object:
     """The JSON of a look seen in a mirror, lists in an order of their own so that two can be compared."""
     if isinstance(value, dict):
         return {mirror_text(k): in_mirror(v, k) for k, v in value.items()}
+    if key in ("path", "start") and isinstance(value, list) and value:
+        if isinstance(value[0], list):
+            return [in_mirror(v, key) for v in value]
+        return [0.0 - value[0], value[1]]
     if isinstance(value, list):
         return [in_mirror(v, key) for v in value]
     if isinstance(value, str):
@@ -77,6 +81,7 @@ def ordered(look: dict) -> dict:
     return look | {
         "offense": sorted(look["offense"], key=lambda e: e["role"]),
         "blocks": sorted(look["blocks"], key=lambda e: e["role"]),
+        "left_alone": sorted(look["left_alone"], key=lambda e: e["role"]),
         "lanes": sorted((men(e) for e in look["lanes"]), key=lambda e: e["index"]),
         "threats": [lane(men(e)) for e in look["threats"]],
         "defenders": sorted((lane(men(e)) for e in look["defenders"]), key=lambda e: e["role"]),

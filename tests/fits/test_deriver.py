@@ -77,9 +77,7 @@ def test_memory_is_bounded_by_the_offenses_kept():
 
 def test_an_error_is_kept_and_says_the_same_again():
     offside = LIB.formation("10-doubles")
-    bad = fits.build_formation(
-        offside.as_dict() | {"players": [p | {"y": -5} for p in offside.as_dict()["players"]]}
-    )
+    bad = fits.build_formation(offside.as_dict() | {"players": [p | {"y": -5} for p in offside.as_dict()["players"]]})
     deriver = Deriver()
     spec = fits.LookSpec(call=LIB.call("odd-three-safety"), formation=bad, concept=LIB.concept("power"))
     said = set()

@@ -167,7 +167,7 @@ def test_every_line_is_told_apart_without_colour() -> None:
     """Width or dash differ between any two, or one ends in another head (arrow, ball, bar or kite)."""
     head = {
         "block": "bar", "fit": "arrow", "own": "arrow", "cover": "arrow", "route": "arrow", "ball": "ball",
-        "read": "ball", "eyes": "kite",
+        "read": "ball", "eyes": "kite", "check": "none",
     }  # fmt: skip
     styles = {way: (PENS[way][1], PENS[way][2], head[way.value]) for way in PENS}
     for a, b in combinations(styles.values(), 2):

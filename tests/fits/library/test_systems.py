@@ -42,7 +42,7 @@ def test_four_systems_with_three_calls_each_named_after_them():
     assert SYSTEMS == ["odd-three-safety", "okie-two-gap", "over-quarters", "under-cover-3"]
     for name in SYSTEMS:
         calls = list(LIB.systems[name].calls())
-        assert calls[0] == name and len(calls) == 3
+        assert calls[0] == name and len(calls) == 4
         assert all(c.startswith(name + "-") for c in calls[1:])
 
 
