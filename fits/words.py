@@ -207,6 +207,12 @@ def lane_words(look: Look, lane: Lane, frame: Frame | None = None) -> str:
     return words_of(look, frame).lane(lane)
 
 
+def seat(role: str, frame: Frame) -> str:
+    """A man of a pair without a look: in the defender's own frame his side is his own, else he keeps his name."""
+    word, _, position = role.partition(" ")
+    return f"{SIDES[word].other.word} {position}" if frame is Frame.OWN and position and word in SIDES else role
+
+
 @lru_cache(maxsize=256)
 def _trade(role: str) -> str:
     """`guard` for LG; a back, a tight end or a receiver is his own letter."""

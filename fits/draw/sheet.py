@@ -90,11 +90,11 @@ def _refused_cell(one: Missing, width: float) -> Cell:
 def sheet_lines(look: Look) -> tuple[str, ...]:
     """Who is left alone, who blocks whom, who is free in the box, and the verdict, in short lines."""
     words, lines = words_of(look), []
-    left = getattr(look, "left_alone", ())
+    left = look.left_alone
     if left:
         lines.append("Left alone: " + "; ".join(f"{words.man(one.name)} ({one.why})" for one in left) + ".")
     lines.append("Blocks: " + "; ".join(_block_lines(words, look.blocks)) + ".")
-    met = {b.on for b in look.blocks} | {getattr(b, "climbs_to", None) for b in look.blocks}
+    met = {b.on for b in look.blocks} | {b.climbs_to for b in look.blocks}
     met |= {one.name for one in left}
     free = [d.role for d in look.defenders if d.role not in met and d.group != "secondary"]
     lines.append("Unblocked in the front: " + (", ".join(words.men(tuple(free))) or "nobody") + ".")
@@ -112,12 +112,12 @@ def _block_lines(words: Words, blocks: Sequence[Block]) -> list[str]:
             continue
         pair = [o for o in blocks if b.on is not None and o.on == b.on and o.counts and not o.mover]
         if b in pair and len(pair) > 1:
-            climbs = [(o.role, up) for o in pair if (up := getattr(o, "climbs_to", None))]
+            climbs = [(o.role, o.climbs_to) for o in pair if o.climbs_to]
             up = "".join(f", {role} climbs to {words.man(to)}" for role, to in climbs)
             out.append(f"{'+'.join(o.role for o in pair)} double {words.man(str(b.on))}{up}")
             said |= {o.role for o in pair}
         else:
-            up = getattr(b, "climbs_to", None)
+            up = b.climbs_to
             on = words.man(b.on) if b.on else "nobody"
             out.append(f"{b.role} ({b.does}) {on}" + (f", climbs to {words.man(up)}" if up else ""))
     return out

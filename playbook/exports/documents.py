@@ -8,7 +8,8 @@ from typing import Any
 
 import fits
 from fits.draw.svg import FONT
-from fits.words import words_of
+from fits.terms import Frame
+from fits.words import seat, words_of
 from playbook import convert
 from playbook.models import Document, Group, Week
 from playbook.week import queries, sheets, words
@@ -77,7 +78,7 @@ def booklet(week: Week, choice: dict[str, Any], step: Step) -> Data:
             for card in sheet.cards:
                 pages.append(_card_page(card, plays[card.look_id]))
                 step()
-            made.append(asdict(sheet) | {"cards": pages})
+            made.append(asdict(sheet) | {"cards": pages, "called": seat(role, Frame(week.system.frame))})
     label = next(iter(calls.values())).positions[position].label or position
     lines = [f"{label} ({position})", f"Calls: {', '.join(names)}", _game(week)]
     return base(week, f"{label}: {week}", lines) | {"sheets": made}

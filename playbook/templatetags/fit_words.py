@@ -4,7 +4,8 @@ from django import template
 
 import fits
 from fits.derive.look import Lane, PassSide
-from fits.words import words_of
+from fits.terms import Frame
+from fits.words import seat, words_of
 
 register = template.Library()
 
@@ -61,6 +62,12 @@ def pass_said(look: fits.Look, side: PassSide) -> str:
 def toward(look: fits.Look, side: fits.Side) -> str:
     """Returns the words for that side, as a direction."""
     return words_of(look).toward(side)
+
+
+@register.filter
+def seat_name(role: str, frame: str) -> str:
+    """Returns what the man is called where there is no look."""
+    return seat(role, Frame(frame))
 
 
 @register.simple_tag

@@ -19,6 +19,7 @@ from hypothesis import strategies as st
 import fits
 import fits.library
 from fits.cli.main import main
+from fits.words import words_of
 from tests.fits.notation.test_look_json import CHECK
 
 LOOK = ("odd-three-safety", "11-doubles", "power")
@@ -566,7 +567,7 @@ class TestSheets:
         made = fits.derive_look(look.call("okie-two-gap"), look.formation("11-doubles"), look.concept("power"))
         for block in made.blocks:
             if block.on is not None:
-                assert block.on in said
+                assert words_of(made).man(block.on) in said
         assert "00-empty: " in said
 
     def test_parts(self, run, tmp_path):
@@ -575,3 +576,14 @@ class TestSheets:
 
     def test_bad_numbers(self, run, tmp_path):
         refused(run("sheets", "--columns", "0", "--out", str(tmp_path)), "columns", "1 to 8")
+
+
+class TestDrawKinds:
+    def test_wide_dark_and_grey(self, run):
+        base = run("draw", *LOOK)[1]
+        drawn = [run("draw", *LOOK, *flags)[1] for flags in (["--wide"], ["--dark"], ["--grey"], ["--wide", "--dark"])]
+        assert len({base, *drawn}) == 5
+        assert 'viewBox="0 0 960' in drawn[0] and 'viewBox="0 0 360' in base
+
+    def test_one_ground_at_a_time(self, run):
+        refused(run("draw", *LOOK, "--dark", "--grey"), "not allowed with")

@@ -8,7 +8,7 @@ import pytest
 import fits
 from fits.field import LEFT, RIGHT, Hash
 from fits.terms import Frame
-from fits.words import EXTRA, SIDE_WORDS, words_of
+from fits.words import EXTRA, SIDE_WORDS, seat, words_of
 
 LIBRARY = fits.load_library()
 REACH = 0.6  # yards: a lane this near the ball may be said by either side
@@ -129,3 +129,8 @@ def test_what_he_saw_has_its_directions_in_the_frame():
     seen = [words.saw(d) for d in look.defenders if "pulls right" in d.saw]
     assert seen and all("pulls to the defense's left" in said for said in seen)
     assert not any(re.search(r"(pulls|flow|steps|crosses) (left|right)\b", words.saw(d)) for d in look.defenders)
+
+
+def test_a_seat_without_a_look():
+    assert seat("left E", Frame.OWN) == "right E"
+    assert seat("left E", Frame.STRONG) == "left E" and seat("MS", Frame.OWN) == "MS"
