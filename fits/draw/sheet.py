@@ -113,8 +113,8 @@ def _block_lines(words: Words, blocks: Sequence[Block]) -> list[str]:
         pair = [o for o in blocks if b.on is not None and o.on == b.on and o.counts and not o.mover]
         if b in pair and len(pair) > 1:
             climbs = [(o.role, o.climbs_to) for o in pair if o.climbs_to]
-            up = "".join(f", {role} climbs to {words.man(to)}" for role, to in climbs)
-            out.append(f"{'+'.join(o.role for o in pair)} double {words.man(str(b.on))}{up}")
+            gone = "".join(f", {role} climbs to {words.man(to)}" for role, to in climbs)
+            out.append(f"{'+'.join(o.role for o in pair)} double {words.man(str(b.on))}{gone}")
             said |= {o.role for o in pair}
         else:
             up = b.climbs_to
