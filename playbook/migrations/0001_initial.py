@@ -15,6084 +15,1591 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
+
     initial = True
 
     dependencies = [
-        ("auth", "0012_alter_user_first_name_max_length"),
-        ("pghistory", "0007_auto_20250421_0444"),
+        ('auth', '0012_alter_user_first_name_max_length'),
+        ('pghistory', '0007_auto_20250421_0444'),
     ]
 
     operations = [
         migrations.RunSQL(
-            sql="CREATE SEQUENCE playbook_revision",
-            reverse_sql="DROP SEQUENCE playbook_revision",
+            sql='CREATE SEQUENCE playbook_revision',
+            reverse_sql='DROP SEQUENCE playbook_revision',
         ),
         playbook.migrating.CreateModels(
-            models=[
-                migrations.CreateModel(
-                    name="User",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("password", models.CharField(max_length=128, verbose_name="password")),
-                        ("last_login", models.DateTimeField(blank=True, null=True, verbose_name="last login")),
-                        (
-                            "is_superuser",
-                            models.BooleanField(
-                                default=False,
-                                help_text="Designates that this user has all permissions without explicitly assigning them.",
-                                verbose_name="superuser status",
-                            ),
-                        ),
-                        (
-                            "username",
-                            models.CharField(
-                                error_messages={"unique": "A user with that username already exists."},
-                                help_text="Required. 150 characters or fewer. Letters, digits and @/./+/-/_ only.",
-                                max_length=150,
-                                unique=True,
-                                validators=[django.contrib.auth.validators.UnicodeUsernameValidator()],
-                                verbose_name="username",
-                            ),
-                        ),
-                        ("first_name", models.CharField(blank=True, max_length=150, verbose_name="first name")),
-                        ("last_name", models.CharField(blank=True, max_length=150, verbose_name="last name")),
-                        ("email", models.EmailField(blank=True, max_length=254, verbose_name="email address")),
-                        (
-                            "is_staff",
-                            models.BooleanField(
-                                default=False,
-                                help_text="Designates whether the user can log into this admin site.",
-                                verbose_name="staff status",
-                            ),
-                        ),
-                        (
-                            "is_active",
-                            models.BooleanField(
-                                default=True,
-                                help_text="Designates whether this user should be treated as active. Unselect this instead of deleting accounts.",
-                                verbose_name="active",
-                            ),
-                        ),
-                        (
-                            "date_joined",
-                            models.DateTimeField(default=django.utils.timezone.now, verbose_name="date joined"),
-                        ),
-                        (
-                            "role",
-                            models.CharField(
-                                choices=[("admin", "Admin"), ("staff", "Staff"), ("player", "Player")],
-                                default="player",
-                                max_length=10,
-                            ),
-                        ),
-                        (
-                            "groups",
-                            models.ManyToManyField(
-                                blank=True,
-                                help_text="The groups this user belongs to. A user will get all permissions granted to each of their groups.",
-                                related_name="user_set",
-                                related_query_name="user",
-                                to="auth.group",
-                                verbose_name="groups",
-                            ),
-                        ),
-                        (
-                            "user_permissions",
-                            models.ManyToManyField(
-                                blank=True,
-                                help_text="Specific permissions for this user.",
-                                related_name="user_set",
-                                related_query_name="user",
-                                to="auth.permission",
-                                verbose_name="user permissions",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["username"],
-                        "indexes": [],
-                        "constraints": [
-                            models.CheckConstraint(
-                                condition=models.Q(("role__in", ["admin", "staff", "player"])), name="user_role_known"
-                            )
-                        ],
-                    },
-                    managers=[
-                        ("objects", django.contrib.auth.models.UserManager()),
-                    ],
-                ),
-                migrations.CreateModel(
-                    name="Player",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("first_name", models.CharField(max_length=60)),
-                        ("last_name", models.CharField(max_length=60)),
-                        (
-                            "number",
-                            models.PositiveSmallIntegerField(
-                                blank=True, null=True, validators=[django.core.validators.MaxValueValidator(99)]
-                            ),
-                        ),
-                        ("class_year", models.CharField(blank=True, max_length=20)),
-                        (
-                            "ten_yd_s",
-                            models.DecimalField(
-                                blank=True,
-                                decimal_places=2,
-                                max_digits=4,
-                                null=True,
-                                validators=[django.core.validators.MinValueValidator(1)],
-                                verbose_name="10 yards, seconds",
-                            ),
-                        ),
-                        (
-                            "forty_yd_s",
-                            models.DecimalField(
-                                blank=True,
-                                decimal_places=2,
-                                max_digits=4,
-                                null=True,
-                                validators=[django.core.validators.MinValueValidator(3)],
-                                verbose_name="40 yards, seconds",
-                            ),
-                        ),
-                        ("active", models.BooleanField(default=True)),
-                        (
-                            "user",
-                            models.OneToOneField(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.SET_NULL,
-                                related_name="player",
-                                to=settings.AUTH_USER_MODEL,
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["last_name", "first_name"],
-                        "indexes": [],
-                        "constraints": [
-                            models.CheckConstraint(
-                                condition=models.Q(("number__isnull", True), ("number__lte", 99), _connector="OR"),
-                                name="player_number_0_99",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    ("ten_yd_s__isnull", True), ("ten_yd_s__range", (1, 4)), _connector="OR"
-                                ),
-                                name="player_ten_plausible",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    ("forty_yd_s__isnull", True), ("forty_yd_s__range", (3, 10)), _connector="OR"
-                                ),
-                                name="player_forty_plausible",
-                            ),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_playerevent" ("active", "class_year", "first_name", "forty_yd_s", "id", "last_name", "number", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "ten_yd_s", "user_id", "version") VALUES (NEW."active", NEW."class_year", NEW."first_name", NEW."forty_yd_s", NEW."id", NEW."last_name", NEW."number", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."ten_yd_s", NEW."user_id", NEW."version"); RETURN NULL;',
-                                    hash="edea2d9be8e85291e50f110be4ce6b720154693c",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_1861f",
-                                    table="playbook_player",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
-                                    func='INSERT INTO "playbook_playerevent" ("active", "class_year", "first_name", "forty_yd_s", "id", "last_name", "number", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "ten_yd_s", "user_id", "version") VALUES (NEW."active", NEW."class_year", NEW."first_name", NEW."forty_yd_s", NEW."id", NEW."last_name", NEW."number", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."ten_yd_s", NEW."user_id", NEW."version"); RETURN NULL;',
-                                    hash="b75cd3014ba2e4a36502503741ee66f8028d0607",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_5a51e",
-                                    table="playbook_player",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_playerevent" ("active", "class_year", "first_name", "forty_yd_s", "id", "last_name", "number", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "ten_yd_s", "user_id", "version") VALUES (OLD."active", OLD."class_year", OLD."first_name", OLD."forty_yd_s", OLD."id", OLD."last_name", OLD."number", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."ten_yd_s", OLD."user_id", OLD."version"); RETURN NULL;',
-                                    hash="ac020b3f13cf045a05531585e2949c7d3ef1f899",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_d220a",
-                                    table="playbook_player",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="PlayerEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("first_name", models.CharField(max_length=60)),
-                        ("last_name", models.CharField(max_length=60)),
-                        (
-                            "number",
-                            models.PositiveSmallIntegerField(
-                                blank=True, null=True, validators=[django.core.validators.MaxValueValidator(99)]
-                            ),
-                        ),
-                        ("class_year", models.CharField(blank=True, max_length=20)),
-                        (
-                            "ten_yd_s",
-                            models.DecimalField(
-                                blank=True,
-                                decimal_places=2,
-                                max_digits=4,
-                                null=True,
-                                validators=[django.core.validators.MinValueValidator(1)],
-                                verbose_name="10 yards, seconds",
-                            ),
-                        ),
-                        (
-                            "forty_yd_s",
-                            models.DecimalField(
-                                blank=True,
-                                decimal_places=2,
-                                max_digits=4,
-                                null=True,
-                                validators=[django.core.validators.MinValueValidator(3)],
-                                verbose_name="40 yards, seconds",
-                            ),
-                        ),
-                        ("active", models.BooleanField(default=True)),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.player",
-                            ),
-                        ),
-                        (
-                            "user",
-                            models.ForeignKey(
-                                blank=True,
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to=settings.AUTH_USER_MODEL,
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="AlignRule",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("who", models.CharField(max_length=60)),
-                        ("when", models.CharField(blank=True, max_length=300)),
-                        ("at", models.CharField(max_length=120)),
-                        (
-                            "coverage",
-                            models.ForeignKey(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="%(class)ss",
-                                to="playbook.coverage",
-                            ),
-                        ),
-                        (
-                            "front",
-                            models.ForeignKey(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="%(class)ss",
-                                to="playbook.front",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["order", "pk"],
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    models.Q(("coverage__isnull", True), ("front__isnull", False)),
-                                    models.Q(("coverage__isnull", False), ("front__isnull", True)),
-                                    _connector="OR",
-                                ),
-                                name="alignrule_one_owner",
-                            ),
-                            models.UniqueConstraint(
-                                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
-                                fields=("front", "order"),
-                                name="alignrule_in_front",
-                            ),
-                            models.UniqueConstraint(
-                                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
-                                fields=("coverage", "order"),
-                                name="alignrule_in_coverage",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    models.Q(("who", ""), _negated=True), models.Q(("at", ""), _negated=True)
-                                ),
-                                name="alignrule_filled",
-                            ),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="bump_system",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func="UPDATE playbook_system SET revision = nextval('playbook_revision') WHERE id IN (SELECT system_id FROM playbook_front WHERE id IN (OLD.front_id, NEW.front_id) UNION SELECT system_id FROM playbook_coverage WHERE id IN (OLD.coverage_id, NEW.coverage_id)); RETURN NULL;",
-                                    hash="517b17b239d955292101b5f9eb43057d9c7058c9",
-                                    operation="INSERT OR UPDATE OR DELETE",
-                                    pgid="pgtrigger_bump_system_f8baf",
-                                    table="playbook_alignrule",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_alignruleevent" ("at", "coverage_id", "front_id", "id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "when", "who") VALUES (NEW."at", NEW."coverage_id", NEW."front_id", NEW."id", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."version", NEW."when", NEW."who"); RETURN NULL;',
-                                    hash="8c14ce1f2e30a631309b55f649d205f30a027296",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_2cf1e",
-                                    table="playbook_alignrule",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
-                                    func='INSERT INTO "playbook_alignruleevent" ("at", "coverage_id", "front_id", "id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "when", "who") VALUES (NEW."at", NEW."coverage_id", NEW."front_id", NEW."id", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."version", NEW."when", NEW."who"); RETURN NULL;',
-                                    hash="2dbaa04cf097c39d1736e5837f7c0e9528411fad",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_41beb",
-                                    table="playbook_alignrule",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_alignruleevent" ("at", "coverage_id", "front_id", "id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "when", "who") VALUES (OLD."at", OLD."coverage_id", OLD."front_id", OLD."id", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."version", OLD."when", OLD."who"); RETURN NULL;',
-                                    hash="0bbb87ea91c0a235698f4b2cc65de0fcaae1f6fa",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_6d858",
-                                    table="playbook_alignrule",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="AlignRuleEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("who", models.CharField(max_length=60)),
-                        ("when", models.CharField(blank=True, max_length=300)),
-                        ("at", models.CharField(max_length=120)),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.alignrule",
-                            ),
-                        ),
-                        (
-                            "coverage",
-                            models.ForeignKey(
-                                blank=True,
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.coverage",
-                            ),
-                        ),
-                        (
-                            "front",
-                            models.ForeignKey(
-                                blank=True,
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.front",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="BlockRule",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("who", models.CharField(max_length=120)),
-                        ("when", models.CharField(blank=True, max_length=300)),
-                        ("does", models.CharField(max_length=200)),
-                        ("step", models.CharField(blank=True, max_length=20)),
-                        (
-                            "concept",
-                            models.ForeignKey(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="%(class)ss",
-                                to="playbook.concept",
-                            ),
-                        ),
-                        (
-                            "option",
-                            models.ForeignKey(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="%(class)ss",
-                                to="playbook.option",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["order", "pk"],
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    models.Q(("concept__isnull", False), ("option__isnull", True)),
-                                    models.Q(("concept__isnull", True), ("option__isnull", False)),
-                                    _connector="OR",
-                                ),
-                                name="blockrule_one_owner",
-                            ),
-                            models.UniqueConstraint(
-                                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
-                                fields=("concept", "order"),
-                                name="blockrule_in_concept",
-                            ),
-                            models.UniqueConstraint(
-                                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
-                                fields=("option", "order"),
-                                name="blockrule_in_option",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    models.Q(("who", ""), _negated=True), models.Q(("does", ""), _negated=True)
-                                ),
-                                name="blockrule_filled",
-                            ),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="bump_concept",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func="UPDATE playbook_concept SET revision = nextval('playbook_revision') WHERE id IN (OLD.concept_id, NEW.concept_id); RETURN NULL;",
-                                    hash="be7ef53cd9c3899a5b64dcdd802cf0c56ba5c72b",
-                                    operation="INSERT OR UPDATE OR DELETE",
-                                    pgid="pgtrigger_bump_concept_5e794",
-                                    table="playbook_blockrule",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="bump_option",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func="UPDATE playbook_option SET revision = nextval('playbook_revision') WHERE id IN (OLD.option_id, NEW.option_id); RETURN NULL;",
-                                    hash="21314ba7f3c97d5b682971254e42be03d8aa4952",
-                                    operation="INSERT OR UPDATE OR DELETE",
-                                    pgid="pgtrigger_bump_option_ff07d",
-                                    table="playbook_blockrule",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_blockruleevent" ("concept_id", "does", "id", "option_id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "step", "version", "when", "who") VALUES (NEW."concept_id", NEW."does", NEW."id", NEW."option_id", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."step", NEW."version", NEW."when", NEW."who"); RETURN NULL;',
-                                    hash="b99639da72e6da68264826d834ad5eab0220a29d",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_f120b",
-                                    table="playbook_blockrule",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
-                                    func='INSERT INTO "playbook_blockruleevent" ("concept_id", "does", "id", "option_id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "step", "version", "when", "who") VALUES (NEW."concept_id", NEW."does", NEW."id", NEW."option_id", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."step", NEW."version", NEW."when", NEW."who"); RETURN NULL;',
-                                    hash="561eeaddb591f5738e935caa1f74d90492caa7e1",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_bd63f",
-                                    table="playbook_blockrule",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_blockruleevent" ("concept_id", "does", "id", "option_id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "step", "version", "when", "who") VALUES (OLD."concept_id", OLD."does", OLD."id", OLD."option_id", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."step", OLD."version", OLD."when", OLD."who"); RETURN NULL;',
-                                    hash="2a8fed055a05deb748a855f7bef6ce1422e2dcbd",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_47b3b",
-                                    table="playbook_blockrule",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="BlockRuleEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("who", models.CharField(max_length=120)),
-                        ("when", models.CharField(blank=True, max_length=300)),
-                        ("does", models.CharField(max_length=200)),
-                        ("step", models.CharField(blank=True, max_length=20)),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.blockrule",
-                            ),
-                        ),
-                        (
-                            "concept",
-                            models.ForeignKey(
-                                blank=True,
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.concept",
-                            ),
-                        ),
-                        (
-                            "option",
-                            models.ForeignKey(
-                                blank=True,
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.option",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="Call",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("name", models.CharField(max_length=60)),
-                        ("note", models.CharField(blank=True, max_length=300)),
-                        (
-                            "coverage",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.RESTRICT,
-                                related_name="calls",
-                                to="playbook.coverage",
-                            ),
-                        ),
-                        (
-                            "front",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.RESTRICT, related_name="calls", to="playbook.front"
-                            ),
-                        ),
-                        (
-                            "system",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE, related_name="calls", to="playbook.system"
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["order", "pk"],
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [
-                            models.UniqueConstraint(fields=("system", "name"), name="call_name_once"),
-                            models.UniqueConstraint(
-                                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
-                                fields=("system", "order"),
-                                name="call_in_list",
-                            ),
-                            models.CheckConstraint(condition=models.Q(("name", ""), _negated=True), name="call_named"),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="bump_system",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func="UPDATE playbook_system SET revision = nextval('playbook_revision') WHERE id IN (OLD.system_id, NEW.system_id); RETURN NULL;",
-                                    hash="564fe009d97845636dfee6b35ef06e3336a9a509",
-                                    operation="INSERT OR UPDATE OR DELETE",
-                                    pgid="pgtrigger_bump_system_70c12",
-                                    table="playbook_call",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="one_system",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func="\n                IF NOT EXISTS (SELECT 1 FROM playbook_front WHERE id = NEW.front_id AND system_id = NEW.system_id)\n                OR NOT EXISTS (SELECT 1 FROM playbook_coverage WHERE id = NEW.coverage_id AND system_id = NEW.system_id)\n                THEN RAISE EXCEPTION 'call_one_system: a call joins a front and a coverage of its own system'\n                    USING ERRCODE = 'check_violation', CONSTRAINT = 'call_one_system';\n                END IF;\n                RETURN NEW;\n                ",
-                                    hash="5e1da4521e1d7485b0ebd3af7637f048479b2b7f",
-                                    operation="INSERT OR UPDATE",
-                                    pgid="pgtrigger_one_system_fb783",
-                                    table="playbook_call",
-                                    when="BEFORE",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_callevent" ("coverage_id", "front_id", "id", "name", "note", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "system_id", "version") VALUES (NEW."coverage_id", NEW."front_id", NEW."id", NEW."name", NEW."note", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."system_id", NEW."version"); RETURN NULL;',
-                                    hash="66c15b2970bbe4f65edb6c5631c20ded65b8de4c",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_37160",
-                                    table="playbook_call",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
-                                    func='INSERT INTO "playbook_callevent" ("coverage_id", "front_id", "id", "name", "note", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "system_id", "version") VALUES (NEW."coverage_id", NEW."front_id", NEW."id", NEW."name", NEW."note", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."system_id", NEW."version"); RETURN NULL;',
-                                    hash="e320bacf96ba5739075c79e9d185b503fe6276d9",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_de5a4",
-                                    table="playbook_call",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_callevent" ("coverage_id", "front_id", "id", "name", "note", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "system_id", "version") VALUES (OLD."coverage_id", OLD."front_id", OLD."id", OLD."name", OLD."note", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."system_id", OLD."version"); RETURN NULL;',
-                                    hash="4526e2483129b8b3ac5aac3c5ac8b58baf95ed67",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_fb6b9",
-                                    table="playbook_call",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="CallEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("name", models.CharField(max_length=60)),
-                        ("note", models.CharField(blank=True, max_length=300)),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.call",
-                            ),
-                        ),
-                        (
-                            "coverage",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.coverage",
-                            ),
-                        ),
-                        (
-                            "front",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.front",
-                            ),
-                        ),
-                        (
-                            "system",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.system",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="CastPart",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("part", models.CharField(max_length=60)),
-                        (
-                            "candidates",
-                            django.contrib.postgres.fields.ArrayField(
-                                base_field=models.CharField(max_length=60), blank=True, default=list, size=None
-                            ),
-                        ),
-                        ("required", models.BooleanField(default=False)),
-                        (
-                            "concept",
-                            models.ForeignKey(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="%(class)ss",
-                                to="playbook.concept",
-                            ),
-                        ),
-                        (
-                            "option",
-                            models.ForeignKey(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="%(class)ss",
-                                to="playbook.option",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["order", "pk"],
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    models.Q(("concept__isnull", False), ("option__isnull", True)),
-                                    models.Q(("concept__isnull", True), ("option__isnull", False)),
-                                    _connector="OR",
-                                ),
-                                name="castpart_one_owner",
-                            ),
-                            models.UniqueConstraint(
-                                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
-                                fields=("concept", "order"),
-                                name="castpart_in_concept",
-                            ),
-                            models.UniqueConstraint(
-                                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
-                                fields=("option", "order"),
-                                name="castpart_in_option",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("part", ""), _negated=True), name="castpart_filled"
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("candidates", []), _negated=True), name="castpart_somebody"
-                            ),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="bump_concept",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func="UPDATE playbook_concept SET revision = nextval('playbook_revision') WHERE id IN (OLD.concept_id, NEW.concept_id); RETURN NULL;",
-                                    hash="5b120e80f421c471d32f450b2b0769f1e9ea8d54",
-                                    operation="INSERT OR UPDATE OR DELETE",
-                                    pgid="pgtrigger_bump_concept_0398d",
-                                    table="playbook_castpart",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="bump_option",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func="UPDATE playbook_option SET revision = nextval('playbook_revision') WHERE id IN (OLD.option_id, NEW.option_id); RETURN NULL;",
-                                    hash="e10bb4f3083a3f082b01fc0cd14935e534cf8c1f",
-                                    operation="INSERT OR UPDATE OR DELETE",
-                                    pgid="pgtrigger_bump_option_0c993",
-                                    table="playbook_castpart",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_castpartevent" ("candidates", "concept_id", "id", "option_id", "order", "part", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "required", "version") VALUES (NEW."candidates", NEW."concept_id", NEW."id", NEW."option_id", NEW."order", NEW."part", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."required", NEW."version"); RETURN NULL;',
-                                    hash="97ef6d4c69a7465cf51f2d67c4a12f12ed6c0447",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_adae8",
-                                    table="playbook_castpart",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
-                                    func='INSERT INTO "playbook_castpartevent" ("candidates", "concept_id", "id", "option_id", "order", "part", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "required", "version") VALUES (NEW."candidates", NEW."concept_id", NEW."id", NEW."option_id", NEW."order", NEW."part", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."required", NEW."version"); RETURN NULL;',
-                                    hash="814fa2a35e2d497b380e1da05bb2073d34c00d0a",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_b8e22",
-                                    table="playbook_castpart",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_castpartevent" ("candidates", "concept_id", "id", "option_id", "order", "part", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "required", "version") VALUES (OLD."candidates", OLD."concept_id", OLD."id", OLD."option_id", OLD."order", OLD."part", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."required", OLD."version"); RETURN NULL;',
-                                    hash="db239743ad265842218f54e8e89a7c9a1aa59211",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_9a75c",
-                                    table="playbook_castpart",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="CastPartEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("part", models.CharField(max_length=60)),
-                        (
-                            "candidates",
-                            django.contrib.postgres.fields.ArrayField(
-                                base_field=models.CharField(max_length=60), blank=True, default=list, size=None
-                            ),
-                        ),
-                        ("required", models.BooleanField(default=False)),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.castpart",
-                            ),
-                        ),
-                        (
-                            "concept",
-                            models.ForeignKey(
-                                blank=True,
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.concept",
-                            ),
-                        ),
-                        (
-                            "option",
-                            models.ForeignKey(
-                                blank=True,
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.option",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="Concept",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("name", models.SlugField(max_length=60)),
-                        ("source", models.CharField(blank=True, max_length=300)),
-                        ("revision", models.PositiveBigIntegerField(default=0, editable=False)),
-                        ("family", models.CharField(blank=True, max_length=60)),
-                        ("label", models.CharField(blank=True, max_length=120)),
-                        (
-                            "to",
-                            django.contrib.postgres.fields.ArrayField(
-                                base_field=models.CharField(max_length=60), blank=True, default=list, size=None
-                            ),
-                        ),
-                        ("time_s", models.FloatField(verbose_name="time from snap to line, seconds")),
-                        (
-                            "flags",
-                            django.contrib.postgres.fields.ArrayField(
-                                base_field=models.CharField(max_length=60), blank=True, default=list, size=None
-                            ),
-                        ),
-                        ("eyes", models.CharField(blank=True, max_length=20)),
-                        (
-                            "opponent",
-                            models.ForeignKey(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="own_%(class)ss",
-                                to="playbook.opponent",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["name"],
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [
-                            models.UniqueConstraint(
-                                fields=("opponent", "name"), name="concept_name_once", nulls_distinct=False
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("name", ""), _negated=True), name="concept_named"
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("to", []), _negated=True), name="concept_has_direction"
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("time_s__range", (0.3, 6))), name="concept_time_plausible"
-                            ),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="own_revision",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition='WHEN (OLD."eyes" IS DISTINCT FROM (NEW."eyes") OR OLD."family" IS DISTINCT FROM (NEW."family") OR OLD."flags" IS DISTINCT FROM (NEW."flags") OR OLD."label" IS DISTINCT FROM (NEW."label") OR OLD."name" IS DISTINCT FROM (NEW."name") OR OLD."source" IS DISTINCT FROM (NEW."source") OR OLD."time_s" IS DISTINCT FROM (NEW."time_s") OR OLD."to" IS DISTINCT FROM (NEW."to"))',
-                                    func="NEW.revision = nextval('playbook_revision'); RETURN NEW;",
-                                    hash="bc119e428eb4c1b4eb168884a24a89bc4d3494f3",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_own_revision_199ca",
-                                    table="playbook_concept",
-                                    when="BEFORE",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_conceptevent" ("eyes", "family", "flags", "id", "label", "name", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "source", "time_s", "to", "version") VALUES (NEW."eyes", NEW."family", NEW."flags", NEW."id", NEW."label", NEW."name", NEW."opponent_id", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."source", NEW."time_s", NEW."to", NEW."version"); RETURN NULL;',
-                                    hash="9380f137a4adf8c2b008f54fd1b37856a9c9fa12",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_e5a83",
-                                    table="playbook_concept",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition='WHEN (OLD."eyes" IS DISTINCT FROM (NEW."eyes") OR OLD."family" IS DISTINCT FROM (NEW."family") OR OLD."flags" IS DISTINCT FROM (NEW."flags") OR OLD."id" IS DISTINCT FROM (NEW."id") OR OLD."label" IS DISTINCT FROM (NEW."label") OR OLD."name" IS DISTINCT FROM (NEW."name") OR OLD."opponent_id" IS DISTINCT FROM (NEW."opponent_id") OR OLD."source" IS DISTINCT FROM (NEW."source") OR OLD."time_s" IS DISTINCT FROM (NEW."time_s") OR OLD."to" IS DISTINCT FROM (NEW."to") OR OLD."version" IS DISTINCT FROM (NEW."version"))',
-                                    func='INSERT INTO "playbook_conceptevent" ("eyes", "family", "flags", "id", "label", "name", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "source", "time_s", "to", "version") VALUES (NEW."eyes", NEW."family", NEW."flags", NEW."id", NEW."label", NEW."name", NEW."opponent_id", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."source", NEW."time_s", NEW."to", NEW."version"); RETURN NULL;',
-                                    hash="616f2213d59944c4202c5be87ec59ec5be1bae42",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_fe8b9",
-                                    table="playbook_concept",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_conceptevent" ("eyes", "family", "flags", "id", "label", "name", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "source", "time_s", "to", "version") VALUES (OLD."eyes", OLD."family", OLD."flags", OLD."id", OLD."label", OLD."name", OLD."opponent_id", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."source", OLD."time_s", OLD."to", OLD."version"); RETURN NULL;',
-                                    hash="fff36fd5d72b591456487f0a1df0971eb0383592",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_3aee6",
-                                    table="playbook_concept",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="ConceptEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("name", models.SlugField(db_index=False, max_length=60)),
-                        ("source", models.CharField(blank=True, max_length=300)),
-                        ("family", models.CharField(blank=True, max_length=60)),
-                        ("label", models.CharField(blank=True, max_length=120)),
-                        (
-                            "to",
-                            django.contrib.postgres.fields.ArrayField(
-                                base_field=models.CharField(max_length=60), blank=True, default=list, size=None
-                            ),
-                        ),
-                        ("time_s", models.FloatField(verbose_name="time from snap to line, seconds")),
-                        (
-                            "flags",
-                            django.contrib.postgres.fields.ArrayField(
-                                base_field=models.CharField(max_length=60), blank=True, default=list, size=None
-                            ),
-                        ),
-                        ("eyes", models.CharField(blank=True, max_length=20)),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.concept",
-                            ),
-                        ),
-                        (
-                            "opponent",
-                            models.ForeignKey(
-                                blank=True,
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.opponent",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="Coverage",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("name", models.CharField(max_length=60)),
-                        ("label", models.CharField(blank=True, max_length=120)),
-                        (
-                            "system",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="coverages",
-                                to="playbook.system",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["order", "pk"],
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [
-                            models.UniqueConstraint(fields=("system", "name"), name="coverage_name_once"),
-                            models.UniqueConstraint(
-                                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
-                                fields=("system", "order"),
-                                name="coverage_in_list",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("name", ""), _negated=True), name="coverage_named"
-                            ),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="bump_system",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func="UPDATE playbook_system SET revision = nextval('playbook_revision') WHERE id IN (OLD.system_id, NEW.system_id); RETURN NULL;",
-                                    hash="05dc0b49c6946889235fb97b7c6f8b1bf59774de",
-                                    operation="INSERT OR UPDATE OR DELETE",
-                                    pgid="pgtrigger_bump_system_9beb5",
-                                    table="playbook_coverage",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_coverageevent" ("id", "label", "name", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "system_id", "version") VALUES (NEW."id", NEW."label", NEW."name", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."system_id", NEW."version"); RETURN NULL;',
-                                    hash="026e0e248be89e3553b4ba78ce4c98c25cdc4ede",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_c2f6f",
-                                    table="playbook_coverage",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
-                                    func='INSERT INTO "playbook_coverageevent" ("id", "label", "name", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "system_id", "version") VALUES (NEW."id", NEW."label", NEW."name", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."system_id", NEW."version"); RETURN NULL;',
-                                    hash="1a109a5edcb1bf7f65940127a94a4388cb08a704",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_e386a",
-                                    table="playbook_coverage",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_coverageevent" ("id", "label", "name", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "system_id", "version") VALUES (OLD."id", OLD."label", OLD."name", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."system_id", OLD."version"); RETURN NULL;',
-                                    hash="f6716ee9fe812b454707cfc207720f7179d6710e",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_7e27f",
-                                    table="playbook_coverage",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="CoverageEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("name", models.CharField(max_length=60)),
-                        ("label", models.CharField(blank=True, max_length=120)),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.coverage",
-                            ),
-                        ),
-                        (
-                            "system",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.system",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="Day",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("label", models.CharField(max_length=60)),
-                        ("date", models.DateField(blank=True, null=True)),
-                        ("note", models.TextField(blank=True)),
-                        (
-                            "week",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE, related_name="days", to="playbook.week"
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["order", "pk"],
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [
-                            models.UniqueConstraint(
-                                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
-                                fields=("week", "order"),
-                                name="day_in_week",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("label", ""), _negated=True), name="day_labelled"
-                            ),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_dayevent" ("date", "id", "label", "note", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "week_id") VALUES (NEW."date", NEW."id", NEW."label", NEW."note", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."version", NEW."week_id"); RETURN NULL;',
-                                    hash="e23669c66bb84ebef714b384147071119c128a7f",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_5f7f8",
-                                    table="playbook_day",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
-                                    func='INSERT INTO "playbook_dayevent" ("date", "id", "label", "note", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "week_id") VALUES (NEW."date", NEW."id", NEW."label", NEW."note", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."version", NEW."week_id"); RETURN NULL;',
-                                    hash="9482081d89ccd26c2974216d7c8571218d554e2d",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_75287",
-                                    table="playbook_day",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_dayevent" ("date", "id", "label", "note", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "week_id") VALUES (OLD."date", OLD."id", OLD."label", OLD."note", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."version", OLD."week_id"); RETURN NULL;',
-                                    hash="b220dc3cae436c116241dded0b37ff3dcba54370",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_abf76",
-                                    table="playbook_day",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="DayEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("label", models.CharField(max_length=60)),
-                        ("date", models.DateField(blank=True, null=True)),
-                        ("note", models.TextField(blank=True)),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.day",
-                            ),
-                        ),
-                        (
-                            "week",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.week",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="ExpectedLook",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        (
-                            "options",
-                            django.contrib.postgres.fields.ArrayField(
-                                base_field=models.CharField(max_length=60), blank=True, default=list, size=None
-                            ),
-                        ),
-                        (
-                            "to",
-                            models.CharField(blank=True, choices=[("left", "Left"), ("right", "Right")], max_length=5),
-                        ),
-                        ("flip", models.BooleanField(default=False)),
-                        (
-                            "hash",
-                            models.CharField(
-                                choices=[("left", "Left hash"), ("middle", "Middle"), ("right", "Right hash")],
-                                default="middle",
-                                max_length=6,
-                            ),
-                        ),
-                        ("share", models.FloatField(blank=True, null=True, verbose_name="share of their runs, 0 to 1")),
-                        ("pinned", models.BooleanField(default=False)),
-                        ("guess", models.BooleanField(default=False, verbose_name="not seen, but likely")),
-                        ("note", models.CharField(blank=True, max_length=300)),
-                        (
-                            "concept",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.PROTECT,
-                                related_name="expected_looks",
-                                to="playbook.concept",
-                            ),
-                        ),
-                        (
-                            "formation",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.PROTECT,
-                                related_name="expected_looks",
-                                to="playbook.formation",
-                            ),
-                        ),
-                        (
-                            "motion",
-                            models.ForeignKey(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.PROTECT,
-                                related_name="expected_looks",
-                                to="playbook.motion",
-                            ),
-                        ),
-                        (
-                            "week",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="expected_looks",
-                                to="playbook.week",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["order", "pk"],
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [
-                            models.UniqueConstraint(
-                                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
-                                fields=("week", "order"),
-                                name="expectedlook_in_week",
-                            ),
-                            models.UniqueConstraint(
-                                fields=("week", "formation", "concept", "motion", "options", "to", "flip", "hash"),
-                                name="expectedlook_once",
-                                nulls_distinct=False,
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("to__in", ["", "left", "right"])), name="expectedlook_to_known"
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("hash__in", ["left", "middle", "right"])),
-                                name="expectedlook_hash_known",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("share__isnull", True), ("share__range", (0, 1)), _connector="OR"),
-                                name="expectedlook_share",
-                            ),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_expectedlookevent" ("concept_id", "flip", "formation_id", "guess", "hash", "id", "motion_id", "note", "options", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "pinned", "share", "to", "version", "week_id") VALUES (NEW."concept_id", NEW."flip", NEW."formation_id", NEW."guess", NEW."hash", NEW."id", NEW."motion_id", NEW."note", NEW."options", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."pinned", NEW."share", NEW."to", NEW."version", NEW."week_id"); RETURN NULL;',
-                                    hash="0f1d6292b9f30537b0d69f30d352cea4920dcf02",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_227ce",
-                                    table="playbook_expectedlook",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
-                                    func='INSERT INTO "playbook_expectedlookevent" ("concept_id", "flip", "formation_id", "guess", "hash", "id", "motion_id", "note", "options", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "pinned", "share", "to", "version", "week_id") VALUES (NEW."concept_id", NEW."flip", NEW."formation_id", NEW."guess", NEW."hash", NEW."id", NEW."motion_id", NEW."note", NEW."options", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."pinned", NEW."share", NEW."to", NEW."version", NEW."week_id"); RETURN NULL;',
-                                    hash="76c512c74b3817a63ee99270604fd3ffd90ba7dc",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_62b0c",
-                                    table="playbook_expectedlook",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_expectedlookevent" ("concept_id", "flip", "formation_id", "guess", "hash", "id", "motion_id", "note", "options", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "pinned", "share", "to", "version", "week_id") VALUES (OLD."concept_id", OLD."flip", OLD."formation_id", OLD."guess", OLD."hash", OLD."id", OLD."motion_id", OLD."note", OLD."options", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."pinned", OLD."share", OLD."to", OLD."version", OLD."week_id"); RETURN NULL;',
-                                    hash="79a820ed178a10342d072d42b7519a873d7c8969",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_13765",
-                                    table="playbook_expectedlook",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="ExpectedLookEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        (
-                            "options",
-                            django.contrib.postgres.fields.ArrayField(
-                                base_field=models.CharField(max_length=60), blank=True, default=list, size=None
-                            ),
-                        ),
-                        (
-                            "to",
-                            models.CharField(blank=True, choices=[("left", "Left"), ("right", "Right")], max_length=5),
-                        ),
-                        ("flip", models.BooleanField(default=False)),
-                        (
-                            "hash",
-                            models.CharField(
-                                choices=[("left", "Left hash"), ("middle", "Middle"), ("right", "Right hash")],
-                                default="middle",
-                                max_length=6,
-                            ),
-                        ),
-                        ("share", models.FloatField(blank=True, null=True, verbose_name="share of their runs, 0 to 1")),
-                        ("pinned", models.BooleanField(default=False)),
-                        ("guess", models.BooleanField(default=False, verbose_name="not seen, but likely")),
-                        ("note", models.CharField(blank=True, max_length=300)),
-                        (
-                            "concept",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.concept",
-                            ),
-                        ),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.expectedlook",
-                            ),
-                        ),
-                        (
-                            "formation",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.formation",
-                            ),
-                        ),
-                        (
-                            "motion",
-                            models.ForeignKey(
-                                blank=True,
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.motion",
-                            ),
-                        ),
-                        (
-                            "week",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.week",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="FitRule",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("who", models.CharField(max_length=60)),
-                        ("when", models.CharField(blank=True, max_length=300)),
-                        ("rule_id", models.CharField(max_length=60)),
-                        ("fit", models.CharField(max_length=120)),
-                        ("leverage", models.CharField(blank=True, max_length=20)),
-                        ("say", models.CharField(blank=True, max_length=300)),
-                        (
-                            "coverage",
-                            models.ForeignKey(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="%(class)ss",
-                                to="playbook.coverage",
-                            ),
-                        ),
-                        (
-                            "front",
-                            models.ForeignKey(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="%(class)ss",
-                                to="playbook.front",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["order", "pk"],
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    models.Q(("coverage__isnull", True), ("front__isnull", False)),
-                                    models.Q(("coverage__isnull", False), ("front__isnull", True)),
-                                    _connector="OR",
-                                ),
-                                name="fitrule_one_owner",
-                            ),
-                            models.UniqueConstraint(
-                                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
-                                fields=("front", "order"),
-                                name="fitrule_in_front",
-                            ),
-                            models.UniqueConstraint(
-                                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
-                                fields=("coverage", "order"),
-                                name="fitrule_in_coverage",
-                            ),
-                            models.UniqueConstraint(fields=("front", "rule_id"), name="fitrule_id_once_in_front"),
-                            models.UniqueConstraint(fields=("coverage", "rule_id"), name="fitrule_id_once_in_coverage"),
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    models.Q(("rule_id", ""), _negated=True),
-                                    models.Q(("who", ""), _negated=True),
-                                    models.Q(("fit", ""), _negated=True),
-                                ),
-                                name="fitrule_filled",
-                            ),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="bump_system",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func="UPDATE playbook_system SET revision = nextval('playbook_revision') WHERE id IN (SELECT system_id FROM playbook_front WHERE id IN (OLD.front_id, NEW.front_id) UNION SELECT system_id FROM playbook_coverage WHERE id IN (OLD.coverage_id, NEW.coverage_id)); RETURN NULL;",
-                                    hash="dd0f22db855caf24f01ef8b70237e9df6962b7e0",
-                                    operation="INSERT OR UPDATE OR DELETE",
-                                    pgid="pgtrigger_bump_system_d7de6",
-                                    table="playbook_fitrule",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_fitruleevent" ("coverage_id", "fit", "front_id", "id", "leverage", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "rule_id", "say", "version", "when", "who") VALUES (NEW."coverage_id", NEW."fit", NEW."front_id", NEW."id", NEW."leverage", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."rule_id", NEW."say", NEW."version", NEW."when", NEW."who"); RETURN NULL;',
-                                    hash="97a4377f91219bf4f7f0d188007ec10435fdc5e4",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_96c40",
-                                    table="playbook_fitrule",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
-                                    func='INSERT INTO "playbook_fitruleevent" ("coverage_id", "fit", "front_id", "id", "leverage", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "rule_id", "say", "version", "when", "who") VALUES (NEW."coverage_id", NEW."fit", NEW."front_id", NEW."id", NEW."leverage", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."rule_id", NEW."say", NEW."version", NEW."when", NEW."who"); RETURN NULL;',
-                                    hash="e3d4ae9aae4dec407c27784f1e67e39a6ecb413c",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_85feb",
-                                    table="playbook_fitrule",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_fitruleevent" ("coverage_id", "fit", "front_id", "id", "leverage", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "rule_id", "say", "version", "when", "who") VALUES (OLD."coverage_id", OLD."fit", OLD."front_id", OLD."id", OLD."leverage", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."rule_id", OLD."say", OLD."version", OLD."when", OLD."who"); RETURN NULL;',
-                                    hash="e82578b63155a49d058af1b568e3645147790f7e",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_1ad59",
-                                    table="playbook_fitrule",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="FitRuleEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("who", models.CharField(max_length=60)),
-                        ("when", models.CharField(blank=True, max_length=300)),
-                        ("rule_id", models.CharField(max_length=60)),
-                        ("fit", models.CharField(max_length=120)),
-                        ("leverage", models.CharField(blank=True, max_length=20)),
-                        ("say", models.CharField(blank=True, max_length=300)),
-                        (
-                            "coverage",
-                            models.ForeignKey(
-                                blank=True,
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.coverage",
-                            ),
-                        ),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.fitrule",
-                            ),
-                        ),
-                        (
-                            "front",
-                            models.ForeignKey(
-                                blank=True,
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.front",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="ForceRule",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("who", models.CharField(max_length=60)),
-                        ("when", models.CharField(blank=True, max_length=300)),
-                        (
-                            "coverage",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="forcerules",
-                                to="playbook.coverage",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["order", "pk"],
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [
-                            models.UniqueConstraint(
-                                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
-                                fields=("coverage", "order"),
-                                name="forcerule_in_coverage",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("who", ""), _negated=True), name="forcerule_filled"
-                            ),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="bump_system",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func="UPDATE playbook_system SET revision = nextval('playbook_revision') WHERE id IN (SELECT system_id FROM playbook_coverage WHERE id IN (OLD.coverage_id, NEW.coverage_id)); RETURN NULL;",
-                                    hash="e24162fce9d8927a11c09db08d609e25968a112b",
-                                    operation="INSERT OR UPDATE OR DELETE",
-                                    pgid="pgtrigger_bump_system_8c6f5",
-                                    table="playbook_forcerule",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_forceruleevent" ("coverage_id", "id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "when", "who") VALUES (NEW."coverage_id", NEW."id", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."version", NEW."when", NEW."who"); RETURN NULL;',
-                                    hash="f3501b031782583fcc4587bf47a4de6735055387",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_cb1ec",
-                                    table="playbook_forcerule",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
-                                    func='INSERT INTO "playbook_forceruleevent" ("coverage_id", "id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "when", "who") VALUES (NEW."coverage_id", NEW."id", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."version", NEW."when", NEW."who"); RETURN NULL;',
-                                    hash="8efe7b6f37e42f43018c3dcad3f5fbc1bfb173dc",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_edca4",
-                                    table="playbook_forcerule",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_forceruleevent" ("coverage_id", "id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "when", "who") VALUES (OLD."coverage_id", OLD."id", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."version", OLD."when", OLD."who"); RETURN NULL;',
-                                    hash="66b8d6529d165fbe788e5a26e286d9935f4e055a",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_ddbc5",
-                                    table="playbook_forcerule",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="ForceRuleEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("who", models.CharField(max_length=60)),
-                        ("when", models.CharField(blank=True, max_length=300)),
-                        (
-                            "coverage",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.coverage",
-                            ),
-                        ),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.forcerule",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="Formation",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("name", models.SlugField(max_length=60)),
-                        ("source", models.CharField(blank=True, max_length=300)),
-                        ("revision", models.PositiveBigIntegerField(default=0, editable=False)),
-                        ("personnel", models.CharField(max_length=4)),
-                        ("note", models.CharField(blank=True, max_length=300)),
-                        (
-                            "opponent",
-                            models.ForeignKey(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="own_%(class)ss",
-                                to="playbook.opponent",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["name"],
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [
-                            models.UniqueConstraint(
-                                fields=("opponent", "name"), name="formation_name_once", nulls_distinct=False
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("name", ""), _negated=True), name="formation_named"
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("personnel", ""), _negated=True), name="formation_personnel"
-                            ),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="own_revision",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition='WHEN (OLD."name" IS DISTINCT FROM (NEW."name") OR OLD."note" IS DISTINCT FROM (NEW."note") OR OLD."personnel" IS DISTINCT FROM (NEW."personnel") OR OLD."source" IS DISTINCT FROM (NEW."source"))',
-                                    func="NEW.revision = nextval('playbook_revision'); RETURN NEW;",
-                                    hash="53ab1986f73bc1c961b1296080ec5055507bc6e4",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_own_revision_09a55",
-                                    table="playbook_formation",
-                                    when="BEFORE",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_formationevent" ("id", "name", "note", "opponent_id", "personnel", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "source", "version") VALUES (NEW."id", NEW."name", NEW."note", NEW."opponent_id", NEW."personnel", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."source", NEW."version"); RETURN NULL;',
-                                    hash="75ee322e32d925bcf77d88ab89c0aab0098ce4f3",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_0dfe1",
-                                    table="playbook_formation",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition='WHEN (OLD."id" IS DISTINCT FROM (NEW."id") OR OLD."name" IS DISTINCT FROM (NEW."name") OR OLD."note" IS DISTINCT FROM (NEW."note") OR OLD."opponent_id" IS DISTINCT FROM (NEW."opponent_id") OR OLD."personnel" IS DISTINCT FROM (NEW."personnel") OR OLD."source" IS DISTINCT FROM (NEW."source") OR OLD."version" IS DISTINCT FROM (NEW."version"))',
-                                    func='INSERT INTO "playbook_formationevent" ("id", "name", "note", "opponent_id", "personnel", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "source", "version") VALUES (NEW."id", NEW."name", NEW."note", NEW."opponent_id", NEW."personnel", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."source", NEW."version"); RETURN NULL;',
-                                    hash="a562076118bc5a31df43916aceea2c45527e7aa3",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_ffd24",
-                                    table="playbook_formation",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_formationevent" ("id", "name", "note", "opponent_id", "personnel", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "source", "version") VALUES (OLD."id", OLD."name", OLD."note", OLD."opponent_id", OLD."personnel", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."source", OLD."version"); RETURN NULL;',
-                                    hash="673f9c6a2e66d4dd1b9a61a564d76c96df4f691f",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_555e7",
-                                    table="playbook_formation",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="FormationEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("name", models.SlugField(db_index=False, max_length=60)),
-                        ("source", models.CharField(blank=True, max_length=300)),
-                        ("personnel", models.CharField(max_length=4)),
-                        ("note", models.CharField(blank=True, max_length=300)),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.formation",
-                            ),
-                        ),
-                        (
-                            "opponent",
-                            models.ForeignKey(
-                                blank=True,
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.opponent",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="FormationPlayer",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("role", models.CharField(max_length=4)),
-                        (
-                            "kind",
-                            models.CharField(
-                                choices=[
-                                    ("line", "Lineman"),
-                                    ("quarterback", "Quarterback"),
-                                    ("back", "Back"),
-                                    ("tight end", "Tight end"),
-                                    ("receiver", "Receiver"),
-                                ],
-                                max_length=12,
-                            ),
-                        ),
-                        ("x", models.FloatField()),
-                        ("y", models.FloatField()),
-                        (
-                            "formation",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="players",
-                                to="playbook.formation",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["pk"],
-                        "indexes": [],
-                        "constraints": [
-                            models.UniqueConstraint(fields=("formation", "role"), name="formationplayer_role_once"),
-                            models.CheckConstraint(
-                                condition=models.Q(("role", ""), _negated=True), name="formationplayer_role"
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    ("kind__in", ["line", "quarterback", "back", "tight end", "receiver"])
-                                ),
-                                name="formationplayer_kind_known",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("x__range", (-54, 54))), name="formationplayer_x_on_field"
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("y__range", (-20, 0))), name="formationplayer_y_behind_ball"
-                            ),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="bump_formation",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func="UPDATE playbook_formation SET revision = nextval('playbook_revision') WHERE id IN (OLD.formation_id, NEW.formation_id); RETURN NULL;",
-                                    hash="91f6f4de6edd366db59f4f387a8ad488b5d3e8d8",
-                                    operation="INSERT OR UPDATE OR DELETE",
-                                    pgid="pgtrigger_bump_formation_21e2a",
-                                    table="playbook_formationplayer",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_formationplayerevent" ("formation_id", "id", "kind", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "role", "x", "y") VALUES (NEW."formation_id", NEW."id", NEW."kind", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."role", NEW."x", NEW."y"); RETURN NULL;',
-                                    hash="7dcd89a2e3c192cbc5f38f48a929a3999da80e76",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_a4e68",
-                                    table="playbook_formationplayer",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
-                                    func='INSERT INTO "playbook_formationplayerevent" ("formation_id", "id", "kind", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "role", "x", "y") VALUES (NEW."formation_id", NEW."id", NEW."kind", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."role", NEW."x", NEW."y"); RETURN NULL;',
-                                    hash="7cf3ea977750d2ff0e727b48bc45da58aeb9b1a2",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_a0fbd",
-                                    table="playbook_formationplayer",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_formationplayerevent" ("formation_id", "id", "kind", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "role", "x", "y") VALUES (OLD."formation_id", OLD."id", OLD."kind", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."role", OLD."x", OLD."y"); RETURN NULL;',
-                                    hash="f3da7fe7b58e506fc7dce942c8d0c43b87978f6c",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_9abc6",
-                                    table="playbook_formationplayer",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="FormationPlayerEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("role", models.CharField(max_length=4)),
-                        (
-                            "kind",
-                            models.CharField(
-                                choices=[
-                                    ("line", "Lineman"),
-                                    ("quarterback", "Quarterback"),
-                                    ("back", "Back"),
-                                    ("tight end", "Tight end"),
-                                    ("receiver", "Receiver"),
-                                ],
-                                max_length=12,
-                            ),
-                        ),
-                        ("x", models.FloatField()),
-                        ("y", models.FloatField()),
-                        (
-                            "formation",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.formation",
-                            ),
-                        ),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.formationplayer",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="Front",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("name", models.CharField(max_length=60)),
-                        ("label", models.CharField(blank=True, max_length=120)),
-                        (
-                            "strength",
-                            models.CharField(
-                                choices=[
-                                    ("passing", "Passing strength"),
-                                    ("run", "Run strength"),
-                                    ("field", "Field"),
-                                    ("boundary", "Boundary"),
-                                    ("back", "The back"),
-                                    ("left", "Left"),
-                                    ("right", "Right"),
-                                ],
-                                default="passing",
-                                max_length=10,
-                            ),
-                        ),
-                        (
-                            "system",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE, related_name="fronts", to="playbook.system"
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["order", "pk"],
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [
-                            models.UniqueConstraint(fields=("system", "name"), name="front_name_once"),
-                            models.UniqueConstraint(
-                                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
-                                fields=("system", "order"),
-                                name="front_in_list",
-                            ),
-                            models.CheckConstraint(condition=models.Q(("name", ""), _negated=True), name="front_named"),
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    ("strength__in", ["passing", "run", "field", "boundary", "back", "left", "right"])
-                                ),
-                                name="front_strength_known",
-                            ),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="bump_system",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func="UPDATE playbook_system SET revision = nextval('playbook_revision') WHERE id IN (OLD.system_id, NEW.system_id); RETURN NULL;",
-                                    hash="4efefeba10c5fc033afee59b899aff08c0be2db0",
-                                    operation="INSERT OR UPDATE OR DELETE",
-                                    pgid="pgtrigger_bump_system_b46cd",
-                                    table="playbook_front",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_frontevent" ("id", "label", "name", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "strength", "system_id", "version") VALUES (NEW."id", NEW."label", NEW."name", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."strength", NEW."system_id", NEW."version"); RETURN NULL;',
-                                    hash="04e8a8ba0b9cb8a112843455d7b5b5d040d4592c",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_a23fe",
-                                    table="playbook_front",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
-                                    func='INSERT INTO "playbook_frontevent" ("id", "label", "name", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "strength", "system_id", "version") VALUES (NEW."id", NEW."label", NEW."name", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."strength", NEW."system_id", NEW."version"); RETURN NULL;',
-                                    hash="35c86d2dc84a89d15d3bce77bf9764e3bbe936be",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_0cf44",
-                                    table="playbook_front",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_frontevent" ("id", "label", "name", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "strength", "system_id", "version") VALUES (OLD."id", OLD."label", OLD."name", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."strength", OLD."system_id", OLD."version"); RETURN NULL;',
-                                    hash="239c84d701cd2025006019576a23804cc9f67816",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_ebb02",
-                                    table="playbook_front",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="FrontEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("name", models.CharField(max_length=60)),
-                        ("label", models.CharField(blank=True, max_length=120)),
-                        (
-                            "strength",
-                            models.CharField(
-                                choices=[
-                                    ("passing", "Passing strength"),
-                                    ("run", "Run strength"),
-                                    ("field", "Field"),
-                                    ("boundary", "Boundary"),
-                                    ("back", "The back"),
-                                    ("left", "Left"),
-                                    ("right", "Right"),
-                                ],
-                                default="passing",
-                                max_length=10,
-                            ),
-                        ),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.front",
-                            ),
-                        ),
-                        (
-                            "system",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.system",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="KeyRule",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("who", models.CharField(max_length=60)),
-                        ("when", models.CharField(blank=True, max_length=300)),
-                        ("reads", models.CharField(max_length=120)),
-                        (
-                            "coverage",
-                            models.ForeignKey(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="%(class)ss",
-                                to="playbook.coverage",
-                            ),
-                        ),
-                        (
-                            "front",
-                            models.ForeignKey(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="%(class)ss",
-                                to="playbook.front",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["order", "pk"],
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    models.Q(("coverage__isnull", True), ("front__isnull", False)),
-                                    models.Q(("coverage__isnull", False), ("front__isnull", True)),
-                                    _connector="OR",
-                                ),
-                                name="keyrule_one_owner",
-                            ),
-                            models.UniqueConstraint(
-                                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
-                                fields=("front", "order"),
-                                name="keyrule_in_front",
-                            ),
-                            models.UniqueConstraint(
-                                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
-                                fields=("coverage", "order"),
-                                name="keyrule_in_coverage",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    models.Q(("who", ""), _negated=True), models.Q(("reads", ""), _negated=True)
-                                ),
-                                name="keyrule_filled",
-                            ),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="bump_system",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func="UPDATE playbook_system SET revision = nextval('playbook_revision') WHERE id IN (SELECT system_id FROM playbook_front WHERE id IN (OLD.front_id, NEW.front_id) UNION SELECT system_id FROM playbook_coverage WHERE id IN (OLD.coverage_id, NEW.coverage_id)); RETURN NULL;",
-                                    hash="ab3cd47bf47daea725244b0290cd9df1c869748e",
-                                    operation="INSERT OR UPDATE OR DELETE",
-                                    pgid="pgtrigger_bump_system_5f2ed",
-                                    table="playbook_keyrule",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_keyruleevent" ("coverage_id", "front_id", "id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "reads", "version", "when", "who") VALUES (NEW."coverage_id", NEW."front_id", NEW."id", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."reads", NEW."version", NEW."when", NEW."who"); RETURN NULL;',
-                                    hash="e79fb2bbca38d342c574f9329f24837131e22814",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_e80db",
-                                    table="playbook_keyrule",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
-                                    func='INSERT INTO "playbook_keyruleevent" ("coverage_id", "front_id", "id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "reads", "version", "when", "who") VALUES (NEW."coverage_id", NEW."front_id", NEW."id", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."reads", NEW."version", NEW."when", NEW."who"); RETURN NULL;',
-                                    hash="e0718cd12d498c08ee053e50f579071670b71df2",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_bd184",
-                                    table="playbook_keyrule",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_keyruleevent" ("coverage_id", "front_id", "id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "reads", "version", "when", "who") VALUES (OLD."coverage_id", OLD."front_id", OLD."id", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."reads", OLD."version", OLD."when", OLD."who"); RETURN NULL;',
-                                    hash="00ddc1c2f079585dcda1ff47cc6ddd489d4de412",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_e429e",
-                                    table="playbook_keyrule",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="KeyRuleEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("who", models.CharField(max_length=60)),
-                        ("when", models.CharField(blank=True, max_length=300)),
-                        ("reads", models.CharField(max_length=120)),
-                        (
-                            "coverage",
-                            models.ForeignKey(
-                                blank=True,
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.coverage",
-                            ),
-                        ),
-                        (
-                            "front",
-                            models.ForeignKey(
-                                blank=True,
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.front",
-                            ),
-                        ),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.keyrule",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="MenuCall",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("down", models.PositiveSmallIntegerField(blank=True, null=True)),
-                        ("distance_from", models.PositiveSmallIntegerField(blank=True, null=True)),
-                        ("distance_to", models.PositiveSmallIntegerField(blank=True, null=True)),
-                        ("zone", models.CharField(blank=True, max_length=40, verbose_name="field zone")),
-                        ("personnel", models.CharField(blank=True, max_length=10)),
-                        ("note", models.CharField(blank=True, max_length=300)),
-                        (
-                            "call",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.RESTRICT,
-                                related_name="menu_entries",
-                                to="playbook.call",
-                            ),
-                        ),
-                        (
-                            "week",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="menu_calls",
-                                to="playbook.week",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["order", "pk"],
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [
-                            models.UniqueConstraint(
-                                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
-                                fields=("week", "order"),
-                                name="menucall_in_week",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("down__isnull", True), ("down__range", (1, 4)), _connector="OR"),
-                                name="menucall_down_1_4",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    ("distance_from__isnull", True),
-                                    ("distance_to__isnull", True),
-                                    ("distance_from__lte", models.F("distance_to")),
-                                    _connector="OR",
-                                ),
-                                name="menucall_distance_order",
-                            ),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_menucallevent" ("call_id", "distance_from", "distance_to", "down", "id", "note", "order", "personnel", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "week_id", "zone") VALUES (NEW."call_id", NEW."distance_from", NEW."distance_to", NEW."down", NEW."id", NEW."note", NEW."order", NEW."personnel", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."version", NEW."week_id", NEW."zone"); RETURN NULL;',
-                                    hash="f2d2802b2f234ae8006202d8a8f08d5938c2fb75",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_3dc75",
-                                    table="playbook_menucall",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
-                                    func='INSERT INTO "playbook_menucallevent" ("call_id", "distance_from", "distance_to", "down", "id", "note", "order", "personnel", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "week_id", "zone") VALUES (NEW."call_id", NEW."distance_from", NEW."distance_to", NEW."down", NEW."id", NEW."note", NEW."order", NEW."personnel", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."version", NEW."week_id", NEW."zone"); RETURN NULL;',
-                                    hash="1e1d4bf271843bb908fe5cf055174a9b4ecb4a6b",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_3817b",
-                                    table="playbook_menucall",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_menucallevent" ("call_id", "distance_from", "distance_to", "down", "id", "note", "order", "personnel", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "week_id", "zone") VALUES (OLD."call_id", OLD."distance_from", OLD."distance_to", OLD."down", OLD."id", OLD."note", OLD."order", OLD."personnel", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."version", OLD."week_id", OLD."zone"); RETURN NULL;',
-                                    hash="2c8f6077c76fe0a62c6910e351158a9b66479572",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_d9a1c",
-                                    table="playbook_menucall",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="MenuCallEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("down", models.PositiveSmallIntegerField(blank=True, null=True)),
-                        ("distance_from", models.PositiveSmallIntegerField(blank=True, null=True)),
-                        ("distance_to", models.PositiveSmallIntegerField(blank=True, null=True)),
-                        ("zone", models.CharField(blank=True, max_length=40, verbose_name="field zone")),
-                        ("personnel", models.CharField(blank=True, max_length=10)),
-                        ("note", models.CharField(blank=True, max_length=300)),
-                        (
-                            "call",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.call",
-                            ),
-                        ),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.menucall",
-                            ),
-                        ),
-                        (
-                            "week",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.week",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="Motion",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("name", models.SlugField(max_length=60)),
-                        ("source", models.CharField(blank=True, max_length=300)),
-                        ("revision", models.PositiveBigIntegerField(default=0, editable=False)),
-                        (
-                            "kind",
-                            models.CharField(
-                                choices=[("motion", "Moving at the snap"), ("shift", "Set again before it")],
-                                max_length=10,
-                            ),
-                        ),
-                        (
-                            "who",
-                            django.contrib.postgres.fields.ArrayField(
-                                base_field=models.CharField(max_length=60), blank=True, default=list, size=None
-                            ),
-                        ),
-                        ("mirror", models.BooleanField(default=False)),
-                        ("x", models.FloatField(blank=True, null=True)),
-                        (
-                            "x_of",
-                            models.CharField(
-                                choices=[
-                                    ("ball", "The ball"),
-                                    ("tackle", "The tackle"),
-                                    ("last man", "The last man on the line"),
-                                    ("widest man", "The widest man"),
-                                ],
-                                default="ball",
-                                max_length=12,
-                            ),
-                        ),
-                        ("y", models.FloatField(blank=True, null=True)),
-                        (
-                            "y_of",
-                            models.CharField(
-                                choices=[
-                                    ("line", "The line"),
-                                    ("quarterback", "The quarterback"),
-                                    ("deepest back", "The deepest back"),
-                                ],
-                                default="line",
-                                max_length=12,
-                            ),
-                        ),
-                        ("balance", models.BooleanField(default=False)),
-                        ("note", models.CharField(blank=True, max_length=300)),
-                        (
-                            "opponent",
-                            models.ForeignKey(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="own_%(class)ss",
-                                to="playbook.opponent",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["name"],
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [
-                            models.UniqueConstraint(
-                                fields=("opponent", "name"), name="motion_name_once", nulls_distinct=False
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("name", ""), _negated=True), name="motion_named"
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("kind__in", ["motion", "shift"])), name="motion_kind_known"
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("who", []), _negated=True), name="motion_somebody_moves"
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    models.Q(("mirror", True), ("x__isnull", True), ("y__isnull", True)),
-                                    models.Q(("mirror", False), ("x__isnull", False)),
-                                    _connector="OR",
-                                ),
-                                name="motion_mirror_or_place",
-                            ),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="own_revision",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition='WHEN (OLD."balance" IS DISTINCT FROM (NEW."balance") OR OLD."kind" IS DISTINCT FROM (NEW."kind") OR OLD."mirror" IS DISTINCT FROM (NEW."mirror") OR OLD."name" IS DISTINCT FROM (NEW."name") OR OLD."note" IS DISTINCT FROM (NEW."note") OR OLD."source" IS DISTINCT FROM (NEW."source") OR OLD."who" IS DISTINCT FROM (NEW."who") OR OLD."x" IS DISTINCT FROM (NEW."x") OR OLD."x_of" IS DISTINCT FROM (NEW."x_of") OR OLD."y" IS DISTINCT FROM (NEW."y") OR OLD."y_of" IS DISTINCT FROM (NEW."y_of"))',
-                                    func="NEW.revision = nextval('playbook_revision'); RETURN NEW;",
-                                    hash="7c23e2dc97fa8bf93b4e103e453e11a30e42c9df",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_own_revision_a8504",
-                                    table="playbook_motion",
-                                    when="BEFORE",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_motionevent" ("balance", "id", "kind", "mirror", "name", "note", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "source", "version", "who", "x", "x_of", "y", "y_of") VALUES (NEW."balance", NEW."id", NEW."kind", NEW."mirror", NEW."name", NEW."note", NEW."opponent_id", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."source", NEW."version", NEW."who", NEW."x", NEW."x_of", NEW."y", NEW."y_of"); RETURN NULL;',
-                                    hash="1e7b4c080f9d1cc9fe0d81b778f40386850d2a44",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_90196",
-                                    table="playbook_motion",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition='WHEN (OLD."balance" IS DISTINCT FROM (NEW."balance") OR OLD."id" IS DISTINCT FROM (NEW."id") OR OLD."kind" IS DISTINCT FROM (NEW."kind") OR OLD."mirror" IS DISTINCT FROM (NEW."mirror") OR OLD."name" IS DISTINCT FROM (NEW."name") OR OLD."note" IS DISTINCT FROM (NEW."note") OR OLD."opponent_id" IS DISTINCT FROM (NEW."opponent_id") OR OLD."source" IS DISTINCT FROM (NEW."source") OR OLD."version" IS DISTINCT FROM (NEW."version") OR OLD."who" IS DISTINCT FROM (NEW."who") OR OLD."x" IS DISTINCT FROM (NEW."x") OR OLD."x_of" IS DISTINCT FROM (NEW."x_of") OR OLD."y" IS DISTINCT FROM (NEW."y") OR OLD."y_of" IS DISTINCT FROM (NEW."y_of"))',
-                                    func='INSERT INTO "playbook_motionevent" ("balance", "id", "kind", "mirror", "name", "note", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "source", "version", "who", "x", "x_of", "y", "y_of") VALUES (NEW."balance", NEW."id", NEW."kind", NEW."mirror", NEW."name", NEW."note", NEW."opponent_id", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."source", NEW."version", NEW."who", NEW."x", NEW."x_of", NEW."y", NEW."y_of"); RETURN NULL;',
-                                    hash="3d21ff66a93c3c88616288c1fe0667657202bcb6",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_f1d10",
-                                    table="playbook_motion",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_motionevent" ("balance", "id", "kind", "mirror", "name", "note", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "source", "version", "who", "x", "x_of", "y", "y_of") VALUES (OLD."balance", OLD."id", OLD."kind", OLD."mirror", OLD."name", OLD."note", OLD."opponent_id", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."source", OLD."version", OLD."who", OLD."x", OLD."x_of", OLD."y", OLD."y_of"); RETURN NULL;',
-                                    hash="339d5041b8dc831bba14a146905ea15bbe346fee",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_cf198",
-                                    table="playbook_motion",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="MotionEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("name", models.SlugField(db_index=False, max_length=60)),
-                        ("source", models.CharField(blank=True, max_length=300)),
-                        (
-                            "kind",
-                            models.CharField(
-                                choices=[("motion", "Moving at the snap"), ("shift", "Set again before it")],
-                                max_length=10,
-                            ),
-                        ),
-                        (
-                            "who",
-                            django.contrib.postgres.fields.ArrayField(
-                                base_field=models.CharField(max_length=60), blank=True, default=list, size=None
-                            ),
-                        ),
-                        ("mirror", models.BooleanField(default=False)),
-                        ("x", models.FloatField(blank=True, null=True)),
-                        (
-                            "x_of",
-                            models.CharField(
-                                choices=[
-                                    ("ball", "The ball"),
-                                    ("tackle", "The tackle"),
-                                    ("last man", "The last man on the line"),
-                                    ("widest man", "The widest man"),
-                                ],
-                                default="ball",
-                                max_length=12,
-                            ),
-                        ),
-                        ("y", models.FloatField(blank=True, null=True)),
-                        (
-                            "y_of",
-                            models.CharField(
-                                choices=[
-                                    ("line", "The line"),
-                                    ("quarterback", "The quarterback"),
-                                    ("deepest back", "The deepest back"),
-                                ],
-                                default="line",
-                                max_length=12,
-                            ),
-                        ),
-                        ("balance", models.BooleanField(default=False)),
-                        ("note", models.CharField(blank=True, max_length=300)),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.motion",
-                            ),
-                        ),
-                        (
-                            "opponent",
-                            models.ForeignKey(
-                                blank=True,
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.opponent",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="Opponent",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("name", models.CharField(max_length=120, unique=True)),
-                        ("short_name", models.CharField(blank=True, max_length=20)),
-                        ("note", models.TextField(blank=True)),
-                        (
-                            "concepts",
-                            models.ManyToManyField(blank=True, related_name="on_menus", to="playbook.concept"),
-                        ),
-                        (
-                            "formations",
-                            models.ManyToManyField(blank=True, related_name="on_menus", to="playbook.formation"),
-                        ),
-                        ("motions", models.ManyToManyField(blank=True, related_name="on_menus", to="playbook.motion")),
-                    ],
-                    options={
-                        "ordering": ["name"],
-                        "indexes": [],
-                        "constraints": [
-                            models.CheckConstraint(
-                                condition=models.Q(("name", ""), _negated=True), name="opponent_named"
-                            )
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_opponentevent" ("id", "name", "note", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "short_name", "version") VALUES (NEW."id", NEW."name", NEW."note", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."short_name", NEW."version"); RETURN NULL;',
-                                    hash="953324dc02ae0f8c70d2875353de2f01be8aaf45",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_d1645",
-                                    table="playbook_opponent",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
-                                    func='INSERT INTO "playbook_opponentevent" ("id", "name", "note", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "short_name", "version") VALUES (NEW."id", NEW."name", NEW."note", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."short_name", NEW."version"); RETURN NULL;',
-                                    hash="23878548cff82c053eca880e330c3d2bfa87178b",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_f7727",
-                                    table="playbook_opponent",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_opponentevent" ("id", "name", "note", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "short_name", "version") VALUES (OLD."id", OLD."name", OLD."note", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."short_name", OLD."version"); RETURN NULL;',
-                                    hash="273f30641866fc063912b524a11a3e64dee7aa7e",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_d1e0f",
-                                    table="playbook_opponent",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="OpponentEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("name", models.CharField(max_length=120)),
-                        ("short_name", models.CharField(blank=True, max_length=20)),
-                        ("note", models.TextField(blank=True)),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.opponent",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="Option",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("name", models.SlugField(max_length=60)),
-                        ("source", models.CharField(blank=True, max_length=300)),
-                        ("revision", models.PositiveBigIntegerField(default=0, editable=False)),
-                        (
-                            "side",
-                            models.CharField(choices=[("offense", "Offense"), ("defense", "Defense")], max_length=8),
-                        ),
-                        ("label", models.CharField(blank=True, max_length=120)),
-                        (
-                            "flags",
-                            django.contrib.postgres.fields.ArrayField(
-                                base_field=models.CharField(max_length=60), blank=True, default=list, size=None
-                            ),
-                        ),
-                        ("eyes", models.CharField(blank=True, max_length=20)),
-                        (
-                            "opponent",
-                            models.ForeignKey(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="own_%(class)ss",
-                                to="playbook.opponent",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["name"],
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [
-                            models.UniqueConstraint(
-                                fields=("opponent", "name"), name="option_name_once", nulls_distinct=False
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("name", ""), _negated=True), name="option_named"
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("side__in", ["offense", "defense"])), name="option_side_known"
-                            ),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="own_revision",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition='WHEN (OLD."eyes" IS DISTINCT FROM (NEW."eyes") OR OLD."flags" IS DISTINCT FROM (NEW."flags") OR OLD."label" IS DISTINCT FROM (NEW."label") OR OLD."name" IS DISTINCT FROM (NEW."name") OR OLD."side" IS DISTINCT FROM (NEW."side") OR OLD."source" IS DISTINCT FROM (NEW."source"))',
-                                    func="NEW.revision = nextval('playbook_revision'); RETURN NEW;",
-                                    hash="4a43be2d57ba62e0c56dc6d8612c038081897c03",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_own_revision_10b21",
-                                    table="playbook_option",
-                                    when="BEFORE",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_optionevent" ("eyes", "flags", "id", "label", "name", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "side", "source", "version") VALUES (NEW."eyes", NEW."flags", NEW."id", NEW."label", NEW."name", NEW."opponent_id", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."side", NEW."source", NEW."version"); RETURN NULL;',
-                                    hash="b33a31db29300d2dc9637c6d7e4f2c5e8af8b4bc",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_76651",
-                                    table="playbook_option",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition='WHEN (OLD."eyes" IS DISTINCT FROM (NEW."eyes") OR OLD."flags" IS DISTINCT FROM (NEW."flags") OR OLD."id" IS DISTINCT FROM (NEW."id") OR OLD."label" IS DISTINCT FROM (NEW."label") OR OLD."name" IS DISTINCT FROM (NEW."name") OR OLD."opponent_id" IS DISTINCT FROM (NEW."opponent_id") OR OLD."side" IS DISTINCT FROM (NEW."side") OR OLD."source" IS DISTINCT FROM (NEW."source") OR OLD."version" IS DISTINCT FROM (NEW."version"))',
-                                    func='INSERT INTO "playbook_optionevent" ("eyes", "flags", "id", "label", "name", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "side", "source", "version") VALUES (NEW."eyes", NEW."flags", NEW."id", NEW."label", NEW."name", NEW."opponent_id", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."side", NEW."source", NEW."version"); RETURN NULL;',
-                                    hash="ec1b0f7c95505ae67af20e1de5baf2cc4fdeb0b4",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_9f235",
-                                    table="playbook_option",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_optionevent" ("eyes", "flags", "id", "label", "name", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "side", "source", "version") VALUES (OLD."eyes", OLD."flags", OLD."id", OLD."label", OLD."name", OLD."opponent_id", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."side", OLD."source", OLD."version"); RETURN NULL;',
-                                    hash="e18825ebd2c0ab19e1915d11b7acdbe30e78da8c",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_686f7",
-                                    table="playbook_option",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="OptionEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("name", models.SlugField(db_index=False, max_length=60)),
-                        ("source", models.CharField(blank=True, max_length=300)),
-                        (
-                            "side",
-                            models.CharField(choices=[("offense", "Offense"), ("defense", "Defense")], max_length=8),
-                        ),
-                        ("label", models.CharField(blank=True, max_length=120)),
-                        (
-                            "flags",
-                            django.contrib.postgres.fields.ArrayField(
-                                base_field=models.CharField(max_length=60), blank=True, default=list, size=None
-                            ),
-                        ),
-                        ("eyes", models.CharField(blank=True, max_length=20)),
-                        (
-                            "opponent",
-                            models.ForeignKey(
-                                blank=True,
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.opponent",
-                            ),
-                        ),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.option",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="PlanEntry",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        (
-                            "group",
-                            models.CharField(
-                                blank=True,
-                                choices=[
-                                    ("line", "Defensive line"),
-                                    ("linebacker", "Linebackers"),
-                                    ("secondary", "Secondary"),
-                                ],
-                                max_length=10,
-                            ),
-                        ),
-                        ("text", models.CharField(max_length=300)),
-                        (
-                            "minutes",
-                            models.PositiveSmallIntegerField(
-                                blank=True, null=True, validators=[django.core.validators.MaxValueValidator(240)]
-                            ),
-                        ),
-                        (
-                            "contact",
-                            models.CharField(
-                                blank=True,
-                                choices=[
-                                    ("air", "Air"),
-                                    ("bags", "Bags"),
-                                    ("control", "Control"),
-                                    ("thud", "Thud"),
-                                    ("live", "Live"),
-                                ],
-                                max_length=8,
-                            ),
-                        ),
-                        (
-                            "call",
-                            models.ForeignKey(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.SET_NULL,
-                                related_name="plan_entries",
-                                to="playbook.call",
-                            ),
-                        ),
-                        (
-                            "day",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE, related_name="entries", to="playbook.day"
-                            ),
-                        ),
-                        (
-                            "look",
-                            models.ForeignKey(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.SET_NULL,
-                                related_name="plan_entries",
-                                to="playbook.expectedlook",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["order", "pk"],
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [
-                            models.UniqueConstraint(
-                                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
-                                fields=("day", "order"),
-                                name="planentry_in_day",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("text", ""), _negated=True), name="planentry_filled"
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("group__in", ["", "line", "linebacker", "secondary"])),
-                                name="planentry_group_known",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("contact__in", ["", "air", "bags", "control", "thud", "live"])),
-                                name="planentry_contact_known",
-                            ),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_planentryevent" ("call_id", "contact", "day_id", "group", "id", "look_id", "minutes", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "text", "version") VALUES (NEW."call_id", NEW."contact", NEW."day_id", NEW."group", NEW."id", NEW."look_id", NEW."minutes", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."text", NEW."version"); RETURN NULL;',
-                                    hash="6460939781dad85f4cc780d52acd27ff7fde00b3",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_3f360",
-                                    table="playbook_planentry",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
-                                    func='INSERT INTO "playbook_planentryevent" ("call_id", "contact", "day_id", "group", "id", "look_id", "minutes", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "text", "version") VALUES (NEW."call_id", NEW."contact", NEW."day_id", NEW."group", NEW."id", NEW."look_id", NEW."minutes", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."text", NEW."version"); RETURN NULL;',
-                                    hash="320ffca5a476a43b726c8ad7a8c268c8ebb7860f",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_633ac",
-                                    table="playbook_planentry",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_planentryevent" ("call_id", "contact", "day_id", "group", "id", "look_id", "minutes", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "text", "version") VALUES (OLD."call_id", OLD."contact", OLD."day_id", OLD."group", OLD."id", OLD."look_id", OLD."minutes", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."text", OLD."version"); RETURN NULL;',
-                                    hash="c1646cef7db2c5812044f98dcca57cb23eb765a1",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_a4dc3",
-                                    table="playbook_planentry",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="PlanEntryEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        (
-                            "group",
-                            models.CharField(
-                                blank=True,
-                                choices=[
-                                    ("line", "Defensive line"),
-                                    ("linebacker", "Linebackers"),
-                                    ("secondary", "Secondary"),
-                                ],
-                                max_length=10,
-                            ),
-                        ),
-                        ("text", models.CharField(max_length=300)),
-                        (
-                            "minutes",
-                            models.PositiveSmallIntegerField(
-                                blank=True, null=True, validators=[django.core.validators.MaxValueValidator(240)]
-                            ),
-                        ),
-                        (
-                            "contact",
-                            models.CharField(
-                                blank=True,
-                                choices=[
-                                    ("air", "Air"),
-                                    ("bags", "Bags"),
-                                    ("control", "Control"),
-                                    ("thud", "Thud"),
-                                    ("live", "Live"),
-                                ],
-                                max_length=8,
-                            ),
-                        ),
-                        (
-                            "call",
-                            models.ForeignKey(
-                                blank=True,
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.call",
-                            ),
-                        ),
-                        (
-                            "day",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.day",
-                            ),
-                        ),
-                        (
-                            "look",
-                            models.ForeignKey(
-                                blank=True,
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.expectedlook",
-                            ),
-                        ),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.planentry",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="Position",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("name", models.CharField(max_length=10)),
-                        (
-                            "group",
-                            models.CharField(
-                                choices=[
-                                    ("line", "Defensive line"),
-                                    ("linebacker", "Linebackers"),
-                                    ("secondary", "Secondary"),
-                                ],
-                                max_length=10,
-                            ),
-                        ),
-                        (
-                            "side",
-                            models.CharField(
-                                choices=[
-                                    ("both", "Both sides"),
-                                    ("strength", "Strength"),
-                                    ("weak", "Away from strength"),
-                                    ("run strength", "Run strength"),
-                                    ("run weak", "Away from run strength"),
-                                    ("field", "Field"),
-                                    ("boundary", "Boundary"),
-                                    ("left", "Left"),
-                                    ("right", "Right"),
-                                    ("middle", "Middle"),
-                                ],
-                                max_length=12,
-                            ),
-                        ),
-                        ("label", models.CharField(blank=True, max_length=60)),
-                        ("v_yd_s", models.FloatField(blank=True, null=True, verbose_name="top speed, yards a second")),
-                        (
-                            "tau_s",
-                            models.FloatField(
-                                blank=True, null=True, verbose_name="time constant of the start, seconds"
-                            ),
-                        ),
-                        (
-                            "system",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="positions",
-                                to="playbook.system",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["order", "pk"],
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [
-                            models.UniqueConstraint(fields=("system", "name"), name="position_name_once"),
-                            models.UniqueConstraint(
-                                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
-                                fields=("system", "order"),
-                                name="position_in_list",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("name", ""), _negated=True), name="position_named"
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("group__in", ["line", "linebacker", "secondary"])),
-                                name="position_group_known",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    (
-                                        "side__in",
-                                        [
-                                            "both",
-                                            "strength",
-                                            "weak",
-                                            "run strength",
-                                            "run weak",
-                                            "field",
-                                            "boundary",
-                                            "left",
-                                            "right",
-                                            "middle",
-                                        ],
-                                    )
-                                ),
-                                name="position_side_known",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    ("v_yd_s__isnull", True), ("v_yd_s__range", (3, 14)), _connector="OR"
-                                ),
-                                name="position_speed",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    ("tau_s__isnull", True), ("tau_s__range", (0.2, 2)), _connector="OR"
-                                ),
-                                name="position_tau",
-                            ),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="bump_system",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func="UPDATE playbook_system SET revision = nextval('playbook_revision') WHERE id IN (OLD.system_id, NEW.system_id); RETURN NULL;",
-                                    hash="d5d01d5c0abcb9785958766f6a77031d1aab60b6",
-                                    operation="INSERT OR UPDATE OR DELETE",
-                                    pgid="pgtrigger_bump_system_f9451",
-                                    table="playbook_position",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_positionevent" ("group", "id", "label", "name", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "side", "system_id", "tau_s", "v_yd_s", "version") VALUES (NEW."group", NEW."id", NEW."label", NEW."name", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."side", NEW."system_id", NEW."tau_s", NEW."v_yd_s", NEW."version"); RETURN NULL;',
-                                    hash="469c1486a7290036971abf553c8cd793a5d3b0d4",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_b85f6",
-                                    table="playbook_position",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
-                                    func='INSERT INTO "playbook_positionevent" ("group", "id", "label", "name", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "side", "system_id", "tau_s", "v_yd_s", "version") VALUES (NEW."group", NEW."id", NEW."label", NEW."name", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."side", NEW."system_id", NEW."tau_s", NEW."v_yd_s", NEW."version"); RETURN NULL;',
-                                    hash="af66b947f35a5a138475c5b885eef3ac8041d30e",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_846ec",
-                                    table="playbook_position",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_positionevent" ("group", "id", "label", "name", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "side", "system_id", "tau_s", "v_yd_s", "version") VALUES (OLD."group", OLD."id", OLD."label", OLD."name", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."side", OLD."system_id", OLD."tau_s", OLD."v_yd_s", OLD."version"); RETURN NULL;',
-                                    hash="c72d4e0832b35fa69490dc13373e2f735a4196a1",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_7b43a",
-                                    table="playbook_position",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="PositionEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("name", models.CharField(max_length=10)),
-                        (
-                            "group",
-                            models.CharField(
-                                choices=[
-                                    ("line", "Defensive line"),
-                                    ("linebacker", "Linebackers"),
-                                    ("secondary", "Secondary"),
-                                ],
-                                max_length=10,
-                            ),
-                        ),
-                        (
-                            "side",
-                            models.CharField(
-                                choices=[
-                                    ("both", "Both sides"),
-                                    ("strength", "Strength"),
-                                    ("weak", "Away from strength"),
-                                    ("run strength", "Run strength"),
-                                    ("run weak", "Away from run strength"),
-                                    ("field", "Field"),
-                                    ("boundary", "Boundary"),
-                                    ("left", "Left"),
-                                    ("right", "Right"),
-                                    ("middle", "Middle"),
-                                ],
-                                max_length=12,
-                            ),
-                        ),
-                        ("label", models.CharField(blank=True, max_length=60)),
-                        ("v_yd_s", models.FloatField(blank=True, null=True, verbose_name="top speed, yards a second")),
-                        (
-                            "tau_s",
-                            models.FloatField(
-                                blank=True, null=True, verbose_name="time constant of the start, seconds"
-                            ),
-                        ),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.position",
-                            ),
-                        ),
-                        (
-                            "system",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.system",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="RosterSpot",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        (
-                            "player",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE, related_name="spots", to="playbook.player"
-                            ),
-                        ),
-                        (
-                            "position",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="spots",
-                                to="playbook.position",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["order", "pk"],
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [models.UniqueConstraint(fields=("player", "position"), name="rosterspot_once")],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_rosterspotevent" ("id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "player_id", "position_id", "version") VALUES (NEW."id", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."player_id", NEW."position_id", NEW."version"); RETURN NULL;',
-                                    hash="0c11428c7fa7ba185c4e39f4b1c4eee63e7d3b80",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_96530",
-                                    table="playbook_rosterspot",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
-                                    func='INSERT INTO "playbook_rosterspotevent" ("id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "player_id", "position_id", "version") VALUES (NEW."id", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."player_id", NEW."position_id", NEW."version"); RETURN NULL;',
-                                    hash="2a8acf3596379cc7e0c342874b45e2937d2c94dd",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_053c6",
-                                    table="playbook_rosterspot",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_rosterspotevent" ("id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "player_id", "position_id", "version") VALUES (OLD."id", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."player_id", OLD."position_id", OLD."version"); RETURN NULL;',
-                                    hash="3709f78426d194b22176a9ac2cde116afaef0a93",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_73ac5",
-                                    table="playbook_rosterspot",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="RosterSpotEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.rosterspot",
-                            ),
-                        ),
-                        (
-                            "player",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.player",
-                            ),
-                        ),
-                        (
-                            "position",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.position",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="Season",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        (
-                            "year",
-                            models.PositiveSmallIntegerField(
-                                unique=True,
-                                validators=[
-                                    django.core.validators.MinValueValidator(1900),
-                                    django.core.validators.MaxValueValidator(2200),
-                                ],
-                            ),
-                        ),
-                        ("name", models.CharField(blank=True, max_length=80)),
-                        (
-                            "book",
-                            models.CharField(
-                                choices=[
-                                    ("high school", "High school"),
-                                    ("college", "College"),
-                                    ("professional", "Professional"),
-                                ],
-                                default="college",
-                                max_length=12,
-                                verbose_name="rule book",
-                            ),
-                        ),
-                        (
-                            "contact_day_min",
-                            models.PositiveSmallIntegerField(
-                                default=30, verbose_name="full-contact minutes a day, at most"
-                            ),
-                        ),
-                        (
-                            "contact_week_min",
-                            models.PositiveSmallIntegerField(
-                                default=90, verbose_name="full-contact minutes a week, at most"
-                            ),
-                        ),
-                        (
-                            "contact_source",
-                            models.CharField(
-                                default="NFHS task force recommendation for high schools, 2014: check your governing body's current rule.",
-                                max_length=300,
-                                verbose_name="where these limits come from",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["-year"],
-                        "indexes": [],
-                        "constraints": [
-                            models.CheckConstraint(
-                                condition=models.Q(("book__in", ["high school", "college", "professional"])),
-                                name="season_book_known",
-                            )
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_seasonevent" ("book", "contact_day_min", "contact_source", "contact_week_min", "id", "name", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "year") VALUES (NEW."book", NEW."contact_day_min", NEW."contact_source", NEW."contact_week_min", NEW."id", NEW."name", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."version", NEW."year"); RETURN NULL;',
-                                    hash="0d27ac56831d2dccab945890f5ee2da6aec755c6",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_55674",
-                                    table="playbook_season",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
-                                    func='INSERT INTO "playbook_seasonevent" ("book", "contact_day_min", "contact_source", "contact_week_min", "id", "name", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "year") VALUES (NEW."book", NEW."contact_day_min", NEW."contact_source", NEW."contact_week_min", NEW."id", NEW."name", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."version", NEW."year"); RETURN NULL;',
-                                    hash="efcc0563f9423bae48a00accd9af7ed86cb80600",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_000ef",
-                                    table="playbook_season",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_seasonevent" ("book", "contact_day_min", "contact_source", "contact_week_min", "id", "name", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "year") VALUES (OLD."book", OLD."contact_day_min", OLD."contact_source", OLD."contact_week_min", OLD."id", OLD."name", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."version", OLD."year"); RETURN NULL;',
-                                    hash="05d19a360267e8c82ff80625e84df4357abe3084",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_7067a",
-                                    table="playbook_season",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="SeasonEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        (
-                            "year",
-                            models.PositiveSmallIntegerField(
-                                validators=[
-                                    django.core.validators.MinValueValidator(1900),
-                                    django.core.validators.MaxValueValidator(2200),
-                                ]
-                            ),
-                        ),
-                        ("name", models.CharField(blank=True, max_length=80)),
-                        (
-                            "book",
-                            models.CharField(
-                                choices=[
-                                    ("high school", "High school"),
-                                    ("college", "College"),
-                                    ("professional", "Professional"),
-                                ],
-                                default="college",
-                                max_length=12,
-                                verbose_name="rule book",
-                            ),
-                        ),
-                        (
-                            "contact_day_min",
-                            models.PositiveSmallIntegerField(
-                                default=30, verbose_name="full-contact minutes a day, at most"
-                            ),
-                        ),
-                        (
-                            "contact_week_min",
-                            models.PositiveSmallIntegerField(
-                                default=90, verbose_name="full-contact minutes a week, at most"
-                            ),
-                        ),
-                        (
-                            "contact_source",
-                            models.CharField(
-                                default="NFHS task force recommendation for high schools, 2014: check your governing body's current rule.",
-                                max_length=300,
-                                verbose_name="where these limits come from",
-                            ),
-                        ),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.season",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="System",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("name", models.SlugField(max_length=60, unique=True)),
-                        ("label", models.CharField(blank=True, max_length=120)),
-                        ("source", models.CharField(blank=True, max_length=200)),
-                        ("revision", models.PositiveBigIntegerField(default=0, editable=False)),
-                        (
-                            "base",
-                            models.ForeignKey(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.SET_NULL,
-                                related_name="variants",
-                                to="playbook.system",
-                            ),
-                        ),
-                        (
-                            "scheme",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.PROTECT,
-                                related_name="systems",
-                                to="playbook.techniquescheme",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["name"],
-                        "indexes": [],
-                        "constraints": [
-                            models.CheckConstraint(
-                                condition=models.Q(("name", ""), _negated=True), name="system_named"
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    ("base__isnull", True),
-                                    models.Q(("base", models.F("id")), _negated=True),
-                                    _connector="OR",
-                                ),
-                                name="system_base_other",
-                            ),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="own_revision",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition='WHEN (OLD."label" IS DISTINCT FROM (NEW."label") OR OLD."name" IS DISTINCT FROM (NEW."name") OR OLD."scheme_id" IS DISTINCT FROM (NEW."scheme_id") OR OLD."source" IS DISTINCT FROM (NEW."source"))',
-                                    func="NEW.revision = nextval('playbook_revision'); RETURN NEW;",
-                                    hash="904f122bc39515c47ee834e40151e3c460ee2699",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_own_revision_9b352",
-                                    table="playbook_system",
-                                    when="BEFORE",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_systemevent" ("base_id", "id", "label", "name", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "scheme_id", "source", "version") VALUES (NEW."base_id", NEW."id", NEW."label", NEW."name", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."scheme_id", NEW."source", NEW."version"); RETURN NULL;',
-                                    hash="706cbf82cd63c7f969f5eb1ccd136f860add7e52",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_8b6fb",
-                                    table="playbook_system",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition='WHEN (OLD."base_id" IS DISTINCT FROM (NEW."base_id") OR OLD."id" IS DISTINCT FROM (NEW."id") OR OLD."label" IS DISTINCT FROM (NEW."label") OR OLD."name" IS DISTINCT FROM (NEW."name") OR OLD."scheme_id" IS DISTINCT FROM (NEW."scheme_id") OR OLD."source" IS DISTINCT FROM (NEW."source") OR OLD."version" IS DISTINCT FROM (NEW."version"))',
-                                    func='INSERT INTO "playbook_systemevent" ("base_id", "id", "label", "name", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "scheme_id", "source", "version") VALUES (NEW."base_id", NEW."id", NEW."label", NEW."name", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."scheme_id", NEW."source", NEW."version"); RETURN NULL;',
-                                    hash="4ef6634148bd13ff453fbe46966311c5a4695267",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_d234f",
-                                    table="playbook_system",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_systemevent" ("base_id", "id", "label", "name", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "scheme_id", "source", "version") VALUES (OLD."base_id", OLD."id", OLD."label", OLD."name", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."scheme_id", OLD."source", OLD."version"); RETURN NULL;',
-                                    hash="8d70cb5785026ffabf3ddd0cba9b04bc8740b24c",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_e5379",
-                                    table="playbook_system",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="SystemEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("name", models.SlugField(db_index=False, max_length=60)),
-                        ("label", models.CharField(blank=True, max_length=120)),
-                        ("source", models.CharField(blank=True, max_length=200)),
-                        (
-                            "base",
-                            models.ForeignKey(
-                                blank=True,
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.system",
-                            ),
-                        ),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.system",
-                            ),
-                        ),
-                        (
-                            "scheme",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.techniquescheme",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="TakeRule",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("who", models.CharField(max_length=60)),
-                        ("when", models.CharField(blank=True, max_length=300)),
-                        ("takes", models.CharField(max_length=60)),
-                        (
-                            "coverage",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="takerules",
-                                to="playbook.coverage",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["order", "pk"],
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [
-                            models.UniqueConstraint(
-                                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
-                                fields=("coverage", "order"),
-                                name="takerule_in_coverage",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    models.Q(("who", ""), _negated=True), models.Q(("takes", ""), _negated=True)
-                                ),
-                                name="takerule_filled",
-                            ),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="bump_system",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func="UPDATE playbook_system SET revision = nextval('playbook_revision') WHERE id IN (SELECT system_id FROM playbook_coverage WHERE id IN (OLD.coverage_id, NEW.coverage_id)); RETURN NULL;",
-                                    hash="97a245ee4a1ca0b819796fc2b7b8ba3cde6631b3",
-                                    operation="INSERT OR UPDATE OR DELETE",
-                                    pgid="pgtrigger_bump_system_e4ef1",
-                                    table="playbook_takerule",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_takeruleevent" ("coverage_id", "id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "takes", "version", "when", "who") VALUES (NEW."coverage_id", NEW."id", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."takes", NEW."version", NEW."when", NEW."who"); RETURN NULL;',
-                                    hash="7966917f4cca164940406ce33de0d85f350f2b46",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_2cf39",
-                                    table="playbook_takerule",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
-                                    func='INSERT INTO "playbook_takeruleevent" ("coverage_id", "id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "takes", "version", "when", "who") VALUES (NEW."coverage_id", NEW."id", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."takes", NEW."version", NEW."when", NEW."who"); RETURN NULL;',
-                                    hash="f67af95335d49c5211dc4879d3861f1b082214e2",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_df8ba",
-                                    table="playbook_takerule",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_takeruleevent" ("coverage_id", "id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "takes", "version", "when", "who") VALUES (OLD."coverage_id", OLD."id", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."takes", OLD."version", OLD."when", OLD."who"); RETURN NULL;',
-                                    hash="b7666cee1e99fb4ac55b87475472501ecf78bdb5",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_9df8d",
-                                    table="playbook_takerule",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="TakeRuleEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("who", models.CharField(max_length=60)),
-                        ("when", models.CharField(blank=True, max_length=300)),
-                        ("takes", models.CharField(max_length=60)),
-                        (
-                            "coverage",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.coverage",
-                            ),
-                        ),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.takerule",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="Technique",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("label", models.CharField(max_length=10)),
-                        (
-                            "man",
-                            models.CharField(
-                                choices=[
-                                    ("centre", "Centre"),
-                                    ("guard", "Guard"),
-                                    ("tackle", "Tackle"),
-                                    ("tight end", "Tight end"),
-                                    ("second tight end", "Second tight end"),
-                                ],
-                                max_length=20,
-                            ),
-                        ),
-                        (
-                            "shade",
-                            models.CharField(
-                                choices=[
-                                    ("inside", "Inside shoulder"),
-                                    ("head up", "Head up"),
-                                    ("outside", "Outside shoulder"),
-                                    ("wide", "Wide of him"),
-                                ],
-                                max_length=10,
-                            ),
-                        ),
-                        ("gap", models.CharField(blank=True, max_length=1)),
-                        (
-                            "scheme",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="techniques",
-                                to="playbook.techniquescheme",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["order", "pk"],
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [
-                            models.UniqueConstraint(fields=("scheme", "label"), name="technique_label_once"),
-                            models.UniqueConstraint(
-                                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
-                                fields=("scheme", "order"),
-                                name="technique_in_list",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("label", ""), _negated=True), name="technique_labelled"
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("gap__in", ["", "A", "B", "C", "D", "E", "F"])),
-                                name="technique_gap_known",
-                            ),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="bump_system",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func="UPDATE playbook_system SET revision = nextval('playbook_revision') WHERE scheme_id IN (OLD.scheme_id, NEW.scheme_id); RETURN NULL;",
-                                    hash="f8d71cb24ba98598fd04571357c12b51de756e10",
-                                    operation="INSERT OR UPDATE OR DELETE",
-                                    pgid="pgtrigger_bump_system_96004",
-                                    table="playbook_technique",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_techniqueevent" ("gap", "id", "label", "man", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "scheme_id", "shade", "version") VALUES (NEW."gap", NEW."id", NEW."label", NEW."man", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."scheme_id", NEW."shade", NEW."version"); RETURN NULL;',
-                                    hash="b5f8968a7a6fb27978b35ba467bd001516614909",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_7cc5f",
-                                    table="playbook_technique",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
-                                    func='INSERT INTO "playbook_techniqueevent" ("gap", "id", "label", "man", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "scheme_id", "shade", "version") VALUES (NEW."gap", NEW."id", NEW."label", NEW."man", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."scheme_id", NEW."shade", NEW."version"); RETURN NULL;',
-                                    hash="3b9e9ba7812e923a3be7157eb7c111961375337e",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_192be",
-                                    table="playbook_technique",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_techniqueevent" ("gap", "id", "label", "man", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "scheme_id", "shade", "version") VALUES (OLD."gap", OLD."id", OLD."label", OLD."man", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."scheme_id", OLD."shade", OLD."version"); RETURN NULL;',
-                                    hash="64b1d6f3a20f5a357321d2e16de377ad1087f9e9",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_dad1b",
-                                    table="playbook_technique",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="TechniqueEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("label", models.CharField(max_length=10)),
-                        (
-                            "man",
-                            models.CharField(
-                                choices=[
-                                    ("centre", "Centre"),
-                                    ("guard", "Guard"),
-                                    ("tackle", "Tackle"),
-                                    ("tight end", "Tight end"),
-                                    ("second tight end", "Second tight end"),
-                                ],
-                                max_length=20,
-                            ),
-                        ),
-                        (
-                            "shade",
-                            models.CharField(
-                                choices=[
-                                    ("inside", "Inside shoulder"),
-                                    ("head up", "Head up"),
-                                    ("outside", "Outside shoulder"),
-                                    ("wide", "Wide of him"),
-                                ],
-                                max_length=10,
-                            ),
-                        ),
-                        ("gap", models.CharField(blank=True, max_length=1)),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.technique",
-                            ),
-                        ),
-                        (
-                            "scheme",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.techniquescheme",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="TechniqueScheme",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("name", models.CharField(max_length=60, unique=True)),
-                        ("source", models.CharField(blank=True, max_length=200)),
-                        ("inline", models.BooleanField(default=False)),
-                    ],
-                    options={
-                        "ordering": ["name"],
-                        "indexes": [],
-                        "constraints": [
-                            models.CheckConstraint(condition=models.Q(("name", ""), _negated=True), name="scheme_named")
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_techniqueschemeevent" ("id", "inline", "name", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "source", "version") VALUES (NEW."id", NEW."inline", NEW."name", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."source", NEW."version"); RETURN NULL;',
-                                    hash="2dc2d7d9f1d69c444bbd24cda5dda592751f5332",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_e79b1",
-                                    table="playbook_techniquescheme",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
-                                    func='INSERT INTO "playbook_techniqueschemeevent" ("id", "inline", "name", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "source", "version") VALUES (NEW."id", NEW."inline", NEW."name", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."source", NEW."version"); RETURN NULL;',
-                                    hash="9bc586d5af25a6653ec8d30e6edbc1278cd835be",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_b7f16",
-                                    table="playbook_techniquescheme",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_techniqueschemeevent" ("id", "inline", "name", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "source", "version") VALUES (OLD."id", OLD."inline", OLD."name", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."source", OLD."version"); RETURN NULL;',
-                                    hash="2dd55ef60e7cb96dda772d70929cfc5ad1ea14d4",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_6961e",
-                                    table="playbook_techniquescheme",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="TechniqueSchemeEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("name", models.CharField(max_length=60)),
-                        ("source", models.CharField(blank=True, max_length=200)),
-                        ("inline", models.BooleanField(default=False)),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.techniquescheme",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="ThreatRule",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("kind", models.CharField(max_length=20)),
-                        ("who", models.CharField(max_length=120)),
-                        ("where", models.CharField(blank=True, max_length=120)),
-                        ("time_s", models.FloatField(blank=True, null=True)),
-                        (
-                            "concept",
-                            models.ForeignKey(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="%(class)ss",
-                                to="playbook.concept",
-                            ),
-                        ),
-                        (
-                            "option",
-                            models.ForeignKey(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="%(class)ss",
-                                to="playbook.option",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["order", "pk"],
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    models.Q(("concept__isnull", False), ("option__isnull", True)),
-                                    models.Q(("concept__isnull", True), ("option__isnull", False)),
-                                    _connector="OR",
-                                ),
-                                name="threatrule_one_owner",
-                            ),
-                            models.UniqueConstraint(
-                                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
-                                fields=("concept", "order"),
-                                name="threatrule_in_concept",
-                            ),
-                            models.UniqueConstraint(
-                                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
-                                fields=("option", "order"),
-                                name="threatrule_in_option",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    models.Q(("kind", ""), _negated=True), models.Q(("who", ""), _negated=True)
-                                ),
-                                name="threatrule_filled",
-                            ),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="bump_concept",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func="UPDATE playbook_concept SET revision = nextval('playbook_revision') WHERE id IN (OLD.concept_id, NEW.concept_id); RETURN NULL;",
-                                    hash="5e0b62108f1ee02914f6ff34674c4b5899346fc1",
-                                    operation="INSERT OR UPDATE OR DELETE",
-                                    pgid="pgtrigger_bump_concept_b5ccb",
-                                    table="playbook_threatrule",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="bump_option",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func="UPDATE playbook_option SET revision = nextval('playbook_revision') WHERE id IN (OLD.option_id, NEW.option_id); RETURN NULL;",
-                                    hash="0228a29f68101832747262aa861f0e85da691c5d",
-                                    operation="INSERT OR UPDATE OR DELETE",
-                                    pgid="pgtrigger_bump_option_7c5c2",
-                                    table="playbook_threatrule",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_threatruleevent" ("concept_id", "id", "kind", "option_id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "time_s", "version", "where", "who") VALUES (NEW."concept_id", NEW."id", NEW."kind", NEW."option_id", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."time_s", NEW."version", NEW."where", NEW."who"); RETURN NULL;',
-                                    hash="eaeb71e13309ec60feb33369af5c99bd0f0281f3",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_dc214",
-                                    table="playbook_threatrule",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
-                                    func='INSERT INTO "playbook_threatruleevent" ("concept_id", "id", "kind", "option_id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "time_s", "version", "where", "who") VALUES (NEW."concept_id", NEW."id", NEW."kind", NEW."option_id", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."time_s", NEW."version", NEW."where", NEW."who"); RETURN NULL;',
-                                    hash="1607424c96231bcf9fb7d63a2f964f1d76cec227",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_db418",
-                                    table="playbook_threatrule",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_threatruleevent" ("concept_id", "id", "kind", "option_id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "time_s", "version", "where", "who") VALUES (OLD."concept_id", OLD."id", OLD."kind", OLD."option_id", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."time_s", OLD."version", OLD."where", OLD."who"); RETURN NULL;',
-                                    hash="1fe3706535455a2ce14a482ad02f043d6984c98c",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_eaa39",
-                                    table="playbook_threatrule",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="ThreatRuleEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("order", models.PositiveIntegerField(default=0)),
-                        ("kind", models.CharField(max_length=20)),
-                        ("who", models.CharField(max_length=120)),
-                        ("where", models.CharField(blank=True, max_length=120)),
-                        ("time_s", models.FloatField(blank=True, null=True)),
-                        (
-                            "concept",
-                            models.ForeignKey(
-                                blank=True,
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.concept",
-                            ),
-                        ),
-                        (
-                            "option",
-                            models.ForeignKey(
-                                blank=True,
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.option",
-                            ),
-                        ),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.threatrule",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="Week",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("number", models.PositiveSmallIntegerField()),
-                        ("game_on", models.DateField(blank=True, null=True, verbose_name="day of the game")),
-                        ("released", models.BooleanField(default=False, verbose_name="players see it")),
-                        ("note", models.TextField(blank=True)),
-                        (
-                            "opponent",
-                            models.ForeignKey(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.PROTECT,
-                                related_name="weeks",
-                                to="playbook.opponent",
-                            ),
-                        ),
-                        (
-                            "season",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE, related_name="weeks", to="playbook.season"
-                            ),
-                        ),
-                        (
-                            "system",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.PROTECT, related_name="weeks", to="playbook.system"
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["season", "number"],
-                        "indexes": [],
-                        "constraints": [
-                            models.UniqueConstraint(fields=("season", "number"), name="week_number_once"),
-                            models.CheckConstraint(
-                                condition=models.Q(("number__range", (0, 30))), name="week_number_plausible"
-                            ),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_weekevent" ("game_on", "id", "note", "number", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "released", "season_id", "system_id", "version") VALUES (NEW."game_on", NEW."id", NEW."note", NEW."number", NEW."opponent_id", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."released", NEW."season_id", NEW."system_id", NEW."version"); RETURN NULL;',
-                                    hash="5e0b3da6cb8ca729902ba8eaf12989d6fb043e13",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_45c15",
-                                    table="playbook_week",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
-                                    func='INSERT INTO "playbook_weekevent" ("game_on", "id", "note", "number", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "released", "season_id", "system_id", "version") VALUES (NEW."game_on", NEW."id", NEW."note", NEW."number", NEW."opponent_id", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."released", NEW."season_id", NEW."system_id", NEW."version"); RETURN NULL;',
-                                    hash="5c34446cb5ac1d0fce372a4e82d5f7f06469ac21",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_a72b3",
-                                    table="playbook_week",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_weekevent" ("game_on", "id", "note", "number", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "released", "season_id", "system_id", "version") VALUES (OLD."game_on", OLD."id", OLD."note", OLD."number", OLD."opponent_id", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."released", OLD."season_id", OLD."system_id", OLD."version"); RETURN NULL;',
-                                    hash="fe343fa270daa6bc2a01f33da00e26e1f708b82e",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_6666e",
-                                    table="playbook_week",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="WeekEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("number", models.PositiveSmallIntegerField()),
-                        ("game_on", models.DateField(blank=True, null=True, verbose_name="day of the game")),
-                        ("released", models.BooleanField(default=False, verbose_name="players see it")),
-                        ("note", models.TextField(blank=True)),
-                        (
-                            "opponent",
-                            models.ForeignKey(
-                                blank=True,
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.opponent",
-                            ),
-                        ),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.week",
-                            ),
-                        ),
-                        (
-                            "season",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.season",
-                            ),
-                        ),
-                        (
-                            "system",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.system",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="FitGrade",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("snap", models.PositiveSmallIntegerField(blank=True, null=True, verbose_name="snap number")),
-                        ("fit_right", models.BooleanField(default=True, verbose_name="right fit")),
-                        ("leverage_right", models.BooleanField(default=True, verbose_name="right leverage")),
-                        (
-                            "effort",
-                            models.PositiveSmallIntegerField(
-                                choices=[(1, "Below our standard"), (2, "Met our standard"), (3, "Above our standard")],
-                                default=2,
-                            ),
-                        ),
-                        ("correction", models.CharField(blank=True, max_length=300)),
-                        (
-                            "call",
-                            models.ForeignKey(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.SET_NULL,
-                                related_name="grades",
-                                to="playbook.call",
-                            ),
-                        ),
-                        (
-                            "look",
-                            models.ForeignKey(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.SET_NULL,
-                                related_name="grades",
-                                to="playbook.expectedlook",
-                            ),
-                        ),
-                        (
-                            "player",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE, related_name="grades", to="playbook.player"
-                            ),
-                        ),
-                        (
-                            "week",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE, related_name="grades", to="playbook.week"
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["player__last_name", "player__first_name", "snap", "pk"],
-                        "indexes": [],
-                        "constraints": [
-                            models.CheckConstraint(
-                                condition=models.Q(("effort__in", [1, 2, 3])), name="fitgrade_effort_known"
-                            )
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_fitgradeevent" ("call_id", "correction", "effort", "fit_right", "id", "leverage_right", "look_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "player_id", "snap", "version", "week_id") VALUES (NEW."call_id", NEW."correction", NEW."effort", NEW."fit_right", NEW."id", NEW."leverage_right", NEW."look_id", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."player_id", NEW."snap", NEW."version", NEW."week_id"); RETURN NULL;',
-                                    hash="575a74cb6896ef4ef8a5fa69625c351b9d05aeb0",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_febc5",
-                                    table="playbook_fitgrade",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
-                                    func='INSERT INTO "playbook_fitgradeevent" ("call_id", "correction", "effort", "fit_right", "id", "leverage_right", "look_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "player_id", "snap", "version", "week_id") VALUES (NEW."call_id", NEW."correction", NEW."effort", NEW."fit_right", NEW."id", NEW."leverage_right", NEW."look_id", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."player_id", NEW."snap", NEW."version", NEW."week_id"); RETURN NULL;',
-                                    hash="d120102f58d0edcdfd9d91cb350a15e1ec033a57",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_45692",
-                                    table="playbook_fitgrade",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_fitgradeevent" ("call_id", "correction", "effort", "fit_right", "id", "leverage_right", "look_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "player_id", "snap", "version", "week_id") VALUES (OLD."call_id", OLD."correction", OLD."effort", OLD."fit_right", OLD."id", OLD."leverage_right", OLD."look_id", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."player_id", OLD."snap", OLD."version", OLD."week_id"); RETURN NULL;',
-                                    hash="4733a47ba216fa9c65f2a9fca0820f766ca155b0",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_10f99",
-                                    table="playbook_fitgrade",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="FitGradeEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("snap", models.PositiveSmallIntegerField(blank=True, null=True, verbose_name="snap number")),
-                        ("fit_right", models.BooleanField(default=True, verbose_name="right fit")),
-                        ("leverage_right", models.BooleanField(default=True, verbose_name="right leverage")),
-                        (
-                            "effort",
-                            models.PositiveSmallIntegerField(
-                                choices=[(1, "Below our standard"), (2, "Met our standard"), (3, "Above our standard")],
-                                default=2,
-                            ),
-                        ),
-                        ("correction", models.CharField(blank=True, max_length=300)),
-                        (
-                            "call",
-                            models.ForeignKey(
-                                blank=True,
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.call",
-                            ),
-                        ),
-                        (
-                            "look",
-                            models.ForeignKey(
-                                blank=True,
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.expectedlook",
-                            ),
-                        ),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.fitgrade",
-                            ),
-                        ),
-                        (
-                            "player",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.player",
-                            ),
-                        ),
-                        (
-                            "week",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.week",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="QuizAnswer",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("role", models.CharField(max_length=20)),
-                        (
-                            "ask",
-                            models.CharField(
-                                choices=[
-                                    ("fit", "Where do you fit?"),
-                                    ("key", "Whom do you read?"),
-                                    ("place", "Where do you line up?"),
-                                ],
-                                max_length=5,
-                            ),
-                        ),
-                        ("given", models.CharField(max_length=120)),
-                        ("expected", models.CharField(max_length=120)),
-                        ("right", models.BooleanField()),
-                        ("at", models.DateTimeField(auto_now_add=True)),
-                        (
-                            "call",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE, related_name="answers", to="playbook.call"
-                            ),
-                        ),
-                        (
-                            "look",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="answers",
-                                to="playbook.expectedlook",
-                            ),
-                        ),
-                        (
-                            "player",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="answers",
-                                to="playbook.player",
-                            ),
-                        ),
-                        (
-                            "week",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE, related_name="answers", to="playbook.week"
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["-at", "-pk"],
-                        "indexes": [models.Index(fields=["week", "player"], name="quizanswer_week_player")],
-                        "constraints": [
-                            models.CheckConstraint(
-                                condition=models.Q(("ask__in", ["fit", "key", "place"])), name="quizanswer_ask_known"
-                            )
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="Export",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        (
-                            "document",
-                            models.CharField(
-                                choices=[
-                                    ("booklet", "Position booklet"),
-                                    ("look", "One-look sheet"),
-                                    ("call-book", "Whole call book"),
-                                    ("install", "Week's install by group"),
-                                ],
-                                max_length=10,
-                            ),
-                        ),
-                        ("choice", models.JSONField(blank=True, default=dict)),
-                        ("title", models.CharField(max_length=200)),
-                        ("made_by_name", models.CharField(max_length=150)),
-                        (
-                            "state",
-                            models.CharField(
-                                choices=[
-                                    ("waiting", "Waiting"),
-                                    ("working", "Being made"),
-                                    ("done", "Ready"),
-                                    ("failed", "Failed"),
-                                ],
-                                default="waiting",
-                                max_length=8,
-                            ),
-                        ),
-                        ("step", models.PositiveIntegerField(default=0)),
-                        ("steps", models.PositiveIntegerField(default=0)),
-                        ("trouble", models.TextField(blank=True)),
-                        ("content", models.BinaryField(null=True)),
-                        ("size", models.PositiveIntegerField(default=0)),
-                        ("digest", models.CharField(blank=True, max_length=64)),
-                        ("asked_at", models.DateTimeField(auto_now_add=True)),
-                        ("finished_at", models.DateTimeField(blank=True, null=True)),
-                        (
-                            "made_by",
-                            models.ForeignKey(
-                                null=True,
-                                on_delete=django.db.models.deletion.SET_NULL,
-                                related_name="exports",
-                                to=settings.AUTH_USER_MODEL,
-                            ),
-                        ),
-                        (
-                            "week",
-                            models.ForeignKey(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.SET_NULL,
-                                related_name="exports",
-                                to="playbook.week",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["-asked_at", "-pk"],
-                        "constraints": [
-                            models.CheckConstraint(
-                                condition=models.Q(("document__in", ["booklet", "look", "call-book", "install"])),
-                                name="export_document_known",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("state__in", ["waiting", "working", "done", "failed"])),
-                                name="export_state_known",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    models.Q(("state", "done"), _negated=True),
-                                    ("content__isnull", False),
-                                    _connector="OR",
-                                ),
-                                name="export_done_has_content",
-                            ),
-                        ],
-                        "indexes": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="Chart",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("name", models.CharField(max_length=200)),
-                        ("note", models.CharField(blank=True, max_length=300)),
-                        ("uploaded_by_name", models.CharField(max_length=150)),
-                        ("uploaded_at", models.DateTimeField(auto_now_add=True)),
-                        ("size", models.PositiveIntegerField()),
-                        ("digest", models.CharField(max_length=64)),
-                        ("described", models.CharField(max_length=300)),
-                        ("sheet", models.CharField(blank=True, max_length=120)),
-                        ("headers", models.JSONField(default=list)),
-                        ("samples", models.JSONField(default=list)),
-                        ("mapping", models.JSONField(blank=True, default=dict)),
-                        (
-                            "yard_style",
-                            models.CharField(
-                                choices=[
-                                    ("signed", "−35 is their own 35, 35 is ours"),
-                                    ("from own goal", "1 to 99 from their own goal"),
-                                    ("to goal", "99 to 1, yards to the goal they attack"),
-                                ],
-                                default="signed",
-                                max_length=14,
-                            ),
-                        ),
-                        (
-                            "state",
-                            models.CharField(
-                                choices=[
-                                    ("uploaded", "Waiting for its columns"),
-                                    ("waiting", "Waiting to be read"),
-                                    ("reading", "Being read"),
-                                    ("done", "Read"),
-                                    ("failed", "Not read"),
-                                ],
-                                default="uploaded",
-                                max_length=8,
-                            ),
-                        ),
-                        ("step", models.PositiveIntegerField(default=0)),
-                        ("steps", models.PositiveIntegerField(default=0)),
-                        ("trouble", models.TextField(blank=True)),
-                        ("taken", models.PositiveIntegerField(default=0)),
-                        ("refused", models.PositiveIntegerField(default=0)),
-                        ("not_counted", models.PositiveIntegerField(default=0)),
-                        ("counts", models.BooleanField(default=True, verbose_name="counts in the tendencies")),
-                        (
-                            "opponent",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="charts",
-                                to="playbook.opponent",
-                            ),
-                        ),
-                        (
-                            "uploaded_by",
-                            models.ForeignKey(
-                                null=True,
-                                on_delete=django.db.models.deletion.SET_NULL,
-                                related_name="charts",
-                                to=settings.AUTH_USER_MODEL,
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["-uploaded_at", "-pk"],
-                        "indexes": [],
-                        "constraints": [
-                            models.CheckConstraint(
-                                condition=models.Q(("state__in", ["uploaded", "waiting", "reading", "done", "failed"])),
-                                name="chart_state_known",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("yard_style__in", ["signed", "from own goal", "to goal"])),
-                                name="chart_yard_style_known",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    models.Q(("name", ""), _negated=True), models.Q(("digest", ""), _negated=True)
-                                ),
-                                name="chart_named",
-                            ),
-                            models.CheckConstraint(condition=models.Q(("size__gt", 0)), name="chart_not_empty"),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_chartevent" ("counts", "described", "digest", "headers", "id", "mapping", "name", "not_counted", "note", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "refused", "samples", "sheet", "size", "state", "taken", "trouble", "uploaded_at", "uploaded_by_id", "uploaded_by_name", "version", "yard_style") VALUES (NEW."counts", NEW."described", NEW."digest", NEW."headers", NEW."id", NEW."mapping", NEW."name", NEW."not_counted", NEW."note", NEW."opponent_id", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."refused", NEW."samples", NEW."sheet", NEW."size", NEW."state", NEW."taken", NEW."trouble", NEW."uploaded_at", NEW."uploaded_by_id", NEW."uploaded_by_name", NEW."version", NEW."yard_style"); RETURN NULL;',
-                                    hash="05f0a49323f09a992cee702c74f8ce212d0bcc36",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_34672",
-                                    table="playbook_chart",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition='WHEN (OLD."counts" IS DISTINCT FROM (NEW."counts") OR OLD."described" IS DISTINCT FROM (NEW."described") OR OLD."digest" IS DISTINCT FROM (NEW."digest") OR OLD."headers" IS DISTINCT FROM (NEW."headers") OR OLD."id" IS DISTINCT FROM (NEW."id") OR OLD."mapping" IS DISTINCT FROM (NEW."mapping") OR OLD."name" IS DISTINCT FROM (NEW."name") OR OLD."not_counted" IS DISTINCT FROM (NEW."not_counted") OR OLD."note" IS DISTINCT FROM (NEW."note") OR OLD."opponent_id" IS DISTINCT FROM (NEW."opponent_id") OR OLD."refused" IS DISTINCT FROM (NEW."refused") OR OLD."samples" IS DISTINCT FROM (NEW."samples") OR OLD."sheet" IS DISTINCT FROM (NEW."sheet") OR OLD."size" IS DISTINCT FROM (NEW."size") OR OLD."state" IS DISTINCT FROM (NEW."state") OR OLD."taken" IS DISTINCT FROM (NEW."taken") OR OLD."trouble" IS DISTINCT FROM (NEW."trouble") OR OLD."uploaded_at" IS DISTINCT FROM (NEW."uploaded_at") OR OLD."uploaded_by_id" IS DISTINCT FROM (NEW."uploaded_by_id") OR OLD."uploaded_by_name" IS DISTINCT FROM (NEW."uploaded_by_name") OR OLD."version" IS DISTINCT FROM (NEW."version") OR OLD."yard_style" IS DISTINCT FROM (NEW."yard_style"))',
-                                    func='INSERT INTO "playbook_chartevent" ("counts", "described", "digest", "headers", "id", "mapping", "name", "not_counted", "note", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "refused", "samples", "sheet", "size", "state", "taken", "trouble", "uploaded_at", "uploaded_by_id", "uploaded_by_name", "version", "yard_style") VALUES (NEW."counts", NEW."described", NEW."digest", NEW."headers", NEW."id", NEW."mapping", NEW."name", NEW."not_counted", NEW."note", NEW."opponent_id", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."refused", NEW."samples", NEW."sheet", NEW."size", NEW."state", NEW."taken", NEW."trouble", NEW."uploaded_at", NEW."uploaded_by_id", NEW."uploaded_by_name", NEW."version", NEW."yard_style"); RETURN NULL;',
-                                    hash="1ca248b6625ba413a6843b55d92472ff564d2a8c",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_452a1",
-                                    table="playbook_chart",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_chartevent" ("counts", "described", "digest", "headers", "id", "mapping", "name", "not_counted", "note", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "refused", "samples", "sheet", "size", "state", "taken", "trouble", "uploaded_at", "uploaded_by_id", "uploaded_by_name", "version", "yard_style") VALUES (OLD."counts", OLD."described", OLD."digest", OLD."headers", OLD."id", OLD."mapping", OLD."name", OLD."not_counted", OLD."note", OLD."opponent_id", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."refused", OLD."samples", OLD."sheet", OLD."size", OLD."state", OLD."taken", OLD."trouble", OLD."uploaded_at", OLD."uploaded_by_id", OLD."uploaded_by_name", OLD."version", OLD."yard_style"); RETURN NULL;',
-                                    hash="d2f4c065187de2da25dc1bafd360d8d6191be979",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_580d0",
-                                    table="playbook_chart",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="RememberedHeader",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("header", models.CharField(max_length=140, unique=True)),
-                        ("column", models.CharField(blank=True, max_length=20)),
-                    ],
-                    options={
-                        "ordering": ["header"],
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="Alias",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        (
-                            "kind",
-                            models.CharField(
-                                choices=[
-                                    ("formation", "Formation"),
-                                    ("concept", "Concept"),
-                                    ("personnel", "Personnel"),
-                                ],
-                                max_length=9,
-                            ),
-                        ),
-                        ("word", models.CharField(max_length=80)),
-                        ("personnel", models.CharField(blank=True, max_length=4)),
-                        (
-                            "concept",
-                            models.ForeignKey(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="aliases",
-                                to="playbook.concept",
-                            ),
-                        ),
-                        (
-                            "formation",
-                            models.ForeignKey(
-                                blank=True,
-                                null=True,
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="aliases",
-                                to="playbook.formation",
-                            ),
-                        ),
-                        (
-                            "opponent",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="aliases",
-                                to="playbook.opponent",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["kind", "word"],
-                        "indexes": [],
-                        "constraints": [
-                            models.UniqueConstraint(fields=("opponent", "kind", "word"), name="alias_word_once"),
-                            models.CheckConstraint(
-                                condition=models.Q(("word", ""), _negated=True), name="alias_worded"
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    models.Q(
-                                        ("concept__isnull", True),
-                                        ("formation__isnull", False),
-                                        ("kind", "formation"),
-                                        ("personnel", ""),
-                                    ),
-                                    models.Q(
-                                        ("concept__isnull", False),
-                                        ("formation__isnull", True),
-                                        ("kind", "concept"),
-                                        ("personnel", ""),
-                                    ),
-                                    models.Q(
-                                        ("concept__isnull", True),
-                                        ("formation__isnull", True),
-                                        ("kind", "personnel"),
-                                        models.Q(("personnel", ""), _negated=True),
-                                    ),
-                                    _connector="OR",
-                                ),
-                                name="alias_says_one_thing",
-                            ),
-                        ],
-                        "triggers": [
-                            pgtrigger.compiler.Trigger(
-                                name="insert_insert",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_aliasevent" ("concept_id", "formation_id", "id", "kind", "opponent_id", "personnel", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "word") VALUES (NEW."concept_id", NEW."formation_id", NEW."id", NEW."kind", NEW."opponent_id", NEW."personnel", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."version", NEW."word"); RETURN NULL;',
-                                    hash="63406c99651ec522af94d3595e25787bb295d520",
-                                    operation="INSERT",
-                                    pgid="pgtrigger_insert_insert_3611d",
-                                    table="playbook_alias",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="update_update",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    condition="WHEN (OLD.* IS DISTINCT FROM NEW.*)",
-                                    func='INSERT INTO "playbook_aliasevent" ("concept_id", "formation_id", "id", "kind", "opponent_id", "personnel", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "word") VALUES (NEW."concept_id", NEW."formation_id", NEW."id", NEW."kind", NEW."opponent_id", NEW."personnel", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."version", NEW."word"); RETURN NULL;',
-                                    hash="0f9e948e46df7c73e05b9048a9ae318249680254",
-                                    operation="UPDATE",
-                                    pgid="pgtrigger_update_update_d599c",
-                                    table="playbook_alias",
-                                    when="AFTER",
-                                ),
-                            ),
-                            pgtrigger.compiler.Trigger(
-                                name="delete_delete",
-                                sql=pgtrigger.compiler.UpsertTriggerSql(
-                                    func='INSERT INTO "playbook_aliasevent" ("concept_id", "formation_id", "id", "kind", "opponent_id", "personnel", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "word") VALUES (OLD."concept_id", OLD."formation_id", OLD."id", OLD."kind", OLD."opponent_id", OLD."personnel", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."version", OLD."word"); RETURN NULL;',
-                                    hash="4c45f500a7af5efdde0e8b72244238b3ba3f3ed9",
-                                    operation="DELETE",
-                                    pgid="pgtrigger_delete_delete_a6304",
-                                    table="playbook_alias",
-                                    when="AFTER",
-                                ),
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="AliasEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        (
-                            "kind",
-                            models.CharField(
-                                choices=[
-                                    ("formation", "Formation"),
-                                    ("concept", "Concept"),
-                                    ("personnel", "Personnel"),
-                                ],
-                                max_length=9,
-                            ),
-                        ),
-                        ("word", models.CharField(max_length=80)),
-                        ("personnel", models.CharField(blank=True, max_length=4)),
-                        (
-                            "concept",
-                            models.ForeignKey(
-                                blank=True,
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.concept",
-                            ),
-                        ),
-                        (
-                            "formation",
-                            models.ForeignKey(
-                                blank=True,
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.formation",
-                            ),
-                        ),
-                        (
-                            "opponent",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.opponent",
-                            ),
-                        ),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.alias",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="ChartContent",
-                    fields=[
-                        (
-                            "chart",
-                            models.OneToOneField(
-                                on_delete=django.db.models.deletion.CASCADE,
-                                primary_key=True,
-                                related_name="content",
-                                serialize=False,
-                                to="playbook.chart",
-                            ),
-                        ),
-                        ("data", models.BinaryField()),
-                    ],
-                    options={
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="ChartedSnap",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("line", models.PositiveIntegerField()),
-                        ("game", models.CharField(blank=True, max_length=80)),
-                        ("down", models.PositiveSmallIntegerField(null=True)),
-                        ("distance", models.PositiveSmallIntegerField(null=True)),
-                        ("yard_line", models.PositiveSmallIntegerField(null=True)),
-                        ("hash", models.CharField(blank=True, max_length=6)),
-                        ("quarter", models.PositiveSmallIntegerField(null=True)),
-                        ("clock_s", models.PositiveSmallIntegerField(null=True)),
-                        ("personnel", models.CharField(blank=True, max_length=80)),
-                        ("formation", models.CharField(blank=True, max_length=80)),
-                        ("strength", models.CharField(blank=True, max_length=8)),
-                        ("backfield", models.CharField(blank=True, max_length=80)),
-                        ("back", models.CharField(blank=True, max_length=6)),
-                        ("motion", models.CharField(max_length=80, null=True)),
-                        ("play_type", models.CharField(blank=True, max_length=4)),
-                        ("concept", models.CharField(blank=True, max_length=80)),
-                        ("direction", models.CharField(blank=True, max_length=14)),
-                        ("hole", models.CharField(blank=True, max_length=7)),
-                        ("gain", models.SmallIntegerField(null=True)),
-                        ("result", models.CharField(blank=True, max_length=80)),
-                        ("our_call", models.CharField(blank=True, max_length=80)),
-                        (
-                            "chart",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE, related_name="snaps", to="playbook.chart"
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["chart", "line"],
-                        "indexes": [],
-                        "constraints": [
-                            models.UniqueConstraint(fields=("chart", "line"), name="chartedsnap_line_once"),
-                            models.CheckConstraint(
-                                condition=models.Q(("down__isnull", True), ("down__range", (1, 4)), _connector="OR"),
-                                name="chartedsnap_down",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    ("distance__isnull", True), ("distance__range", (1, 99)), _connector="OR"
-                                ),
-                                name="chartedsnap_distance",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    ("yard_line__isnull", True), ("yard_line__range", (1, 99)), _connector="OR"
-                                ),
-                                name="chartedsnap_yard_line",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("hash__in", ["", "left", "middle", "right"])),
-                                name="chartedsnap_hash",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    ("quarter__isnull", True), ("quarter__range", (1, 10)), _connector="OR"
-                                ),
-                                name="chartedsnap_quarter",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    ("clock_s__isnull", True), ("clock_s__range", (0, 900)), _connector="OR"
-                                ),
-                                name="chartedsnap_clock",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("strength__in", ["", "left", "right", "balanced"])),
-                                name="chartedsnap_strength",
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("play_type__in", ["", "run", "pass"])), name="chartedsnap_play_type"
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    ("gain__isnull", True), ("gain__range", (-99, 109)), _connector="OR"
-                                ),
-                                name="chartedsnap_gain",
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="ChartEvent",
-                    fields=[
-                        ("pgh_id", models.AutoField(primary_key=True, serialize=False)),
-                        ("pgh_created_at", models.DateTimeField(auto_now_add=True)),
-                        ("pgh_label", models.TextField(help_text="The event label.")),
-                        ("id", models.BigIntegerField()),
-                        ("version", models.PositiveIntegerField(default=1, editable=False)),
-                        ("name", models.CharField(max_length=200)),
-                        ("note", models.CharField(blank=True, max_length=300)),
-                        ("uploaded_by_name", models.CharField(max_length=150)),
-                        ("uploaded_at", models.DateTimeField(auto_now_add=True)),
-                        ("size", models.PositiveIntegerField()),
-                        ("digest", models.CharField(max_length=64)),
-                        ("described", models.CharField(max_length=300)),
-                        ("sheet", models.CharField(blank=True, max_length=120)),
-                        ("headers", models.JSONField(default=list)),
-                        ("samples", models.JSONField(default=list)),
-                        ("mapping", models.JSONField(blank=True, default=dict)),
-                        (
-                            "yard_style",
-                            models.CharField(
-                                choices=[
-                                    ("signed", "−35 is their own 35, 35 is ours"),
-                                    ("from own goal", "1 to 99 from their own goal"),
-                                    ("to goal", "99 to 1, yards to the goal they attack"),
-                                ],
-                                default="signed",
-                                max_length=14,
-                            ),
-                        ),
-                        (
-                            "state",
-                            models.CharField(
-                                choices=[
-                                    ("uploaded", "Waiting for its columns"),
-                                    ("waiting", "Waiting to be read"),
-                                    ("reading", "Being read"),
-                                    ("done", "Read"),
-                                    ("failed", "Not read"),
-                                ],
-                                default="uploaded",
-                                max_length=8,
-                            ),
-                        ),
-                        ("trouble", models.TextField(blank=True)),
-                        ("taken", models.PositiveIntegerField(default=0)),
-                        ("refused", models.PositiveIntegerField(default=0)),
-                        ("not_counted", models.PositiveIntegerField(default=0)),
-                        ("counts", models.BooleanField(default=True, verbose_name="counts in the tendencies")),
-                        (
-                            "opponent",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to="playbook.opponent",
-                            ),
-                        ),
-                        (
-                            "pgh_context",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                to="pghistory.context",
-                            ),
-                        ),
-                        (
-                            "pgh_obj",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="events",
-                                to="playbook.chart",
-                            ),
-                        ),
-                        (
-                            "uploaded_by",
-                            models.ForeignKey(
-                                db_constraint=False,
-                                null=True,
-                                on_delete=django.db.models.deletion.DO_NOTHING,
-                                related_name="+",
-                                related_query_name="+",
-                                to=settings.AUTH_USER_MODEL,
-                            ),
-                        ),
-                    ],
-                    options={
-                        "abstract": False,
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="DroppedLook",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        (
-                            "to",
-                            models.CharField(blank=True, choices=[("left", "Left"), ("right", "Right")], max_length=5),
-                        ),
-                        (
-                            "concept",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE, related_name="+", to="playbook.concept"
-                            ),
-                        ),
-                        (
-                            "formation",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE, related_name="+", to="playbook.formation"
-                            ),
-                        ),
-                        (
-                            "week",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="dropped_looks",
-                                to="playbook.week",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "indexes": [],
-                        "constraints": [
-                            models.UniqueConstraint(
-                                fields=("week", "formation", "concept", "to"), name="droppedlook_once"
-                            ),
-                            models.CheckConstraint(
-                                condition=models.Q(("to__in", ["", "left", "right"])), name="droppedlook_to_known"
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="LookResult",
-                    fields=[
-                        ("key", models.UUIDField(primary_key=True, serialize=False)),
-                        ("sound", models.BooleanField(null=True)),
-                        ("findings", models.JSONField(default=list)),
-                        ("reason", models.CharField(blank=True, max_length=400)),
-                        ("made_at", models.DateTimeField(db_default=django.db.models.functions.datetime.Now())),
-                    ],
-                    options={
-                        "indexes": [models.Index(fields=["made_at"], name="lookresult_made_at")],
-                        "constraints": [
-                            models.CheckConstraint(
-                                condition=models.Q(
-                                    ("sound__isnull", False), models.Q(("reason", ""), _negated=True), _connector="OR"
-                                ),
-                                name="lookresult_reasoned",
-                            )
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="RefusedRow",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("line", models.PositiveIntegerField()),
-                        ("reason", models.TextField()),
-                        ("cells", models.JSONField(default=list)),
-                        ("counted", models.BooleanField(default=True, verbose_name="could be mended")),
-                        (
-                            "chart",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="refused_rows",
-                                to="playbook.chart",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["chart", "line"],
-                        "indexes": [],
-                        "constraints": [
-                            models.UniqueConstraint(fields=("chart", "line"), name="refusedrow_line_once"),
-                            models.CheckConstraint(
-                                condition=models.Q(("reason", ""), _negated=True), name="refusedrow_reasoned"
-                            ),
-                        ],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="Study",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("asked_by_name", models.CharField(blank=True, max_length=150)),
-                        ("asked_at", models.DateTimeField(auto_now_add=True)),
-                        ("request", models.JSONField()),
-                        ("looks", models.PositiveIntegerField()),
-                        ("finished_at", models.DateTimeField(blank=True, null=True)),
-                        ("trouble", models.TextField(blank=True)),
-                        (
-                            "system",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE,
-                                related_name="studies",
-                                to="playbook.system",
-                            ),
-                        ),
-                    ],
-                    options={
-                        "ordering": ["-asked_at", "-pk"],
-                        "indexes": [],
-                        "constraints": [],
-                    },
-                ),
-                migrations.CreateModel(
-                    name="StudyPart",
-                    fields=[
-                        (
-                            "id",
-                            models.BigAutoField(
-                                auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                            ),
-                        ),
-                        ("number", models.PositiveIntegerField()),
-                        ("request", models.JSONField()),
-                        ("looks", models.PositiveIntegerField()),
-                        ("derived", models.PositiveIntegerField(null=True)),
-                        ("done_at", models.DateTimeField(null=True)),
-                        ("done_by", models.CharField(blank=True, max_length=80)),
-                        (
-                            "study",
-                            models.ForeignKey(
-                                on_delete=django.db.models.deletion.CASCADE, related_name="parts", to="playbook.study"
-                            ),
-                        ),
-                        ("counts", models.JSONField(default=dict)),
-                    ],
-                    options={
-                        "ordering": ["study", "number"],
-                        "indexes": [],
-                        "constraints": [
-                            models.UniqueConstraint(fields=("study", "number"), name="studypart_number_once")
-                        ],
-                    },
-                ),
-            ],
+            models=[migrations.CreateModel(
+                name='User',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('password', models.CharField(max_length=128, verbose_name='password')),
+                    ('last_login', models.DateTimeField(blank=True, null=True, verbose_name='last login')),
+                    ('is_superuser', models.BooleanField(default=False, help_text='Designates that this user has all permissions without explicitly assigning them.', verbose_name='superuser status')),
+                    ('username', models.CharField(error_messages={'unique': 'A user with that username already exists.'}, help_text='Required. 150 characters or fewer. Letters, digits and @/./+/-/_ only.', max_length=150, unique=True, validators=[django.contrib.auth.validators.UnicodeUsernameValidator()], verbose_name='username')),
+                    ('first_name', models.CharField(blank=True, max_length=150, verbose_name='first name')),
+                    ('last_name', models.CharField(blank=True, max_length=150, verbose_name='last name')),
+                    ('email', models.EmailField(blank=True, max_length=254, verbose_name='email address')),
+                    ('is_staff', models.BooleanField(default=False, help_text='Designates whether the user can log into this admin site.', verbose_name='staff status')),
+                    ('is_active', models.BooleanField(default=True, help_text='Designates whether this user should be treated as active. Unselect this instead of deleting accounts.', verbose_name='active')),
+                    ('date_joined', models.DateTimeField(default=django.utils.timezone.now, verbose_name='date joined')),
+                    ('role', models.CharField(choices=[('admin', 'Admin'), ('staff', 'Staff'), ('player', 'Player')], default='player', max_length=10)),
+                    ('groups', models.ManyToManyField(blank=True, help_text='The groups this user belongs to. A user will get all permissions granted to each of their groups.', related_name='user_set', related_query_name='user', to='auth.group', verbose_name='groups')),
+                    ('user_permissions', models.ManyToManyField(blank=True, help_text='Specific permissions for this user.', related_name='user_set', related_query_name='user', to='auth.permission', verbose_name='user permissions')),
+                ],
+                options={
+                    'ordering': ['username'],
+                    'indexes': [],
+                    'constraints': [models.CheckConstraint(condition=models.Q(('role__in', ['admin', 'staff', 'player'])), name='user_role_known')],
+                },
+                managers=[
+                    ('objects', django.contrib.auth.models.UserManager()),
+                ],
+            ), migrations.CreateModel(
+                name='Player',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('first_name', models.CharField(max_length=60)),
+                    ('last_name', models.CharField(max_length=60)),
+                    ('number', models.PositiveSmallIntegerField(blank=True, null=True, validators=[django.core.validators.MaxValueValidator(99)])),
+                    ('class_year', models.CharField(blank=True, max_length=20)),
+                    ('ten_yd_s', models.DecimalField(blank=True, decimal_places=2, max_digits=4, null=True, validators=[django.core.validators.MinValueValidator(1)], verbose_name='10 yards, seconds')),
+                    ('forty_yd_s', models.DecimalField(blank=True, decimal_places=2, max_digits=4, null=True, validators=[django.core.validators.MinValueValidator(3)], verbose_name='40 yards, seconds')),
+                    ('active', models.BooleanField(default=True)),
+                    ('user', models.OneToOneField(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='player', to=settings.AUTH_USER_MODEL)),
+                ],
+                options={
+                    'ordering': ['last_name', 'first_name'],
+                    'indexes': [],
+                    'constraints': [models.CheckConstraint(condition=models.Q(('number__isnull', True), ('number__lte', 99), _connector='OR'), name='player_number_0_99'), models.CheckConstraint(condition=models.Q(('ten_yd_s__isnull', True), ('ten_yd_s__range', (1, 4)), _connector='OR'), name='player_ten_plausible'), models.CheckConstraint(condition=models.Q(('forty_yd_s__isnull', True), ('forty_yd_s__range', (3, 10)), _connector='OR'), name='player_forty_plausible')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_playerevent" ("active", "class_year", "first_name", "forty_yd_s", "id", "last_name", "number", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "ten_yd_s", "user_id", "version") VALUES (NEW."active", NEW."class_year", NEW."first_name", NEW."forty_yd_s", NEW."id", NEW."last_name", NEW."number", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."ten_yd_s", NEW."user_id", NEW."version"); RETURN NULL;', hash='edea2d9be8e85291e50f110be4ce6b720154693c', operation='INSERT', pgid='pgtrigger_insert_insert_1861f', table='playbook_player', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_playerevent" ("active", "class_year", "first_name", "forty_yd_s", "id", "last_name", "number", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "ten_yd_s", "user_id", "version") VALUES (NEW."active", NEW."class_year", NEW."first_name", NEW."forty_yd_s", NEW."id", NEW."last_name", NEW."number", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."ten_yd_s", NEW."user_id", NEW."version"); RETURN NULL;', hash='b75cd3014ba2e4a36502503741ee66f8028d0607', operation='UPDATE', pgid='pgtrigger_update_update_5a51e', table='playbook_player', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_playerevent" ("active", "class_year", "first_name", "forty_yd_s", "id", "last_name", "number", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "ten_yd_s", "user_id", "version") VALUES (OLD."active", OLD."class_year", OLD."first_name", OLD."forty_yd_s", OLD."id", OLD."last_name", OLD."number", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."ten_yd_s", OLD."user_id", OLD."version"); RETURN NULL;', hash='ac020b3f13cf045a05531585e2949c7d3ef1f899', operation='DELETE', pgid='pgtrigger_delete_delete_d220a', table='playbook_player', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='PlayerEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('first_name', models.CharField(max_length=60)),
+                    ('last_name', models.CharField(max_length=60)),
+                    ('number', models.PositiveSmallIntegerField(blank=True, null=True, validators=[django.core.validators.MaxValueValidator(99)])),
+                    ('class_year', models.CharField(blank=True, max_length=20)),
+                    ('ten_yd_s', models.DecimalField(blank=True, decimal_places=2, max_digits=4, null=True, validators=[django.core.validators.MinValueValidator(1)], verbose_name='10 yards, seconds')),
+                    ('forty_yd_s', models.DecimalField(blank=True, decimal_places=2, max_digits=4, null=True, validators=[django.core.validators.MinValueValidator(3)], verbose_name='40 yards, seconds')),
+                    ('active', models.BooleanField(default=True)),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.player')),
+                    ('user', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to=settings.AUTH_USER_MODEL)),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='AlignRule',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('who', models.CharField(max_length=60)),
+                    ('when', models.CharField(blank=True, max_length=300)),
+                    ('at', models.CharField(max_length=120)),
+                    ('coverage', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='%(class)ss', to='playbook.coverage')),
+                    ('front', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='%(class)ss', to='playbook.front')),
+                ],
+                options={
+                    'ordering': ['order', 'pk'],
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('coverage__isnull', True), ('front__isnull', False)), models.Q(('coverage__isnull', False), ('front__isnull', True)), _connector='OR'), name='alignrule_one_owner'), models.UniqueConstraint(deferrable=django.db.models.constraints.Deferrable['DEFERRED'], fields=('front', 'order'), name='alignrule_in_front'), models.UniqueConstraint(deferrable=django.db.models.constraints.Deferrable['DEFERRED'], fields=('coverage', 'order'), name='alignrule_in_coverage'), models.CheckConstraint(condition=models.Q(models.Q(('who', ''), _negated=True), models.Q(('at', ''), _negated=True)), name='alignrule_filled')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='bump_system', sql=pgtrigger.compiler.UpsertTriggerSql(func="UPDATE playbook_system SET revision = nextval('playbook_revision') WHERE id IN (SELECT system_id FROM playbook_front WHERE id IN (OLD.front_id, NEW.front_id) UNION SELECT system_id FROM playbook_coverage WHERE id IN (OLD.coverage_id, NEW.coverage_id)); RETURN NULL;", hash='517b17b239d955292101b5f9eb43057d9c7058c9', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_bump_system_f8baf', table='playbook_alignrule', when='AFTER')), pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_alignruleevent" ("at", "coverage_id", "front_id", "id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "when", "who") VALUES (NEW."at", NEW."coverage_id", NEW."front_id", NEW."id", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."version", NEW."when", NEW."who"); RETURN NULL;', hash='8c14ce1f2e30a631309b55f649d205f30a027296', operation='INSERT', pgid='pgtrigger_insert_insert_2cf1e', table='playbook_alignrule', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_alignruleevent" ("at", "coverage_id", "front_id", "id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "when", "who") VALUES (NEW."at", NEW."coverage_id", NEW."front_id", NEW."id", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."version", NEW."when", NEW."who"); RETURN NULL;', hash='2dbaa04cf097c39d1736e5837f7c0e9528411fad', operation='UPDATE', pgid='pgtrigger_update_update_41beb', table='playbook_alignrule', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_alignruleevent" ("at", "coverage_id", "front_id", "id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "when", "who") VALUES (OLD."at", OLD."coverage_id", OLD."front_id", OLD."id", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."version", OLD."when", OLD."who"); RETURN NULL;', hash='0bbb87ea91c0a235698f4b2cc65de0fcaae1f6fa', operation='DELETE', pgid='pgtrigger_delete_delete_6d858', table='playbook_alignrule', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='AlignRuleEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('who', models.CharField(max_length=60)),
+                    ('when', models.CharField(blank=True, max_length=300)),
+                    ('at', models.CharField(max_length=120)),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.alignrule')),
+                    ('coverage', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.coverage')),
+                    ('front', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.front')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='BlockRule',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('who', models.CharField(max_length=120)),
+                    ('when', models.CharField(blank=True, max_length=300)),
+                    ('does', models.CharField(max_length=200)),
+                    ('step', models.CharField(blank=True, max_length=20)),
+                    ('concept', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='%(class)ss', to='playbook.concept')),
+                    ('option', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='%(class)ss', to='playbook.option')),
+                ],
+                options={
+                    'ordering': ['order', 'pk'],
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('concept__isnull', False), ('option__isnull', True)), models.Q(('concept__isnull', True), ('option__isnull', False)), _connector='OR'), name='blockrule_one_owner'), models.UniqueConstraint(deferrable=django.db.models.constraints.Deferrable['DEFERRED'], fields=('concept', 'order'), name='blockrule_in_concept'), models.UniqueConstraint(deferrable=django.db.models.constraints.Deferrable['DEFERRED'], fields=('option', 'order'), name='blockrule_in_option'), models.CheckConstraint(condition=models.Q(models.Q(('who', ''), _negated=True), models.Q(('does', ''), _negated=True)), name='blockrule_filled')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='bump_concept', sql=pgtrigger.compiler.UpsertTriggerSql(func="UPDATE playbook_concept SET revision = nextval('playbook_revision') WHERE id IN (OLD.concept_id, NEW.concept_id); RETURN NULL;", hash='be7ef53cd9c3899a5b64dcdd802cf0c56ba5c72b', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_bump_concept_5e794', table='playbook_blockrule', when='AFTER')), pgtrigger.compiler.Trigger(name='bump_option', sql=pgtrigger.compiler.UpsertTriggerSql(func="UPDATE playbook_option SET revision = nextval('playbook_revision') WHERE id IN (OLD.option_id, NEW.option_id); RETURN NULL;", hash='21314ba7f3c97d5b682971254e42be03d8aa4952', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_bump_option_ff07d', table='playbook_blockrule', when='AFTER')), pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_blockruleevent" ("concept_id", "does", "id", "option_id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "step", "version", "when", "who") VALUES (NEW."concept_id", NEW."does", NEW."id", NEW."option_id", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."step", NEW."version", NEW."when", NEW."who"); RETURN NULL;', hash='b99639da72e6da68264826d834ad5eab0220a29d', operation='INSERT', pgid='pgtrigger_insert_insert_f120b', table='playbook_blockrule', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_blockruleevent" ("concept_id", "does", "id", "option_id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "step", "version", "when", "who") VALUES (NEW."concept_id", NEW."does", NEW."id", NEW."option_id", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."step", NEW."version", NEW."when", NEW."who"); RETURN NULL;', hash='561eeaddb591f5738e935caa1f74d90492caa7e1', operation='UPDATE', pgid='pgtrigger_update_update_bd63f', table='playbook_blockrule', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_blockruleevent" ("concept_id", "does", "id", "option_id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "step", "version", "when", "who") VALUES (OLD."concept_id", OLD."does", OLD."id", OLD."option_id", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."step", OLD."version", OLD."when", OLD."who"); RETURN NULL;', hash='2a8fed055a05deb748a855f7bef6ce1422e2dcbd', operation='DELETE', pgid='pgtrigger_delete_delete_47b3b', table='playbook_blockrule', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='BlockRuleEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('who', models.CharField(max_length=120)),
+                    ('when', models.CharField(blank=True, max_length=300)),
+                    ('does', models.CharField(max_length=200)),
+                    ('step', models.CharField(blank=True, max_length=20)),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.blockrule')),
+                    ('concept', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.concept')),
+                    ('option', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.option')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='Call',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('name', models.CharField(max_length=60)),
+                    ('note', models.CharField(blank=True, max_length=300)),
+                    ('coverage', models.ForeignKey(on_delete=django.db.models.deletion.RESTRICT, related_name='calls', to='playbook.coverage')),
+                    ('front', models.ForeignKey(on_delete=django.db.models.deletion.RESTRICT, related_name='calls', to='playbook.front')),
+                    ('system', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='calls', to='playbook.system')),
+                ],
+                options={
+                    'ordering': ['order', 'pk'],
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [models.UniqueConstraint(fields=('system', 'name'), name='call_name_once'), models.UniqueConstraint(deferrable=django.db.models.constraints.Deferrable['DEFERRED'], fields=('system', 'order'), name='call_in_list'), models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='call_named')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='bump_system', sql=pgtrigger.compiler.UpsertTriggerSql(func="UPDATE playbook_system SET revision = nextval('playbook_revision') WHERE id IN (OLD.system_id, NEW.system_id); RETURN NULL;", hash='564fe009d97845636dfee6b35ef06e3336a9a509', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_bump_system_70c12', table='playbook_call', when='AFTER')), pgtrigger.compiler.Trigger(name='one_system', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n                IF NOT EXISTS (SELECT 1 FROM playbook_front WHERE id = NEW.front_id AND system_id = NEW.system_id)\n                OR NOT EXISTS (SELECT 1 FROM playbook_coverage WHERE id = NEW.coverage_id AND system_id = NEW.system_id)\n                THEN RAISE EXCEPTION 'call_one_system: a call joins a front and a coverage of its own system'\n                    USING ERRCODE = 'check_violation', CONSTRAINT = 'call_one_system';\n                END IF;\n                RETURN NEW;\n                ", hash='5e1da4521e1d7485b0ebd3af7637f048479b2b7f', operation='INSERT OR UPDATE', pgid='pgtrigger_one_system_fb783', table='playbook_call', when='BEFORE')), pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_callevent" ("coverage_id", "front_id", "id", "name", "note", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "system_id", "version") VALUES (NEW."coverage_id", NEW."front_id", NEW."id", NEW."name", NEW."note", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."system_id", NEW."version"); RETURN NULL;', hash='66c15b2970bbe4f65edb6c5631c20ded65b8de4c', operation='INSERT', pgid='pgtrigger_insert_insert_37160', table='playbook_call', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_callevent" ("coverage_id", "front_id", "id", "name", "note", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "system_id", "version") VALUES (NEW."coverage_id", NEW."front_id", NEW."id", NEW."name", NEW."note", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."system_id", NEW."version"); RETURN NULL;', hash='e320bacf96ba5739075c79e9d185b503fe6276d9', operation='UPDATE', pgid='pgtrigger_update_update_de5a4', table='playbook_call', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_callevent" ("coverage_id", "front_id", "id", "name", "note", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "system_id", "version") VALUES (OLD."coverage_id", OLD."front_id", OLD."id", OLD."name", OLD."note", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."system_id", OLD."version"); RETURN NULL;', hash='4526e2483129b8b3ac5aac3c5ac8b58baf95ed67', operation='DELETE', pgid='pgtrigger_delete_delete_fb6b9', table='playbook_call', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='CallEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('name', models.CharField(max_length=60)),
+                    ('note', models.CharField(blank=True, max_length=300)),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.call')),
+                    ('coverage', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.coverage')),
+                    ('front', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.front')),
+                    ('system', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.system')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='CastPart',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('part', models.CharField(max_length=60)),
+                    ('candidates', django.contrib.postgres.fields.ArrayField(base_field=models.CharField(max_length=60), blank=True, default=list, size=None)),
+                    ('required', models.BooleanField(default=False)),
+                    ('concept', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='%(class)ss', to='playbook.concept')),
+                    ('option', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='%(class)ss', to='playbook.option')),
+                ],
+                options={
+                    'ordering': ['order', 'pk'],
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('concept__isnull', False), ('option__isnull', True)), models.Q(('concept__isnull', True), ('option__isnull', False)), _connector='OR'), name='castpart_one_owner'), models.UniqueConstraint(deferrable=django.db.models.constraints.Deferrable['DEFERRED'], fields=('concept', 'order'), name='castpart_in_concept'), models.UniqueConstraint(deferrable=django.db.models.constraints.Deferrable['DEFERRED'], fields=('option', 'order'), name='castpart_in_option'), models.CheckConstraint(condition=models.Q(('part', ''), _negated=True), name='castpart_filled'), models.CheckConstraint(condition=models.Q(('candidates', []), _negated=True), name='castpart_somebody')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='bump_concept', sql=pgtrigger.compiler.UpsertTriggerSql(func="UPDATE playbook_concept SET revision = nextval('playbook_revision') WHERE id IN (OLD.concept_id, NEW.concept_id); RETURN NULL;", hash='5b120e80f421c471d32f450b2b0769f1e9ea8d54', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_bump_concept_0398d', table='playbook_castpart', when='AFTER')), pgtrigger.compiler.Trigger(name='bump_option', sql=pgtrigger.compiler.UpsertTriggerSql(func="UPDATE playbook_option SET revision = nextval('playbook_revision') WHERE id IN (OLD.option_id, NEW.option_id); RETURN NULL;", hash='e10bb4f3083a3f082b01fc0cd14935e534cf8c1f', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_bump_option_0c993', table='playbook_castpart', when='AFTER')), pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_castpartevent" ("candidates", "concept_id", "id", "option_id", "order", "part", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "required", "version") VALUES (NEW."candidates", NEW."concept_id", NEW."id", NEW."option_id", NEW."order", NEW."part", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."required", NEW."version"); RETURN NULL;', hash='97ef6d4c69a7465cf51f2d67c4a12f12ed6c0447', operation='INSERT', pgid='pgtrigger_insert_insert_adae8', table='playbook_castpart', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_castpartevent" ("candidates", "concept_id", "id", "option_id", "order", "part", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "required", "version") VALUES (NEW."candidates", NEW."concept_id", NEW."id", NEW."option_id", NEW."order", NEW."part", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."required", NEW."version"); RETURN NULL;', hash='814fa2a35e2d497b380e1da05bb2073d34c00d0a', operation='UPDATE', pgid='pgtrigger_update_update_b8e22', table='playbook_castpart', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_castpartevent" ("candidates", "concept_id", "id", "option_id", "order", "part", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "required", "version") VALUES (OLD."candidates", OLD."concept_id", OLD."id", OLD."option_id", OLD."order", OLD."part", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."required", OLD."version"); RETURN NULL;', hash='db239743ad265842218f54e8e89a7c9a1aa59211', operation='DELETE', pgid='pgtrigger_delete_delete_9a75c', table='playbook_castpart', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='CastPartEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('part', models.CharField(max_length=60)),
+                    ('candidates', django.contrib.postgres.fields.ArrayField(base_field=models.CharField(max_length=60), blank=True, default=list, size=None)),
+                    ('required', models.BooleanField(default=False)),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.castpart')),
+                    ('concept', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.concept')),
+                    ('option', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.option')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='Concept',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('name', models.SlugField(max_length=60)),
+                    ('source', models.CharField(blank=True, max_length=300)),
+                    ('revision', models.PositiveBigIntegerField(default=0, editable=False)),
+                    ('family', models.CharField(blank=True, max_length=60)),
+                    ('label', models.CharField(blank=True, max_length=120)),
+                    ('to', django.contrib.postgres.fields.ArrayField(base_field=models.CharField(max_length=60), blank=True, default=list, size=None)),
+                    ('time_s', models.FloatField(verbose_name='time from snap to line, seconds')),
+                    ('flags', django.contrib.postgres.fields.ArrayField(base_field=models.CharField(max_length=60), blank=True, default=list, size=None)),
+                    ('eyes', models.CharField(blank=True, max_length=20)),
+                    ('opponent', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='own_%(class)ss', to='playbook.opponent')),
+                ],
+                options={
+                    'ordering': ['name'],
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [models.UniqueConstraint(fields=('opponent', 'name'), name='concept_name_once', nulls_distinct=False), models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='concept_named'), models.CheckConstraint(condition=models.Q(('to', []), _negated=True), name='concept_has_direction'), models.CheckConstraint(condition=models.Q(('time_s__range', (0.3, 6))), name='concept_time_plausible')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='own_revision', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD."eyes" IS DISTINCT FROM (NEW."eyes") OR OLD."family" IS DISTINCT FROM (NEW."family") OR OLD."flags" IS DISTINCT FROM (NEW."flags") OR OLD."label" IS DISTINCT FROM (NEW."label") OR OLD."name" IS DISTINCT FROM (NEW."name") OR OLD."source" IS DISTINCT FROM (NEW."source") OR OLD."time_s" IS DISTINCT FROM (NEW."time_s") OR OLD."to" IS DISTINCT FROM (NEW."to"))', func="NEW.revision = nextval('playbook_revision'); RETURN NEW;", hash='bc119e428eb4c1b4eb168884a24a89bc4d3494f3', operation='UPDATE', pgid='pgtrigger_own_revision_199ca', table='playbook_concept', when='BEFORE')), pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_conceptevent" ("eyes", "family", "flags", "id", "label", "name", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "source", "time_s", "to", "version") VALUES (NEW."eyes", NEW."family", NEW."flags", NEW."id", NEW."label", NEW."name", NEW."opponent_id", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."source", NEW."time_s", NEW."to", NEW."version"); RETURN NULL;', hash='9380f137a4adf8c2b008f54fd1b37856a9c9fa12', operation='INSERT', pgid='pgtrigger_insert_insert_e5a83', table='playbook_concept', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD."eyes" IS DISTINCT FROM (NEW."eyes") OR OLD."family" IS DISTINCT FROM (NEW."family") OR OLD."flags" IS DISTINCT FROM (NEW."flags") OR OLD."id" IS DISTINCT FROM (NEW."id") OR OLD."label" IS DISTINCT FROM (NEW."label") OR OLD."name" IS DISTINCT FROM (NEW."name") OR OLD."opponent_id" IS DISTINCT FROM (NEW."opponent_id") OR OLD."source" IS DISTINCT FROM (NEW."source") OR OLD."time_s" IS DISTINCT FROM (NEW."time_s") OR OLD."to" IS DISTINCT FROM (NEW."to") OR OLD."version" IS DISTINCT FROM (NEW."version"))', func='INSERT INTO "playbook_conceptevent" ("eyes", "family", "flags", "id", "label", "name", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "source", "time_s", "to", "version") VALUES (NEW."eyes", NEW."family", NEW."flags", NEW."id", NEW."label", NEW."name", NEW."opponent_id", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."source", NEW."time_s", NEW."to", NEW."version"); RETURN NULL;', hash='616f2213d59944c4202c5be87ec59ec5be1bae42', operation='UPDATE', pgid='pgtrigger_update_update_fe8b9', table='playbook_concept', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_conceptevent" ("eyes", "family", "flags", "id", "label", "name", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "source", "time_s", "to", "version") VALUES (OLD."eyes", OLD."family", OLD."flags", OLD."id", OLD."label", OLD."name", OLD."opponent_id", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."source", OLD."time_s", OLD."to", OLD."version"); RETURN NULL;', hash='fff36fd5d72b591456487f0a1df0971eb0383592', operation='DELETE', pgid='pgtrigger_delete_delete_3aee6', table='playbook_concept', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='ConceptEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('name', models.SlugField(db_index=False, max_length=60)),
+                    ('source', models.CharField(blank=True, max_length=300)),
+                    ('family', models.CharField(blank=True, max_length=60)),
+                    ('label', models.CharField(blank=True, max_length=120)),
+                    ('to', django.contrib.postgres.fields.ArrayField(base_field=models.CharField(max_length=60), blank=True, default=list, size=None)),
+                    ('time_s', models.FloatField(verbose_name='time from snap to line, seconds')),
+                    ('flags', django.contrib.postgres.fields.ArrayField(base_field=models.CharField(max_length=60), blank=True, default=list, size=None)),
+                    ('eyes', models.CharField(blank=True, max_length=20)),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.concept')),
+                    ('opponent', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.opponent')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='Coverage',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('name', models.CharField(max_length=60)),
+                    ('label', models.CharField(blank=True, max_length=120)),
+                    ('system', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='coverages', to='playbook.system')),
+                ],
+                options={
+                    'ordering': ['order', 'pk'],
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [models.UniqueConstraint(fields=('system', 'name'), name='coverage_name_once'), models.UniqueConstraint(deferrable=django.db.models.constraints.Deferrable['DEFERRED'], fields=('system', 'order'), name='coverage_in_list'), models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='coverage_named')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='bump_system', sql=pgtrigger.compiler.UpsertTriggerSql(func="UPDATE playbook_system SET revision = nextval('playbook_revision') WHERE id IN (OLD.system_id, NEW.system_id); RETURN NULL;", hash='05dc0b49c6946889235fb97b7c6f8b1bf59774de', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_bump_system_9beb5', table='playbook_coverage', when='AFTER')), pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_coverageevent" ("id", "label", "name", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "system_id", "version") VALUES (NEW."id", NEW."label", NEW."name", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."system_id", NEW."version"); RETURN NULL;', hash='026e0e248be89e3553b4ba78ce4c98c25cdc4ede', operation='INSERT', pgid='pgtrigger_insert_insert_c2f6f', table='playbook_coverage', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_coverageevent" ("id", "label", "name", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "system_id", "version") VALUES (NEW."id", NEW."label", NEW."name", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."system_id", NEW."version"); RETURN NULL;', hash='1a109a5edcb1bf7f65940127a94a4388cb08a704', operation='UPDATE', pgid='pgtrigger_update_update_e386a', table='playbook_coverage', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_coverageevent" ("id", "label", "name", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "system_id", "version") VALUES (OLD."id", OLD."label", OLD."name", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."system_id", OLD."version"); RETURN NULL;', hash='f6716ee9fe812b454707cfc207720f7179d6710e', operation='DELETE', pgid='pgtrigger_delete_delete_7e27f', table='playbook_coverage', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='CoverageEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('name', models.CharField(max_length=60)),
+                    ('label', models.CharField(blank=True, max_length=120)),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.coverage')),
+                    ('system', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.system')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='Day',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('label', models.CharField(max_length=60)),
+                    ('date', models.DateField(blank=True, null=True)),
+                    ('note', models.TextField(blank=True)),
+                    ('week', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='days', to='playbook.week')),
+                ],
+                options={
+                    'ordering': ['order', 'pk'],
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [models.UniqueConstraint(deferrable=django.db.models.constraints.Deferrable['DEFERRED'], fields=('week', 'order'), name='day_in_week'), models.CheckConstraint(condition=models.Q(('label', ''), _negated=True), name='day_labelled')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_dayevent" ("date", "id", "label", "note", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "week_id") VALUES (NEW."date", NEW."id", NEW."label", NEW."note", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."version", NEW."week_id"); RETURN NULL;', hash='e23669c66bb84ebef714b384147071119c128a7f', operation='INSERT', pgid='pgtrigger_insert_insert_5f7f8', table='playbook_day', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_dayevent" ("date", "id", "label", "note", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "week_id") VALUES (NEW."date", NEW."id", NEW."label", NEW."note", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."version", NEW."week_id"); RETURN NULL;', hash='9482081d89ccd26c2974216d7c8571218d554e2d', operation='UPDATE', pgid='pgtrigger_update_update_75287', table='playbook_day', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_dayevent" ("date", "id", "label", "note", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "week_id") VALUES (OLD."date", OLD."id", OLD."label", OLD."note", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."version", OLD."week_id"); RETURN NULL;', hash='b220dc3cae436c116241dded0b37ff3dcba54370', operation='DELETE', pgid='pgtrigger_delete_delete_abf76', table='playbook_day', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='DayEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('label', models.CharField(max_length=60)),
+                    ('date', models.DateField(blank=True, null=True)),
+                    ('note', models.TextField(blank=True)),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.day')),
+                    ('week', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.week')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='ExpectedLook',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('options', django.contrib.postgres.fields.ArrayField(base_field=models.CharField(max_length=60), blank=True, default=list, size=None)),
+                    ('to', models.CharField(blank=True, choices=[('left', 'Left'), ('right', 'Right')], max_length=5)),
+                    ('flip', models.BooleanField(default=False)),
+                    ('hash', models.CharField(choices=[('left', 'Left hash'), ('middle', 'Middle'), ('right', 'Right hash')], default='middle', max_length=6)),
+                    ('share', models.FloatField(blank=True, null=True, verbose_name='share of their runs, 0 to 1')),
+                    ('pinned', models.BooleanField(default=False)),
+                    ('guess', models.BooleanField(default=False, verbose_name='not seen, but likely')),
+                    ('note', models.CharField(blank=True, max_length=300)),
+                    ('concept', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='expected_looks', to='playbook.concept')),
+                    ('formation', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='expected_looks', to='playbook.formation')),
+                    ('motion', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='expected_looks', to='playbook.motion')),
+                    ('week', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='expected_looks', to='playbook.week')),
+                ],
+                options={
+                    'ordering': ['order', 'pk'],
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [models.UniqueConstraint(deferrable=django.db.models.constraints.Deferrable['DEFERRED'], fields=('week', 'order'), name='expectedlook_in_week'), models.UniqueConstraint(fields=('week', 'formation', 'concept', 'motion', 'options', 'to', 'flip', 'hash'), name='expectedlook_once', nulls_distinct=False), models.CheckConstraint(condition=models.Q(('to__in', ['', 'left', 'right'])), name='expectedlook_to_known'), models.CheckConstraint(condition=models.Q(('hash__in', ['left', 'middle', 'right'])), name='expectedlook_hash_known'), models.CheckConstraint(condition=models.Q(('share__isnull', True), ('share__range', (0, 1)), _connector='OR'), name='expectedlook_share')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_expectedlookevent" ("concept_id", "flip", "formation_id", "guess", "hash", "id", "motion_id", "note", "options", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "pinned", "share", "to", "version", "week_id") VALUES (NEW."concept_id", NEW."flip", NEW."formation_id", NEW."guess", NEW."hash", NEW."id", NEW."motion_id", NEW."note", NEW."options", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."pinned", NEW."share", NEW."to", NEW."version", NEW."week_id"); RETURN NULL;', hash='0f1d6292b9f30537b0d69f30d352cea4920dcf02', operation='INSERT', pgid='pgtrigger_insert_insert_227ce', table='playbook_expectedlook', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_expectedlookevent" ("concept_id", "flip", "formation_id", "guess", "hash", "id", "motion_id", "note", "options", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "pinned", "share", "to", "version", "week_id") VALUES (NEW."concept_id", NEW."flip", NEW."formation_id", NEW."guess", NEW."hash", NEW."id", NEW."motion_id", NEW."note", NEW."options", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."pinned", NEW."share", NEW."to", NEW."version", NEW."week_id"); RETURN NULL;', hash='76c512c74b3817a63ee99270604fd3ffd90ba7dc', operation='UPDATE', pgid='pgtrigger_update_update_62b0c', table='playbook_expectedlook', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_expectedlookevent" ("concept_id", "flip", "formation_id", "guess", "hash", "id", "motion_id", "note", "options", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "pinned", "share", "to", "version", "week_id") VALUES (OLD."concept_id", OLD."flip", OLD."formation_id", OLD."guess", OLD."hash", OLD."id", OLD."motion_id", OLD."note", OLD."options", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."pinned", OLD."share", OLD."to", OLD."version", OLD."week_id"); RETURN NULL;', hash='79a820ed178a10342d072d42b7519a873d7c8969', operation='DELETE', pgid='pgtrigger_delete_delete_13765', table='playbook_expectedlook', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='ExpectedLookEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('options', django.contrib.postgres.fields.ArrayField(base_field=models.CharField(max_length=60), blank=True, default=list, size=None)),
+                    ('to', models.CharField(blank=True, choices=[('left', 'Left'), ('right', 'Right')], max_length=5)),
+                    ('flip', models.BooleanField(default=False)),
+                    ('hash', models.CharField(choices=[('left', 'Left hash'), ('middle', 'Middle'), ('right', 'Right hash')], default='middle', max_length=6)),
+                    ('share', models.FloatField(blank=True, null=True, verbose_name='share of their runs, 0 to 1')),
+                    ('pinned', models.BooleanField(default=False)),
+                    ('guess', models.BooleanField(default=False, verbose_name='not seen, but likely')),
+                    ('note', models.CharField(blank=True, max_length=300)),
+                    ('concept', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.concept')),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.expectedlook')),
+                    ('formation', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.formation')),
+                    ('motion', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.motion')),
+                    ('week', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.week')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='FitRule',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('who', models.CharField(max_length=60)),
+                    ('when', models.CharField(blank=True, max_length=300)),
+                    ('rule_id', models.CharField(max_length=60)),
+                    ('fit', models.CharField(max_length=120)),
+                    ('leverage', models.CharField(blank=True, max_length=20)),
+                    ('say', models.CharField(blank=True, max_length=300)),
+                    ('coverage', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='%(class)ss', to='playbook.coverage')),
+                    ('front', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='%(class)ss', to='playbook.front')),
+                ],
+                options={
+                    'ordering': ['order', 'pk'],
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('coverage__isnull', True), ('front__isnull', False)), models.Q(('coverage__isnull', False), ('front__isnull', True)), _connector='OR'), name='fitrule_one_owner'), models.UniqueConstraint(deferrable=django.db.models.constraints.Deferrable['DEFERRED'], fields=('front', 'order'), name='fitrule_in_front'), models.UniqueConstraint(deferrable=django.db.models.constraints.Deferrable['DEFERRED'], fields=('coverage', 'order'), name='fitrule_in_coverage'), models.UniqueConstraint(fields=('front', 'rule_id'), name='fitrule_id_once_in_front'), models.UniqueConstraint(fields=('coverage', 'rule_id'), name='fitrule_id_once_in_coverage'), models.CheckConstraint(condition=models.Q(models.Q(('rule_id', ''), _negated=True), models.Q(('who', ''), _negated=True), models.Q(('fit', ''), _negated=True)), name='fitrule_filled')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='bump_system', sql=pgtrigger.compiler.UpsertTriggerSql(func="UPDATE playbook_system SET revision = nextval('playbook_revision') WHERE id IN (SELECT system_id FROM playbook_front WHERE id IN (OLD.front_id, NEW.front_id) UNION SELECT system_id FROM playbook_coverage WHERE id IN (OLD.coverage_id, NEW.coverage_id)); RETURN NULL;", hash='dd0f22db855caf24f01ef8b70237e9df6962b7e0', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_bump_system_d7de6', table='playbook_fitrule', when='AFTER')), pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_fitruleevent" ("coverage_id", "fit", "front_id", "id", "leverage", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "rule_id", "say", "version", "when", "who") VALUES (NEW."coverage_id", NEW."fit", NEW."front_id", NEW."id", NEW."leverage", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."rule_id", NEW."say", NEW."version", NEW."when", NEW."who"); RETURN NULL;', hash='97a4377f91219bf4f7f0d188007ec10435fdc5e4', operation='INSERT', pgid='pgtrigger_insert_insert_96c40', table='playbook_fitrule', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_fitruleevent" ("coverage_id", "fit", "front_id", "id", "leverage", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "rule_id", "say", "version", "when", "who") VALUES (NEW."coverage_id", NEW."fit", NEW."front_id", NEW."id", NEW."leverage", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."rule_id", NEW."say", NEW."version", NEW."when", NEW."who"); RETURN NULL;', hash='e3d4ae9aae4dec407c27784f1e67e39a6ecb413c', operation='UPDATE', pgid='pgtrigger_update_update_85feb', table='playbook_fitrule', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_fitruleevent" ("coverage_id", "fit", "front_id", "id", "leverage", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "rule_id", "say", "version", "when", "who") VALUES (OLD."coverage_id", OLD."fit", OLD."front_id", OLD."id", OLD."leverage", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."rule_id", OLD."say", OLD."version", OLD."when", OLD."who"); RETURN NULL;', hash='e82578b63155a49d058af1b568e3645147790f7e', operation='DELETE', pgid='pgtrigger_delete_delete_1ad59', table='playbook_fitrule', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='FitRuleEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('who', models.CharField(max_length=60)),
+                    ('when', models.CharField(blank=True, max_length=300)),
+                    ('rule_id', models.CharField(max_length=60)),
+                    ('fit', models.CharField(max_length=120)),
+                    ('leverage', models.CharField(blank=True, max_length=20)),
+                    ('say', models.CharField(blank=True, max_length=300)),
+                    ('coverage', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.coverage')),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.fitrule')),
+                    ('front', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.front')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='ForceRule',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('who', models.CharField(max_length=60)),
+                    ('when', models.CharField(blank=True, max_length=300)),
+                    ('coverage', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='forcerules', to='playbook.coverage')),
+                ],
+                options={
+                    'ordering': ['order', 'pk'],
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [models.UniqueConstraint(deferrable=django.db.models.constraints.Deferrable['DEFERRED'], fields=('coverage', 'order'), name='forcerule_in_coverage'), models.CheckConstraint(condition=models.Q(('who', ''), _negated=True), name='forcerule_filled')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='bump_system', sql=pgtrigger.compiler.UpsertTriggerSql(func="UPDATE playbook_system SET revision = nextval('playbook_revision') WHERE id IN (SELECT system_id FROM playbook_coverage WHERE id IN (OLD.coverage_id, NEW.coverage_id)); RETURN NULL;", hash='e24162fce9d8927a11c09db08d609e25968a112b', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_bump_system_8c6f5', table='playbook_forcerule', when='AFTER')), pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_forceruleevent" ("coverage_id", "id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "when", "who") VALUES (NEW."coverage_id", NEW."id", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."version", NEW."when", NEW."who"); RETURN NULL;', hash='f3501b031782583fcc4587bf47a4de6735055387', operation='INSERT', pgid='pgtrigger_insert_insert_cb1ec', table='playbook_forcerule', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_forceruleevent" ("coverage_id", "id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "when", "who") VALUES (NEW."coverage_id", NEW."id", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."version", NEW."when", NEW."who"); RETURN NULL;', hash='8efe7b6f37e42f43018c3dcad3f5fbc1bfb173dc', operation='UPDATE', pgid='pgtrigger_update_update_edca4', table='playbook_forcerule', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_forceruleevent" ("coverage_id", "id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "when", "who") VALUES (OLD."coverage_id", OLD."id", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."version", OLD."when", OLD."who"); RETURN NULL;', hash='66b8d6529d165fbe788e5a26e286d9935f4e055a', operation='DELETE', pgid='pgtrigger_delete_delete_ddbc5', table='playbook_forcerule', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='ForceRuleEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('who', models.CharField(max_length=60)),
+                    ('when', models.CharField(blank=True, max_length=300)),
+                    ('coverage', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.coverage')),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.forcerule')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='Formation',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('name', models.SlugField(max_length=60)),
+                    ('source', models.CharField(blank=True, max_length=300)),
+                    ('revision', models.PositiveBigIntegerField(default=0, editable=False)),
+                    ('personnel', models.CharField(max_length=4)),
+                    ('note', models.CharField(blank=True, max_length=300)),
+                    ('opponent', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='own_%(class)ss', to='playbook.opponent')),
+                ],
+                options={
+                    'ordering': ['name'],
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [models.UniqueConstraint(fields=('opponent', 'name'), name='formation_name_once', nulls_distinct=False), models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='formation_named'), models.CheckConstraint(condition=models.Q(('personnel', ''), _negated=True), name='formation_personnel')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='own_revision', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD."name" IS DISTINCT FROM (NEW."name") OR OLD."note" IS DISTINCT FROM (NEW."note") OR OLD."personnel" IS DISTINCT FROM (NEW."personnel") OR OLD."source" IS DISTINCT FROM (NEW."source"))', func="NEW.revision = nextval('playbook_revision'); RETURN NEW;", hash='53ab1986f73bc1c961b1296080ec5055507bc6e4', operation='UPDATE', pgid='pgtrigger_own_revision_09a55', table='playbook_formation', when='BEFORE')), pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_formationevent" ("id", "name", "note", "opponent_id", "personnel", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "source", "version") VALUES (NEW."id", NEW."name", NEW."note", NEW."opponent_id", NEW."personnel", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."source", NEW."version"); RETURN NULL;', hash='75ee322e32d925bcf77d88ab89c0aab0098ce4f3', operation='INSERT', pgid='pgtrigger_insert_insert_0dfe1', table='playbook_formation', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD."id" IS DISTINCT FROM (NEW."id") OR OLD."name" IS DISTINCT FROM (NEW."name") OR OLD."note" IS DISTINCT FROM (NEW."note") OR OLD."opponent_id" IS DISTINCT FROM (NEW."opponent_id") OR OLD."personnel" IS DISTINCT FROM (NEW."personnel") OR OLD."source" IS DISTINCT FROM (NEW."source") OR OLD."version" IS DISTINCT FROM (NEW."version"))', func='INSERT INTO "playbook_formationevent" ("id", "name", "note", "opponent_id", "personnel", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "source", "version") VALUES (NEW."id", NEW."name", NEW."note", NEW."opponent_id", NEW."personnel", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."source", NEW."version"); RETURN NULL;', hash='a562076118bc5a31df43916aceea2c45527e7aa3', operation='UPDATE', pgid='pgtrigger_update_update_ffd24', table='playbook_formation', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_formationevent" ("id", "name", "note", "opponent_id", "personnel", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "source", "version") VALUES (OLD."id", OLD."name", OLD."note", OLD."opponent_id", OLD."personnel", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."source", OLD."version"); RETURN NULL;', hash='673f9c6a2e66d4dd1b9a61a564d76c96df4f691f', operation='DELETE', pgid='pgtrigger_delete_delete_555e7', table='playbook_formation', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='FormationEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('name', models.SlugField(db_index=False, max_length=60)),
+                    ('source', models.CharField(blank=True, max_length=300)),
+                    ('personnel', models.CharField(max_length=4)),
+                    ('note', models.CharField(blank=True, max_length=300)),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.formation')),
+                    ('opponent', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.opponent')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='FormationPlayer',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('role', models.CharField(max_length=4)),
+                    ('kind', models.CharField(choices=[('line', 'Lineman'), ('quarterback', 'Quarterback'), ('back', 'Back'), ('tight end', 'Tight end'), ('receiver', 'Receiver')], max_length=12)),
+                    ('x', models.FloatField()),
+                    ('y', models.FloatField()),
+                    ('formation', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='players', to='playbook.formation')),
+                ],
+                options={
+                    'ordering': ['pk'],
+                    'indexes': [],
+                    'constraints': [models.UniqueConstraint(fields=('formation', 'role'), name='formationplayer_role_once'), models.CheckConstraint(condition=models.Q(('role', ''), _negated=True), name='formationplayer_role'), models.CheckConstraint(condition=models.Q(('kind__in', ['line', 'quarterback', 'back', 'tight end', 'receiver'])), name='formationplayer_kind_known'), models.CheckConstraint(condition=models.Q(('x__range', (-54, 54))), name='formationplayer_x_on_field'), models.CheckConstraint(condition=models.Q(('y__range', (-20, 0))), name='formationplayer_y_behind_ball')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='bump_formation', sql=pgtrigger.compiler.UpsertTriggerSql(func="UPDATE playbook_formation SET revision = nextval('playbook_revision') WHERE id IN (OLD.formation_id, NEW.formation_id); RETURN NULL;", hash='91f6f4de6edd366db59f4f387a8ad488b5d3e8d8', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_bump_formation_21e2a', table='playbook_formationplayer', when='AFTER')), pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_formationplayerevent" ("formation_id", "id", "kind", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "role", "x", "y") VALUES (NEW."formation_id", NEW."id", NEW."kind", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."role", NEW."x", NEW."y"); RETURN NULL;', hash='7dcd89a2e3c192cbc5f38f48a929a3999da80e76', operation='INSERT', pgid='pgtrigger_insert_insert_a4e68', table='playbook_formationplayer', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_formationplayerevent" ("formation_id", "id", "kind", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "role", "x", "y") VALUES (NEW."formation_id", NEW."id", NEW."kind", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."role", NEW."x", NEW."y"); RETURN NULL;', hash='7cf3ea977750d2ff0e727b48bc45da58aeb9b1a2', operation='UPDATE', pgid='pgtrigger_update_update_a0fbd', table='playbook_formationplayer', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_formationplayerevent" ("formation_id", "id", "kind", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "role", "x", "y") VALUES (OLD."formation_id", OLD."id", OLD."kind", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."role", OLD."x", OLD."y"); RETURN NULL;', hash='f3da7fe7b58e506fc7dce942c8d0c43b87978f6c', operation='DELETE', pgid='pgtrigger_delete_delete_9abc6', table='playbook_formationplayer', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='FormationPlayerEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('role', models.CharField(max_length=4)),
+                    ('kind', models.CharField(choices=[('line', 'Lineman'), ('quarterback', 'Quarterback'), ('back', 'Back'), ('tight end', 'Tight end'), ('receiver', 'Receiver')], max_length=12)),
+                    ('x', models.FloatField()),
+                    ('y', models.FloatField()),
+                    ('formation', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.formation')),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.formationplayer')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='Front',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('name', models.CharField(max_length=60)),
+                    ('label', models.CharField(blank=True, max_length=120)),
+                    ('strength', models.CharField(choices=[('passing', 'Passing strength'), ('run', 'Run strength'), ('field', 'Field'), ('boundary', 'Boundary'), ('back', 'The back'), ('left', 'Left'), ('right', 'Right')], default='passing', max_length=10)),
+                    ('system', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='fronts', to='playbook.system')),
+                ],
+                options={
+                    'ordering': ['order', 'pk'],
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [models.UniqueConstraint(fields=('system', 'name'), name='front_name_once'), models.UniqueConstraint(deferrable=django.db.models.constraints.Deferrable['DEFERRED'], fields=('system', 'order'), name='front_in_list'), models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='front_named'), models.CheckConstraint(condition=models.Q(('strength__in', ['passing', 'run', 'field', 'boundary', 'back', 'left', 'right'])), name='front_strength_known')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='bump_system', sql=pgtrigger.compiler.UpsertTriggerSql(func="UPDATE playbook_system SET revision = nextval('playbook_revision') WHERE id IN (OLD.system_id, NEW.system_id); RETURN NULL;", hash='4efefeba10c5fc033afee59b899aff08c0be2db0', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_bump_system_b46cd', table='playbook_front', when='AFTER')), pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_frontevent" ("id", "label", "name", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "strength", "system_id", "version") VALUES (NEW."id", NEW."label", NEW."name", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."strength", NEW."system_id", NEW."version"); RETURN NULL;', hash='04e8a8ba0b9cb8a112843455d7b5b5d040d4592c', operation='INSERT', pgid='pgtrigger_insert_insert_a23fe', table='playbook_front', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_frontevent" ("id", "label", "name", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "strength", "system_id", "version") VALUES (NEW."id", NEW."label", NEW."name", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."strength", NEW."system_id", NEW."version"); RETURN NULL;', hash='35c86d2dc84a89d15d3bce77bf9764e3bbe936be', operation='UPDATE', pgid='pgtrigger_update_update_0cf44', table='playbook_front', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_frontevent" ("id", "label", "name", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "strength", "system_id", "version") VALUES (OLD."id", OLD."label", OLD."name", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."strength", OLD."system_id", OLD."version"); RETURN NULL;', hash='239c84d701cd2025006019576a23804cc9f67816', operation='DELETE', pgid='pgtrigger_delete_delete_ebb02', table='playbook_front', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='FrontEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('name', models.CharField(max_length=60)),
+                    ('label', models.CharField(blank=True, max_length=120)),
+                    ('strength', models.CharField(choices=[('passing', 'Passing strength'), ('run', 'Run strength'), ('field', 'Field'), ('boundary', 'Boundary'), ('back', 'The back'), ('left', 'Left'), ('right', 'Right')], default='passing', max_length=10)),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.front')),
+                    ('system', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.system')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='KeyRule',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('who', models.CharField(max_length=60)),
+                    ('when', models.CharField(blank=True, max_length=300)),
+                    ('reads', models.CharField(max_length=120)),
+                    ('coverage', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='%(class)ss', to='playbook.coverage')),
+                    ('front', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='%(class)ss', to='playbook.front')),
+                ],
+                options={
+                    'ordering': ['order', 'pk'],
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('coverage__isnull', True), ('front__isnull', False)), models.Q(('coverage__isnull', False), ('front__isnull', True)), _connector='OR'), name='keyrule_one_owner'), models.UniqueConstraint(deferrable=django.db.models.constraints.Deferrable['DEFERRED'], fields=('front', 'order'), name='keyrule_in_front'), models.UniqueConstraint(deferrable=django.db.models.constraints.Deferrable['DEFERRED'], fields=('coverage', 'order'), name='keyrule_in_coverage'), models.CheckConstraint(condition=models.Q(models.Q(('who', ''), _negated=True), models.Q(('reads', ''), _negated=True)), name='keyrule_filled')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='bump_system', sql=pgtrigger.compiler.UpsertTriggerSql(func="UPDATE playbook_system SET revision = nextval('playbook_revision') WHERE id IN (SELECT system_id FROM playbook_front WHERE id IN (OLD.front_id, NEW.front_id) UNION SELECT system_id FROM playbook_coverage WHERE id IN (OLD.coverage_id, NEW.coverage_id)); RETURN NULL;", hash='ab3cd47bf47daea725244b0290cd9df1c869748e', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_bump_system_5f2ed', table='playbook_keyrule', when='AFTER')), pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_keyruleevent" ("coverage_id", "front_id", "id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "reads", "version", "when", "who") VALUES (NEW."coverage_id", NEW."front_id", NEW."id", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."reads", NEW."version", NEW."when", NEW."who"); RETURN NULL;', hash='e79fb2bbca38d342c574f9329f24837131e22814', operation='INSERT', pgid='pgtrigger_insert_insert_e80db', table='playbook_keyrule', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_keyruleevent" ("coverage_id", "front_id", "id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "reads", "version", "when", "who") VALUES (NEW."coverage_id", NEW."front_id", NEW."id", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."reads", NEW."version", NEW."when", NEW."who"); RETURN NULL;', hash='e0718cd12d498c08ee053e50f579071670b71df2', operation='UPDATE', pgid='pgtrigger_update_update_bd184', table='playbook_keyrule', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_keyruleevent" ("coverage_id", "front_id", "id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "reads", "version", "when", "who") VALUES (OLD."coverage_id", OLD."front_id", OLD."id", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."reads", OLD."version", OLD."when", OLD."who"); RETURN NULL;', hash='00ddc1c2f079585dcda1ff47cc6ddd489d4de412', operation='DELETE', pgid='pgtrigger_delete_delete_e429e', table='playbook_keyrule', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='KeyRuleEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('who', models.CharField(max_length=60)),
+                    ('when', models.CharField(blank=True, max_length=300)),
+                    ('reads', models.CharField(max_length=120)),
+                    ('coverage', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.coverage')),
+                    ('front', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.front')),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.keyrule')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='MenuCall',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('down', models.PositiveSmallIntegerField(blank=True, null=True)),
+                    ('distance_from', models.PositiveSmallIntegerField(blank=True, null=True)),
+                    ('distance_to', models.PositiveSmallIntegerField(blank=True, null=True)),
+                    ('zone', models.CharField(blank=True, max_length=40, verbose_name='field zone')),
+                    ('personnel', models.CharField(blank=True, max_length=10)),
+                    ('note', models.CharField(blank=True, max_length=300)),
+                    ('call', models.ForeignKey(on_delete=django.db.models.deletion.RESTRICT, related_name='menu_entries', to='playbook.call')),
+                    ('week', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='menu_calls', to='playbook.week')),
+                ],
+                options={
+                    'ordering': ['order', 'pk'],
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [models.UniqueConstraint(deferrable=django.db.models.constraints.Deferrable['DEFERRED'], fields=('week', 'order'), name='menucall_in_week'), models.CheckConstraint(condition=models.Q(('down__isnull', True), ('down__range', (1, 4)), _connector='OR'), name='menucall_down_1_4'), models.CheckConstraint(condition=models.Q(('distance_from__isnull', True), ('distance_to__isnull', True), ('distance_from__lte', models.F('distance_to')), _connector='OR'), name='menucall_distance_order')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_menucallevent" ("call_id", "distance_from", "distance_to", "down", "id", "note", "order", "personnel", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "week_id", "zone") VALUES (NEW."call_id", NEW."distance_from", NEW."distance_to", NEW."down", NEW."id", NEW."note", NEW."order", NEW."personnel", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."version", NEW."week_id", NEW."zone"); RETURN NULL;', hash='f2d2802b2f234ae8006202d8a8f08d5938c2fb75', operation='INSERT', pgid='pgtrigger_insert_insert_3dc75', table='playbook_menucall', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_menucallevent" ("call_id", "distance_from", "distance_to", "down", "id", "note", "order", "personnel", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "week_id", "zone") VALUES (NEW."call_id", NEW."distance_from", NEW."distance_to", NEW."down", NEW."id", NEW."note", NEW."order", NEW."personnel", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."version", NEW."week_id", NEW."zone"); RETURN NULL;', hash='1e1d4bf271843bb908fe5cf055174a9b4ecb4a6b', operation='UPDATE', pgid='pgtrigger_update_update_3817b', table='playbook_menucall', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_menucallevent" ("call_id", "distance_from", "distance_to", "down", "id", "note", "order", "personnel", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "week_id", "zone") VALUES (OLD."call_id", OLD."distance_from", OLD."distance_to", OLD."down", OLD."id", OLD."note", OLD."order", OLD."personnel", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."version", OLD."week_id", OLD."zone"); RETURN NULL;', hash='2c8f6077c76fe0a62c6910e351158a9b66479572', operation='DELETE', pgid='pgtrigger_delete_delete_d9a1c', table='playbook_menucall', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='MenuCallEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('down', models.PositiveSmallIntegerField(blank=True, null=True)),
+                    ('distance_from', models.PositiveSmallIntegerField(blank=True, null=True)),
+                    ('distance_to', models.PositiveSmallIntegerField(blank=True, null=True)),
+                    ('zone', models.CharField(blank=True, max_length=40, verbose_name='field zone')),
+                    ('personnel', models.CharField(blank=True, max_length=10)),
+                    ('note', models.CharField(blank=True, max_length=300)),
+                    ('call', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.call')),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.menucall')),
+                    ('week', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.week')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='Motion',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('name', models.SlugField(max_length=60)),
+                    ('source', models.CharField(blank=True, max_length=300)),
+                    ('revision', models.PositiveBigIntegerField(default=0, editable=False)),
+                    ('kind', models.CharField(choices=[('motion', 'Moving at the snap'), ('shift', 'Set again before it')], max_length=10)),
+                    ('who', django.contrib.postgres.fields.ArrayField(base_field=models.CharField(max_length=60), blank=True, default=list, size=None)),
+                    ('mirror', models.BooleanField(default=False)),
+                    ('x', models.FloatField(blank=True, null=True)),
+                    ('x_of', models.CharField(choices=[('ball', 'The ball'), ('tackle', 'The tackle'), ('last man', 'The last man on the line'), ('widest man', 'The widest man')], default='ball', max_length=12)),
+                    ('y', models.FloatField(blank=True, null=True)),
+                    ('y_of', models.CharField(choices=[('line', 'The line'), ('quarterback', 'The quarterback'), ('deepest back', 'The deepest back')], default='line', max_length=12)),
+                    ('balance', models.BooleanField(default=False)),
+                    ('note', models.CharField(blank=True, max_length=300)),
+                    ('opponent', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='own_%(class)ss', to='playbook.opponent')),
+                ],
+                options={
+                    'ordering': ['name'],
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [models.UniqueConstraint(fields=('opponent', 'name'), name='motion_name_once', nulls_distinct=False), models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='motion_named'), models.CheckConstraint(condition=models.Q(('kind__in', ['motion', 'shift'])), name='motion_kind_known'), models.CheckConstraint(condition=models.Q(('who', []), _negated=True), name='motion_somebody_moves'), models.CheckConstraint(condition=models.Q(models.Q(('mirror', True), ('x__isnull', True), ('y__isnull', True)), models.Q(('mirror', False), ('x__isnull', False)), _connector='OR'), name='motion_mirror_or_place')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='own_revision', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD."balance" IS DISTINCT FROM (NEW."balance") OR OLD."kind" IS DISTINCT FROM (NEW."kind") OR OLD."mirror" IS DISTINCT FROM (NEW."mirror") OR OLD."name" IS DISTINCT FROM (NEW."name") OR OLD."note" IS DISTINCT FROM (NEW."note") OR OLD."source" IS DISTINCT FROM (NEW."source") OR OLD."who" IS DISTINCT FROM (NEW."who") OR OLD."x" IS DISTINCT FROM (NEW."x") OR OLD."x_of" IS DISTINCT FROM (NEW."x_of") OR OLD."y" IS DISTINCT FROM (NEW."y") OR OLD."y_of" IS DISTINCT FROM (NEW."y_of"))', func="NEW.revision = nextval('playbook_revision'); RETURN NEW;", hash='7c23e2dc97fa8bf93b4e103e453e11a30e42c9df', operation='UPDATE', pgid='pgtrigger_own_revision_a8504', table='playbook_motion', when='BEFORE')), pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_motionevent" ("balance", "id", "kind", "mirror", "name", "note", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "source", "version", "who", "x", "x_of", "y", "y_of") VALUES (NEW."balance", NEW."id", NEW."kind", NEW."mirror", NEW."name", NEW."note", NEW."opponent_id", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."source", NEW."version", NEW."who", NEW."x", NEW."x_of", NEW."y", NEW."y_of"); RETURN NULL;', hash='1e7b4c080f9d1cc9fe0d81b778f40386850d2a44', operation='INSERT', pgid='pgtrigger_insert_insert_90196', table='playbook_motion', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD."balance" IS DISTINCT FROM (NEW."balance") OR OLD."id" IS DISTINCT FROM (NEW."id") OR OLD."kind" IS DISTINCT FROM (NEW."kind") OR OLD."mirror" IS DISTINCT FROM (NEW."mirror") OR OLD."name" IS DISTINCT FROM (NEW."name") OR OLD."note" IS DISTINCT FROM (NEW."note") OR OLD."opponent_id" IS DISTINCT FROM (NEW."opponent_id") OR OLD."source" IS DISTINCT FROM (NEW."source") OR OLD."version" IS DISTINCT FROM (NEW."version") OR OLD."who" IS DISTINCT FROM (NEW."who") OR OLD."x" IS DISTINCT FROM (NEW."x") OR OLD."x_of" IS DISTINCT FROM (NEW."x_of") OR OLD."y" IS DISTINCT FROM (NEW."y") OR OLD."y_of" IS DISTINCT FROM (NEW."y_of"))', func='INSERT INTO "playbook_motionevent" ("balance", "id", "kind", "mirror", "name", "note", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "source", "version", "who", "x", "x_of", "y", "y_of") VALUES (NEW."balance", NEW."id", NEW."kind", NEW."mirror", NEW."name", NEW."note", NEW."opponent_id", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."source", NEW."version", NEW."who", NEW."x", NEW."x_of", NEW."y", NEW."y_of"); RETURN NULL;', hash='3d21ff66a93c3c88616288c1fe0667657202bcb6', operation='UPDATE', pgid='pgtrigger_update_update_f1d10', table='playbook_motion', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_motionevent" ("balance", "id", "kind", "mirror", "name", "note", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "source", "version", "who", "x", "x_of", "y", "y_of") VALUES (OLD."balance", OLD."id", OLD."kind", OLD."mirror", OLD."name", OLD."note", OLD."opponent_id", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."source", OLD."version", OLD."who", OLD."x", OLD."x_of", OLD."y", OLD."y_of"); RETURN NULL;', hash='339d5041b8dc831bba14a146905ea15bbe346fee', operation='DELETE', pgid='pgtrigger_delete_delete_cf198', table='playbook_motion', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='MotionEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('name', models.SlugField(db_index=False, max_length=60)),
+                    ('source', models.CharField(blank=True, max_length=300)),
+                    ('kind', models.CharField(choices=[('motion', 'Moving at the snap'), ('shift', 'Set again before it')], max_length=10)),
+                    ('who', django.contrib.postgres.fields.ArrayField(base_field=models.CharField(max_length=60), blank=True, default=list, size=None)),
+                    ('mirror', models.BooleanField(default=False)),
+                    ('x', models.FloatField(blank=True, null=True)),
+                    ('x_of', models.CharField(choices=[('ball', 'The ball'), ('tackle', 'The tackle'), ('last man', 'The last man on the line'), ('widest man', 'The widest man')], default='ball', max_length=12)),
+                    ('y', models.FloatField(blank=True, null=True)),
+                    ('y_of', models.CharField(choices=[('line', 'The line'), ('quarterback', 'The quarterback'), ('deepest back', 'The deepest back')], default='line', max_length=12)),
+                    ('balance', models.BooleanField(default=False)),
+                    ('note', models.CharField(blank=True, max_length=300)),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.motion')),
+                    ('opponent', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.opponent')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='Opponent',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('name', models.CharField(max_length=120, unique=True)),
+                    ('short_name', models.CharField(blank=True, max_length=20)),
+                    ('note', models.TextField(blank=True)),
+                    ('concepts', models.ManyToManyField(blank=True, related_name='on_menus', to='playbook.concept')),
+                    ('formations', models.ManyToManyField(blank=True, related_name='on_menus', to='playbook.formation')),
+                    ('motions', models.ManyToManyField(blank=True, related_name='on_menus', to='playbook.motion')),
+                ],
+                options={
+                    'ordering': ['name'],
+                    'indexes': [],
+                    'constraints': [models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='opponent_named')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_opponentevent" ("id", "name", "note", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "short_name", "version") VALUES (NEW."id", NEW."name", NEW."note", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."short_name", NEW."version"); RETURN NULL;', hash='953324dc02ae0f8c70d2875353de2f01be8aaf45', operation='INSERT', pgid='pgtrigger_insert_insert_d1645', table='playbook_opponent', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_opponentevent" ("id", "name", "note", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "short_name", "version") VALUES (NEW."id", NEW."name", NEW."note", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."short_name", NEW."version"); RETURN NULL;', hash='23878548cff82c053eca880e330c3d2bfa87178b', operation='UPDATE', pgid='pgtrigger_update_update_f7727', table='playbook_opponent', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_opponentevent" ("id", "name", "note", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "short_name", "version") VALUES (OLD."id", OLD."name", OLD."note", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."short_name", OLD."version"); RETURN NULL;', hash='273f30641866fc063912b524a11a3e64dee7aa7e', operation='DELETE', pgid='pgtrigger_delete_delete_d1e0f', table='playbook_opponent', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='OpponentEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('name', models.CharField(max_length=120)),
+                    ('short_name', models.CharField(blank=True, max_length=20)),
+                    ('note', models.TextField(blank=True)),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.opponent')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='Option',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('name', models.SlugField(max_length=60)),
+                    ('source', models.CharField(blank=True, max_length=300)),
+                    ('revision', models.PositiveBigIntegerField(default=0, editable=False)),
+                    ('side', models.CharField(choices=[('offense', 'Offense'), ('defense', 'Defense')], max_length=8)),
+                    ('label', models.CharField(blank=True, max_length=120)),
+                    ('flags', django.contrib.postgres.fields.ArrayField(base_field=models.CharField(max_length=60), blank=True, default=list, size=None)),
+                    ('eyes', models.CharField(blank=True, max_length=20)),
+                    ('opponent', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='own_%(class)ss', to='playbook.opponent')),
+                ],
+                options={
+                    'ordering': ['name'],
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [models.UniqueConstraint(fields=('opponent', 'name'), name='option_name_once', nulls_distinct=False), models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='option_named'), models.CheckConstraint(condition=models.Q(('side__in', ['offense', 'defense'])), name='option_side_known')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='own_revision', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD."eyes" IS DISTINCT FROM (NEW."eyes") OR OLD."flags" IS DISTINCT FROM (NEW."flags") OR OLD."label" IS DISTINCT FROM (NEW."label") OR OLD."name" IS DISTINCT FROM (NEW."name") OR OLD."side" IS DISTINCT FROM (NEW."side") OR OLD."source" IS DISTINCT FROM (NEW."source"))', func="NEW.revision = nextval('playbook_revision'); RETURN NEW;", hash='4a43be2d57ba62e0c56dc6d8612c038081897c03', operation='UPDATE', pgid='pgtrigger_own_revision_10b21', table='playbook_option', when='BEFORE')), pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_optionevent" ("eyes", "flags", "id", "label", "name", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "side", "source", "version") VALUES (NEW."eyes", NEW."flags", NEW."id", NEW."label", NEW."name", NEW."opponent_id", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."side", NEW."source", NEW."version"); RETURN NULL;', hash='b33a31db29300d2dc9637c6d7e4f2c5e8af8b4bc', operation='INSERT', pgid='pgtrigger_insert_insert_76651', table='playbook_option', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD."eyes" IS DISTINCT FROM (NEW."eyes") OR OLD."flags" IS DISTINCT FROM (NEW."flags") OR OLD."id" IS DISTINCT FROM (NEW."id") OR OLD."label" IS DISTINCT FROM (NEW."label") OR OLD."name" IS DISTINCT FROM (NEW."name") OR OLD."opponent_id" IS DISTINCT FROM (NEW."opponent_id") OR OLD."side" IS DISTINCT FROM (NEW."side") OR OLD."source" IS DISTINCT FROM (NEW."source") OR OLD."version" IS DISTINCT FROM (NEW."version"))', func='INSERT INTO "playbook_optionevent" ("eyes", "flags", "id", "label", "name", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "side", "source", "version") VALUES (NEW."eyes", NEW."flags", NEW."id", NEW."label", NEW."name", NEW."opponent_id", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."side", NEW."source", NEW."version"); RETURN NULL;', hash='ec1b0f7c95505ae67af20e1de5baf2cc4fdeb0b4', operation='UPDATE', pgid='pgtrigger_update_update_9f235', table='playbook_option', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_optionevent" ("eyes", "flags", "id", "label", "name", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "side", "source", "version") VALUES (OLD."eyes", OLD."flags", OLD."id", OLD."label", OLD."name", OLD."opponent_id", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."side", OLD."source", OLD."version"); RETURN NULL;', hash='e18825ebd2c0ab19e1915d11b7acdbe30e78da8c', operation='DELETE', pgid='pgtrigger_delete_delete_686f7', table='playbook_option', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='OptionEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('name', models.SlugField(db_index=False, max_length=60)),
+                    ('source', models.CharField(blank=True, max_length=300)),
+                    ('side', models.CharField(choices=[('offense', 'Offense'), ('defense', 'Defense')], max_length=8)),
+                    ('label', models.CharField(blank=True, max_length=120)),
+                    ('flags', django.contrib.postgres.fields.ArrayField(base_field=models.CharField(max_length=60), blank=True, default=list, size=None)),
+                    ('eyes', models.CharField(blank=True, max_length=20)),
+                    ('opponent', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.opponent')),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.option')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='PlanEntry',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('group', models.CharField(blank=True, choices=[('line', 'Defensive line'), ('linebacker', 'Linebackers'), ('secondary', 'Secondary')], max_length=10)),
+                    ('text', models.CharField(max_length=300)),
+                    ('minutes', models.PositiveSmallIntegerField(blank=True, null=True, validators=[django.core.validators.MaxValueValidator(240)])),
+                    ('contact', models.CharField(blank=True, choices=[('air', 'Air'), ('bags', 'Bags'), ('control', 'Control'), ('thud', 'Thud'), ('live', 'Live')], max_length=8)),
+                    ('call', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='plan_entries', to='playbook.call')),
+                    ('day', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='entries', to='playbook.day')),
+                    ('look', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='plan_entries', to='playbook.expectedlook')),
+                ],
+                options={
+                    'ordering': ['order', 'pk'],
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [models.UniqueConstraint(deferrable=django.db.models.constraints.Deferrable['DEFERRED'], fields=('day', 'order'), name='planentry_in_day'), models.CheckConstraint(condition=models.Q(('text', ''), _negated=True), name='planentry_filled'), models.CheckConstraint(condition=models.Q(('group__in', ['', 'line', 'linebacker', 'secondary'])), name='planentry_group_known'), models.CheckConstraint(condition=models.Q(('contact__in', ['', 'air', 'bags', 'control', 'thud', 'live'])), name='planentry_contact_known')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_planentryevent" ("call_id", "contact", "day_id", "group", "id", "look_id", "minutes", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "text", "version") VALUES (NEW."call_id", NEW."contact", NEW."day_id", NEW."group", NEW."id", NEW."look_id", NEW."minutes", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."text", NEW."version"); RETURN NULL;', hash='6460939781dad85f4cc780d52acd27ff7fde00b3', operation='INSERT', pgid='pgtrigger_insert_insert_3f360', table='playbook_planentry', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_planentryevent" ("call_id", "contact", "day_id", "group", "id", "look_id", "minutes", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "text", "version") VALUES (NEW."call_id", NEW."contact", NEW."day_id", NEW."group", NEW."id", NEW."look_id", NEW."minutes", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."text", NEW."version"); RETURN NULL;', hash='320ffca5a476a43b726c8ad7a8c268c8ebb7860f', operation='UPDATE', pgid='pgtrigger_update_update_633ac', table='playbook_planentry', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_planentryevent" ("call_id", "contact", "day_id", "group", "id", "look_id", "minutes", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "text", "version") VALUES (OLD."call_id", OLD."contact", OLD."day_id", OLD."group", OLD."id", OLD."look_id", OLD."minutes", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."text", OLD."version"); RETURN NULL;', hash='c1646cef7db2c5812044f98dcca57cb23eb765a1', operation='DELETE', pgid='pgtrigger_delete_delete_a4dc3', table='playbook_planentry', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='PlanEntryEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('group', models.CharField(blank=True, choices=[('line', 'Defensive line'), ('linebacker', 'Linebackers'), ('secondary', 'Secondary')], max_length=10)),
+                    ('text', models.CharField(max_length=300)),
+                    ('minutes', models.PositiveSmallIntegerField(blank=True, null=True, validators=[django.core.validators.MaxValueValidator(240)])),
+                    ('contact', models.CharField(blank=True, choices=[('air', 'Air'), ('bags', 'Bags'), ('control', 'Control'), ('thud', 'Thud'), ('live', 'Live')], max_length=8)),
+                    ('call', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.call')),
+                    ('day', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.day')),
+                    ('look', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.expectedlook')),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.planentry')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='Position',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('name', models.CharField(max_length=10)),
+                    ('group', models.CharField(choices=[('line', 'Defensive line'), ('linebacker', 'Linebackers'), ('secondary', 'Secondary')], max_length=10)),
+                    ('side', models.CharField(choices=[('both', 'Both sides'), ('strength', 'Strength'), ('weak', 'Away from strength'), ('run strength', 'Run strength'), ('run weak', 'Away from run strength'), ('field', 'Field'), ('boundary', 'Boundary'), ('left', 'Left'), ('right', 'Right'), ('middle', 'Middle')], max_length=12)),
+                    ('label', models.CharField(blank=True, max_length=60)),
+                    ('v_yd_s', models.FloatField(blank=True, null=True, verbose_name='top speed, yards a second')),
+                    ('tau_s', models.FloatField(blank=True, null=True, verbose_name='time constant of the start, seconds')),
+                    ('system', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='positions', to='playbook.system')),
+                ],
+                options={
+                    'ordering': ['order', 'pk'],
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [models.UniqueConstraint(fields=('system', 'name'), name='position_name_once'), models.UniqueConstraint(deferrable=django.db.models.constraints.Deferrable['DEFERRED'], fields=('system', 'order'), name='position_in_list'), models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='position_named'), models.CheckConstraint(condition=models.Q(('group__in', ['line', 'linebacker', 'secondary'])), name='position_group_known'), models.CheckConstraint(condition=models.Q(('side__in', ['both', 'strength', 'weak', 'run strength', 'run weak', 'field', 'boundary', 'left', 'right', 'middle'])), name='position_side_known'), models.CheckConstraint(condition=models.Q(('v_yd_s__isnull', True), ('v_yd_s__range', (3, 14)), _connector='OR'), name='position_speed'), models.CheckConstraint(condition=models.Q(('tau_s__isnull', True), ('tau_s__range', (0.2, 2)), _connector='OR'), name='position_tau')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='bump_system', sql=pgtrigger.compiler.UpsertTriggerSql(func="UPDATE playbook_system SET revision = nextval('playbook_revision') WHERE id IN (OLD.system_id, NEW.system_id); RETURN NULL;", hash='d5d01d5c0abcb9785958766f6a77031d1aab60b6', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_bump_system_f9451', table='playbook_position', when='AFTER')), pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_positionevent" ("group", "id", "label", "name", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "side", "system_id", "tau_s", "v_yd_s", "version") VALUES (NEW."group", NEW."id", NEW."label", NEW."name", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."side", NEW."system_id", NEW."tau_s", NEW."v_yd_s", NEW."version"); RETURN NULL;', hash='469c1486a7290036971abf553c8cd793a5d3b0d4', operation='INSERT', pgid='pgtrigger_insert_insert_b85f6', table='playbook_position', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_positionevent" ("group", "id", "label", "name", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "side", "system_id", "tau_s", "v_yd_s", "version") VALUES (NEW."group", NEW."id", NEW."label", NEW."name", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."side", NEW."system_id", NEW."tau_s", NEW."v_yd_s", NEW."version"); RETURN NULL;', hash='af66b947f35a5a138475c5b885eef3ac8041d30e', operation='UPDATE', pgid='pgtrigger_update_update_846ec', table='playbook_position', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_positionevent" ("group", "id", "label", "name", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "side", "system_id", "tau_s", "v_yd_s", "version") VALUES (OLD."group", OLD."id", OLD."label", OLD."name", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."side", OLD."system_id", OLD."tau_s", OLD."v_yd_s", OLD."version"); RETURN NULL;', hash='c72d4e0832b35fa69490dc13373e2f735a4196a1', operation='DELETE', pgid='pgtrigger_delete_delete_7b43a', table='playbook_position', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='PositionEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('name', models.CharField(max_length=10)),
+                    ('group', models.CharField(choices=[('line', 'Defensive line'), ('linebacker', 'Linebackers'), ('secondary', 'Secondary')], max_length=10)),
+                    ('side', models.CharField(choices=[('both', 'Both sides'), ('strength', 'Strength'), ('weak', 'Away from strength'), ('run strength', 'Run strength'), ('run weak', 'Away from run strength'), ('field', 'Field'), ('boundary', 'Boundary'), ('left', 'Left'), ('right', 'Right'), ('middle', 'Middle')], max_length=12)),
+                    ('label', models.CharField(blank=True, max_length=60)),
+                    ('v_yd_s', models.FloatField(blank=True, null=True, verbose_name='top speed, yards a second')),
+                    ('tau_s', models.FloatField(blank=True, null=True, verbose_name='time constant of the start, seconds')),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.position')),
+                    ('system', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.system')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='RosterSpot',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('player', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='spots', to='playbook.player')),
+                    ('position', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='spots', to='playbook.position')),
+                ],
+                options={
+                    'ordering': ['order', 'pk'],
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [models.UniqueConstraint(fields=('player', 'position'), name='rosterspot_once')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_rosterspotevent" ("id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "player_id", "position_id", "version") VALUES (NEW."id", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."player_id", NEW."position_id", NEW."version"); RETURN NULL;', hash='0c11428c7fa7ba185c4e39f4b1c4eee63e7d3b80', operation='INSERT', pgid='pgtrigger_insert_insert_96530', table='playbook_rosterspot', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_rosterspotevent" ("id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "player_id", "position_id", "version") VALUES (NEW."id", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."player_id", NEW."position_id", NEW."version"); RETURN NULL;', hash='2a8acf3596379cc7e0c342874b45e2937d2c94dd', operation='UPDATE', pgid='pgtrigger_update_update_053c6', table='playbook_rosterspot', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_rosterspotevent" ("id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "player_id", "position_id", "version") VALUES (OLD."id", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."player_id", OLD."position_id", OLD."version"); RETURN NULL;', hash='3709f78426d194b22176a9ac2cde116afaef0a93', operation='DELETE', pgid='pgtrigger_delete_delete_73ac5', table='playbook_rosterspot', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='RosterSpotEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.rosterspot')),
+                    ('player', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.player')),
+                    ('position', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.position')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='Season',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('year', models.PositiveSmallIntegerField(unique=True, validators=[django.core.validators.MinValueValidator(1900), django.core.validators.MaxValueValidator(2200)])),
+                    ('name', models.CharField(blank=True, max_length=80)),
+                    ('book', models.CharField(choices=[('high school', 'High school'), ('college', 'College'), ('professional', 'Professional')], default='college', max_length=12, verbose_name='rule book')),
+                    ('contact_day_min', models.PositiveSmallIntegerField(default=30, verbose_name='full-contact minutes a day, at most')),
+                    ('contact_week_min', models.PositiveSmallIntegerField(default=90, verbose_name='full-contact minutes a week, at most')),
+                    ('contact_source', models.CharField(default="NFHS task force recommendation for high schools, 2014: check your governing body's current rule.", max_length=300, verbose_name='where these limits come from')),
+                ],
+                options={
+                    'ordering': ['-year'],
+                    'indexes': [],
+                    'constraints': [models.CheckConstraint(condition=models.Q(('book__in', ['high school', 'college', 'professional'])), name='season_book_known')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_seasonevent" ("book", "contact_day_min", "contact_source", "contact_week_min", "id", "name", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "year") VALUES (NEW."book", NEW."contact_day_min", NEW."contact_source", NEW."contact_week_min", NEW."id", NEW."name", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."version", NEW."year"); RETURN NULL;', hash='0d27ac56831d2dccab945890f5ee2da6aec755c6', operation='INSERT', pgid='pgtrigger_insert_insert_55674', table='playbook_season', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_seasonevent" ("book", "contact_day_min", "contact_source", "contact_week_min", "id", "name", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "year") VALUES (NEW."book", NEW."contact_day_min", NEW."contact_source", NEW."contact_week_min", NEW."id", NEW."name", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."version", NEW."year"); RETURN NULL;', hash='efcc0563f9423bae48a00accd9af7ed86cb80600', operation='UPDATE', pgid='pgtrigger_update_update_000ef', table='playbook_season', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_seasonevent" ("book", "contact_day_min", "contact_source", "contact_week_min", "id", "name", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "year") VALUES (OLD."book", OLD."contact_day_min", OLD."contact_source", OLD."contact_week_min", OLD."id", OLD."name", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."version", OLD."year"); RETURN NULL;', hash='05d19a360267e8c82ff80625e84df4357abe3084', operation='DELETE', pgid='pgtrigger_delete_delete_7067a', table='playbook_season', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='SeasonEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('year', models.PositiveSmallIntegerField(validators=[django.core.validators.MinValueValidator(1900), django.core.validators.MaxValueValidator(2200)])),
+                    ('name', models.CharField(blank=True, max_length=80)),
+                    ('book', models.CharField(choices=[('high school', 'High school'), ('college', 'College'), ('professional', 'Professional')], default='college', max_length=12, verbose_name='rule book')),
+                    ('contact_day_min', models.PositiveSmallIntegerField(default=30, verbose_name='full-contact minutes a day, at most')),
+                    ('contact_week_min', models.PositiveSmallIntegerField(default=90, verbose_name='full-contact minutes a week, at most')),
+                    ('contact_source', models.CharField(default="NFHS task force recommendation for high schools, 2014: check your governing body's current rule.", max_length=300, verbose_name='where these limits come from')),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.season')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='System',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('name', models.SlugField(max_length=60, unique=True)),
+                    ('label', models.CharField(blank=True, max_length=120)),
+                    ('source', models.CharField(blank=True, max_length=200)),
+                    ('revision', models.PositiveBigIntegerField(default=0, editable=False)),
+                    ('base', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='variants', to='playbook.system')),
+                    ('scheme', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='systems', to='playbook.techniquescheme')),
+                ],
+                options={
+                    'ordering': ['name'],
+                    'indexes': [],
+                    'constraints': [models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='system_named'), models.CheckConstraint(condition=models.Q(('base__isnull', True), models.Q(('base', models.F('id')), _negated=True), _connector='OR'), name='system_base_other')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='own_revision', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD."label" IS DISTINCT FROM (NEW."label") OR OLD."name" IS DISTINCT FROM (NEW."name") OR OLD."scheme_id" IS DISTINCT FROM (NEW."scheme_id") OR OLD."source" IS DISTINCT FROM (NEW."source"))', func="NEW.revision = nextval('playbook_revision'); RETURN NEW;", hash='904f122bc39515c47ee834e40151e3c460ee2699', operation='UPDATE', pgid='pgtrigger_own_revision_9b352', table='playbook_system', when='BEFORE')), pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_systemevent" ("base_id", "id", "label", "name", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "scheme_id", "source", "version") VALUES (NEW."base_id", NEW."id", NEW."label", NEW."name", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."scheme_id", NEW."source", NEW."version"); RETURN NULL;', hash='706cbf82cd63c7f969f5eb1ccd136f860add7e52', operation='INSERT', pgid='pgtrigger_insert_insert_8b6fb', table='playbook_system', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD."base_id" IS DISTINCT FROM (NEW."base_id") OR OLD."id" IS DISTINCT FROM (NEW."id") OR OLD."label" IS DISTINCT FROM (NEW."label") OR OLD."name" IS DISTINCT FROM (NEW."name") OR OLD."scheme_id" IS DISTINCT FROM (NEW."scheme_id") OR OLD."source" IS DISTINCT FROM (NEW."source") OR OLD."version" IS DISTINCT FROM (NEW."version"))', func='INSERT INTO "playbook_systemevent" ("base_id", "id", "label", "name", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "scheme_id", "source", "version") VALUES (NEW."base_id", NEW."id", NEW."label", NEW."name", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."scheme_id", NEW."source", NEW."version"); RETURN NULL;', hash='4ef6634148bd13ff453fbe46966311c5a4695267', operation='UPDATE', pgid='pgtrigger_update_update_d234f', table='playbook_system', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_systemevent" ("base_id", "id", "label", "name", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "scheme_id", "source", "version") VALUES (OLD."base_id", OLD."id", OLD."label", OLD."name", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."scheme_id", OLD."source", OLD."version"); RETURN NULL;', hash='8d70cb5785026ffabf3ddd0cba9b04bc8740b24c', operation='DELETE', pgid='pgtrigger_delete_delete_e5379', table='playbook_system', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='SystemEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('name', models.SlugField(db_index=False, max_length=60)),
+                    ('label', models.CharField(blank=True, max_length=120)),
+                    ('source', models.CharField(blank=True, max_length=200)),
+                    ('base', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.system')),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.system')),
+                    ('scheme', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.techniquescheme')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='TakeRule',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('who', models.CharField(max_length=60)),
+                    ('when', models.CharField(blank=True, max_length=300)),
+                    ('takes', models.CharField(max_length=60)),
+                    ('coverage', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='takerules', to='playbook.coverage')),
+                ],
+                options={
+                    'ordering': ['order', 'pk'],
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [models.UniqueConstraint(deferrable=django.db.models.constraints.Deferrable['DEFERRED'], fields=('coverage', 'order'), name='takerule_in_coverage'), models.CheckConstraint(condition=models.Q(models.Q(('who', ''), _negated=True), models.Q(('takes', ''), _negated=True)), name='takerule_filled')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='bump_system', sql=pgtrigger.compiler.UpsertTriggerSql(func="UPDATE playbook_system SET revision = nextval('playbook_revision') WHERE id IN (SELECT system_id FROM playbook_coverage WHERE id IN (OLD.coverage_id, NEW.coverage_id)); RETURN NULL;", hash='97a245ee4a1ca0b819796fc2b7b8ba3cde6631b3', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_bump_system_e4ef1', table='playbook_takerule', when='AFTER')), pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_takeruleevent" ("coverage_id", "id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "takes", "version", "when", "who") VALUES (NEW."coverage_id", NEW."id", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."takes", NEW."version", NEW."when", NEW."who"); RETURN NULL;', hash='7966917f4cca164940406ce33de0d85f350f2b46', operation='INSERT', pgid='pgtrigger_insert_insert_2cf39', table='playbook_takerule', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_takeruleevent" ("coverage_id", "id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "takes", "version", "when", "who") VALUES (NEW."coverage_id", NEW."id", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."takes", NEW."version", NEW."when", NEW."who"); RETURN NULL;', hash='f67af95335d49c5211dc4879d3861f1b082214e2', operation='UPDATE', pgid='pgtrigger_update_update_df8ba', table='playbook_takerule', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_takeruleevent" ("coverage_id", "id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "takes", "version", "when", "who") VALUES (OLD."coverage_id", OLD."id", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."takes", OLD."version", OLD."when", OLD."who"); RETURN NULL;', hash='b7666cee1e99fb4ac55b87475472501ecf78bdb5', operation='DELETE', pgid='pgtrigger_delete_delete_9df8d', table='playbook_takerule', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='TakeRuleEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('who', models.CharField(max_length=60)),
+                    ('when', models.CharField(blank=True, max_length=300)),
+                    ('takes', models.CharField(max_length=60)),
+                    ('coverage', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.coverage')),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.takerule')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='Technique',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('label', models.CharField(max_length=10)),
+                    ('man', models.CharField(choices=[('centre', 'Centre'), ('guard', 'Guard'), ('tackle', 'Tackle'), ('tight end', 'Tight end'), ('second tight end', 'Second tight end')], max_length=20)),
+                    ('shade', models.CharField(choices=[('inside', 'Inside shoulder'), ('head up', 'Head up'), ('outside', 'Outside shoulder'), ('wide', 'Wide of him')], max_length=10)),
+                    ('gap', models.CharField(blank=True, max_length=1)),
+                    ('scheme', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='techniques', to='playbook.techniquescheme')),
+                ],
+                options={
+                    'ordering': ['order', 'pk'],
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [models.UniqueConstraint(fields=('scheme', 'label'), name='technique_label_once'), models.UniqueConstraint(deferrable=django.db.models.constraints.Deferrable['DEFERRED'], fields=('scheme', 'order'), name='technique_in_list'), models.CheckConstraint(condition=models.Q(('label', ''), _negated=True), name='technique_labelled'), models.CheckConstraint(condition=models.Q(('gap__in', ['', 'A', 'B', 'C', 'D', 'E', 'F'])), name='technique_gap_known')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='bump_system', sql=pgtrigger.compiler.UpsertTriggerSql(func="UPDATE playbook_system SET revision = nextval('playbook_revision') WHERE scheme_id IN (OLD.scheme_id, NEW.scheme_id); RETURN NULL;", hash='f8d71cb24ba98598fd04571357c12b51de756e10', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_bump_system_96004', table='playbook_technique', when='AFTER')), pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_techniqueevent" ("gap", "id", "label", "man", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "scheme_id", "shade", "version") VALUES (NEW."gap", NEW."id", NEW."label", NEW."man", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."scheme_id", NEW."shade", NEW."version"); RETURN NULL;', hash='b5f8968a7a6fb27978b35ba467bd001516614909', operation='INSERT', pgid='pgtrigger_insert_insert_7cc5f', table='playbook_technique', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_techniqueevent" ("gap", "id", "label", "man", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "scheme_id", "shade", "version") VALUES (NEW."gap", NEW."id", NEW."label", NEW."man", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."scheme_id", NEW."shade", NEW."version"); RETURN NULL;', hash='3b9e9ba7812e923a3be7157eb7c111961375337e', operation='UPDATE', pgid='pgtrigger_update_update_192be', table='playbook_technique', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_techniqueevent" ("gap", "id", "label", "man", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "scheme_id", "shade", "version") VALUES (OLD."gap", OLD."id", OLD."label", OLD."man", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."scheme_id", OLD."shade", OLD."version"); RETURN NULL;', hash='64b1d6f3a20f5a357321d2e16de377ad1087f9e9', operation='DELETE', pgid='pgtrigger_delete_delete_dad1b', table='playbook_technique', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='TechniqueEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('label', models.CharField(max_length=10)),
+                    ('man', models.CharField(choices=[('centre', 'Centre'), ('guard', 'Guard'), ('tackle', 'Tackle'), ('tight end', 'Tight end'), ('second tight end', 'Second tight end')], max_length=20)),
+                    ('shade', models.CharField(choices=[('inside', 'Inside shoulder'), ('head up', 'Head up'), ('outside', 'Outside shoulder'), ('wide', 'Wide of him')], max_length=10)),
+                    ('gap', models.CharField(blank=True, max_length=1)),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.technique')),
+                    ('scheme', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.techniquescheme')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='TechniqueScheme',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('name', models.CharField(max_length=60, unique=True)),
+                    ('source', models.CharField(blank=True, max_length=200)),
+                    ('inline', models.BooleanField(default=False)),
+                ],
+                options={
+                    'ordering': ['name'],
+                    'indexes': [],
+                    'constraints': [models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='scheme_named')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_techniqueschemeevent" ("id", "inline", "name", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "source", "version") VALUES (NEW."id", NEW."inline", NEW."name", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."source", NEW."version"); RETURN NULL;', hash='2dc2d7d9f1d69c444bbd24cda5dda592751f5332', operation='INSERT', pgid='pgtrigger_insert_insert_e79b1', table='playbook_techniquescheme', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_techniqueschemeevent" ("id", "inline", "name", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "source", "version") VALUES (NEW."id", NEW."inline", NEW."name", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."source", NEW."version"); RETURN NULL;', hash='9bc586d5af25a6653ec8d30e6edbc1278cd835be', operation='UPDATE', pgid='pgtrigger_update_update_b7f16', table='playbook_techniquescheme', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_techniqueschemeevent" ("id", "inline", "name", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "source", "version") VALUES (OLD."id", OLD."inline", OLD."name", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."source", OLD."version"); RETURN NULL;', hash='2dd55ef60e7cb96dda772d70929cfc5ad1ea14d4', operation='DELETE', pgid='pgtrigger_delete_delete_6961e', table='playbook_techniquescheme', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='TechniqueSchemeEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('name', models.CharField(max_length=60)),
+                    ('source', models.CharField(blank=True, max_length=200)),
+                    ('inline', models.BooleanField(default=False)),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.techniquescheme')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='ThreatRule',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('kind', models.CharField(max_length=20)),
+                    ('who', models.CharField(max_length=120)),
+                    ('where', models.CharField(blank=True, max_length=120)),
+                    ('time_s', models.FloatField(blank=True, null=True)),
+                    ('concept', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='%(class)ss', to='playbook.concept')),
+                    ('option', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='%(class)ss', to='playbook.option')),
+                ],
+                options={
+                    'ordering': ['order', 'pk'],
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('concept__isnull', False), ('option__isnull', True)), models.Q(('concept__isnull', True), ('option__isnull', False)), _connector='OR'), name='threatrule_one_owner'), models.UniqueConstraint(deferrable=django.db.models.constraints.Deferrable['DEFERRED'], fields=('concept', 'order'), name='threatrule_in_concept'), models.UniqueConstraint(deferrable=django.db.models.constraints.Deferrable['DEFERRED'], fields=('option', 'order'), name='threatrule_in_option'), models.CheckConstraint(condition=models.Q(models.Q(('kind', ''), _negated=True), models.Q(('who', ''), _negated=True)), name='threatrule_filled')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='bump_concept', sql=pgtrigger.compiler.UpsertTriggerSql(func="UPDATE playbook_concept SET revision = nextval('playbook_revision') WHERE id IN (OLD.concept_id, NEW.concept_id); RETURN NULL;", hash='5e0b62108f1ee02914f6ff34674c4b5899346fc1', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_bump_concept_b5ccb', table='playbook_threatrule', when='AFTER')), pgtrigger.compiler.Trigger(name='bump_option', sql=pgtrigger.compiler.UpsertTriggerSql(func="UPDATE playbook_option SET revision = nextval('playbook_revision') WHERE id IN (OLD.option_id, NEW.option_id); RETURN NULL;", hash='0228a29f68101832747262aa861f0e85da691c5d', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_bump_option_7c5c2', table='playbook_threatrule', when='AFTER')), pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_threatruleevent" ("concept_id", "id", "kind", "option_id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "time_s", "version", "where", "who") VALUES (NEW."concept_id", NEW."id", NEW."kind", NEW."option_id", NEW."order", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."time_s", NEW."version", NEW."where", NEW."who"); RETURN NULL;', hash='eaeb71e13309ec60feb33369af5c99bd0f0281f3', operation='INSERT', pgid='pgtrigger_insert_insert_dc214', table='playbook_threatrule', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_threatruleevent" ("concept_id", "id", "kind", "option_id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "time_s", "version", "where", "who") VALUES (NEW."concept_id", NEW."id", NEW."kind", NEW."option_id", NEW."order", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."time_s", NEW."version", NEW."where", NEW."who"); RETURN NULL;', hash='1607424c96231bcf9fb7d63a2f964f1d76cec227', operation='UPDATE', pgid='pgtrigger_update_update_db418', table='playbook_threatrule', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_threatruleevent" ("concept_id", "id", "kind", "option_id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "time_s", "version", "where", "who") VALUES (OLD."concept_id", OLD."id", OLD."kind", OLD."option_id", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."time_s", OLD."version", OLD."where", OLD."who"); RETURN NULL;', hash='1fe3706535455a2ce14a482ad02f043d6984c98c', operation='DELETE', pgid='pgtrigger_delete_delete_eaa39', table='playbook_threatrule', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='ThreatRuleEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('order', models.PositiveIntegerField(default=0)),
+                    ('kind', models.CharField(max_length=20)),
+                    ('who', models.CharField(max_length=120)),
+                    ('where', models.CharField(blank=True, max_length=120)),
+                    ('time_s', models.FloatField(blank=True, null=True)),
+                    ('concept', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.concept')),
+                    ('option', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.option')),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.threatrule')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='Week',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('number', models.PositiveSmallIntegerField()),
+                    ('game_on', models.DateField(blank=True, null=True, verbose_name='day of the game')),
+                    ('released', models.BooleanField(default=False, verbose_name='players see it')),
+                    ('note', models.TextField(blank=True)),
+                    ('opponent', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='weeks', to='playbook.opponent')),
+                    ('season', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='weeks', to='playbook.season')),
+                    ('system', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='weeks', to='playbook.system')),
+                ],
+                options={
+                    'ordering': ['season', 'number'],
+                    'indexes': [],
+                    'constraints': [models.UniqueConstraint(fields=('season', 'number'), name='week_number_once'), models.CheckConstraint(condition=models.Q(('number__range', (0, 30))), name='week_number_plausible')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_weekevent" ("game_on", "id", "note", "number", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "released", "season_id", "system_id", "version") VALUES (NEW."game_on", NEW."id", NEW."note", NEW."number", NEW."opponent_id", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."released", NEW."season_id", NEW."system_id", NEW."version"); RETURN NULL;', hash='5e0b3da6cb8ca729902ba8eaf12989d6fb043e13', operation='INSERT', pgid='pgtrigger_insert_insert_45c15', table='playbook_week', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_weekevent" ("game_on", "id", "note", "number", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "released", "season_id", "system_id", "version") VALUES (NEW."game_on", NEW."id", NEW."note", NEW."number", NEW."opponent_id", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."released", NEW."season_id", NEW."system_id", NEW."version"); RETURN NULL;', hash='5c34446cb5ac1d0fce372a4e82d5f7f06469ac21', operation='UPDATE', pgid='pgtrigger_update_update_a72b3', table='playbook_week', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_weekevent" ("game_on", "id", "note", "number", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "released", "season_id", "system_id", "version") VALUES (OLD."game_on", OLD."id", OLD."note", OLD."number", OLD."opponent_id", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."released", OLD."season_id", OLD."system_id", OLD."version"); RETURN NULL;', hash='fe343fa270daa6bc2a01f33da00e26e1f708b82e', operation='DELETE', pgid='pgtrigger_delete_delete_6666e', table='playbook_week', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='WeekEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('number', models.PositiveSmallIntegerField()),
+                    ('game_on', models.DateField(blank=True, null=True, verbose_name='day of the game')),
+                    ('released', models.BooleanField(default=False, verbose_name='players see it')),
+                    ('note', models.TextField(blank=True)),
+                    ('opponent', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.opponent')),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.week')),
+                    ('season', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.season')),
+                    ('system', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.system')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='FitGrade',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('snap', models.PositiveSmallIntegerField(blank=True, null=True, verbose_name='snap number')),
+                    ('fit_right', models.BooleanField(default=True, verbose_name='right fit')),
+                    ('leverage_right', models.BooleanField(default=True, verbose_name='right leverage')),
+                    ('effort', models.PositiveSmallIntegerField(choices=[(1, 'Below our standard'), (2, 'Met our standard'), (3, 'Above our standard')], default=2)),
+                    ('correction', models.CharField(blank=True, max_length=300)),
+                    ('call', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='grades', to='playbook.call')),
+                    ('look', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='grades', to='playbook.expectedlook')),
+                    ('player', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='grades', to='playbook.player')),
+                    ('week', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='grades', to='playbook.week')),
+                ],
+                options={
+                    'ordering': ['player__last_name', 'player__first_name', 'snap', 'pk'],
+                    'indexes': [],
+                    'constraints': [models.CheckConstraint(condition=models.Q(('effort__in', [1, 2, 3])), name='fitgrade_effort_known')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_fitgradeevent" ("call_id", "correction", "effort", "fit_right", "id", "leverage_right", "look_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "player_id", "snap", "version", "week_id") VALUES (NEW."call_id", NEW."correction", NEW."effort", NEW."fit_right", NEW."id", NEW."leverage_right", NEW."look_id", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."player_id", NEW."snap", NEW."version", NEW."week_id"); RETURN NULL;', hash='575a74cb6896ef4ef8a5fa69625c351b9d05aeb0', operation='INSERT', pgid='pgtrigger_insert_insert_febc5', table='playbook_fitgrade', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_fitgradeevent" ("call_id", "correction", "effort", "fit_right", "id", "leverage_right", "look_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "player_id", "snap", "version", "week_id") VALUES (NEW."call_id", NEW."correction", NEW."effort", NEW."fit_right", NEW."id", NEW."leverage_right", NEW."look_id", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."player_id", NEW."snap", NEW."version", NEW."week_id"); RETURN NULL;', hash='d120102f58d0edcdfd9d91cb350a15e1ec033a57', operation='UPDATE', pgid='pgtrigger_update_update_45692', table='playbook_fitgrade', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_fitgradeevent" ("call_id", "correction", "effort", "fit_right", "id", "leverage_right", "look_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "player_id", "snap", "version", "week_id") VALUES (OLD."call_id", OLD."correction", OLD."effort", OLD."fit_right", OLD."id", OLD."leverage_right", OLD."look_id", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."player_id", OLD."snap", OLD."version", OLD."week_id"); RETURN NULL;', hash='4733a47ba216fa9c65f2a9fca0820f766ca155b0', operation='DELETE', pgid='pgtrigger_delete_delete_10f99', table='playbook_fitgrade', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='FitGradeEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('snap', models.PositiveSmallIntegerField(blank=True, null=True, verbose_name='snap number')),
+                    ('fit_right', models.BooleanField(default=True, verbose_name='right fit')),
+                    ('leverage_right', models.BooleanField(default=True, verbose_name='right leverage')),
+                    ('effort', models.PositiveSmallIntegerField(choices=[(1, 'Below our standard'), (2, 'Met our standard'), (3, 'Above our standard')], default=2)),
+                    ('correction', models.CharField(blank=True, max_length=300)),
+                    ('call', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.call')),
+                    ('look', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.expectedlook')),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.fitgrade')),
+                    ('player', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.player')),
+                    ('week', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.week')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='QuizAnswer',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('role', models.CharField(max_length=20)),
+                    ('ask', models.CharField(choices=[('fit', 'Where do you fit?'), ('key', 'Whom do you read?'), ('place', 'Where do you line up?')], max_length=5)),
+                    ('given', models.CharField(max_length=120)),
+                    ('expected', models.CharField(max_length=120)),
+                    ('right', models.BooleanField()),
+                    ('at', models.DateTimeField(auto_now_add=True)),
+                    ('call', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='answers', to='playbook.call')),
+                    ('look', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='answers', to='playbook.expectedlook')),
+                    ('player', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='answers', to='playbook.player')),
+                    ('week', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='answers', to='playbook.week')),
+                ],
+                options={
+                    'ordering': ['-at', '-pk'],
+                    'indexes': [models.Index(fields=['week', 'player'], name='quizanswer_week_player')],
+                    'constraints': [models.CheckConstraint(condition=models.Q(('ask__in', ['fit', 'key', 'place'])), name='quizanswer_ask_known')],
+                },
+            ), migrations.CreateModel(
+                name='Export',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('document', models.CharField(choices=[('booklet', 'Position booklet'), ('look', 'One-look sheet'), ('call-book', 'Whole call book'), ('install', "Week's install by group")], max_length=10)),
+                    ('choice', models.JSONField(blank=True, default=dict)),
+                    ('title', models.CharField(max_length=200)),
+                    ('made_by_name', models.CharField(max_length=150)),
+                    ('state', models.CharField(choices=[('waiting', 'Waiting'), ('working', 'Being made'), ('done', 'Ready'), ('failed', 'Failed')], default='waiting', max_length=8)),
+                    ('step', models.PositiveIntegerField(default=0)),
+                    ('steps', models.PositiveIntegerField(default=0)),
+                    ('trouble', models.TextField(blank=True)),
+                    ('content', models.BinaryField(null=True)),
+                    ('size', models.PositiveIntegerField(default=0)),
+                    ('digest', models.CharField(blank=True, max_length=64)),
+                    ('asked_at', models.DateTimeField(auto_now_add=True)),
+                    ('finished_at', models.DateTimeField(blank=True, null=True)),
+                    ('made_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='exports', to=settings.AUTH_USER_MODEL)),
+                    ('week', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='exports', to='playbook.week')),
+                ],
+                options={
+                    'ordering': ['-asked_at', '-pk'],
+                    'constraints': [models.CheckConstraint(condition=models.Q(('document__in', ['booklet', 'look', 'call-book', 'install'])), name='export_document_known'), models.CheckConstraint(condition=models.Q(('state__in', ['waiting', 'working', 'done', 'failed'])), name='export_state_known'), models.CheckConstraint(condition=models.Q(models.Q(('state', 'done'), _negated=True), ('content__isnull', False), _connector='OR'), name='export_done_has_content')],
+                    'indexes': [],
+                },
+            ), migrations.CreateModel(
+                name='Chart',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('name', models.CharField(max_length=200)),
+                    ('note', models.CharField(blank=True, max_length=300)),
+                    ('uploaded_by_name', models.CharField(max_length=150)),
+                    ('uploaded_at', models.DateTimeField(auto_now_add=True)),
+                    ('size', models.PositiveIntegerField()),
+                    ('digest', models.CharField(max_length=64)),
+                    ('described', models.CharField(max_length=300)),
+                    ('sheet', models.CharField(blank=True, max_length=120)),
+                    ('headers', models.JSONField(default=list)),
+                    ('samples', models.JSONField(default=list)),
+                    ('mapping', models.JSONField(blank=True, default=dict)),
+                    ('yard_style', models.CharField(choices=[('signed', '−35 is their own 35, 35 is ours'), ('from own goal', '1 to 99 from their own goal'), ('to goal', '99 to 1, yards to the goal they attack')], default='signed', max_length=14)),
+                    ('state', models.CharField(choices=[('uploaded', 'Waiting for its columns'), ('waiting', 'Waiting to be read'), ('reading', 'Being read'), ('done', 'Read'), ('failed', 'Not read')], default='uploaded', max_length=8)),
+                    ('step', models.PositiveIntegerField(default=0)),
+                    ('steps', models.PositiveIntegerField(default=0)),
+                    ('trouble', models.TextField(blank=True)),
+                    ('taken', models.PositiveIntegerField(default=0)),
+                    ('refused', models.PositiveIntegerField(default=0)),
+                    ('not_counted', models.PositiveIntegerField(default=0)),
+                    ('counts', models.BooleanField(default=True, verbose_name='counts in the tendencies')),
+                    ('opponent', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='charts', to='playbook.opponent')),
+                    ('uploaded_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='charts', to=settings.AUTH_USER_MODEL)),
+                ],
+                options={
+                    'ordering': ['-uploaded_at', '-pk'],
+                    'indexes': [],
+                    'constraints': [models.CheckConstraint(condition=models.Q(('state__in', ['uploaded', 'waiting', 'reading', 'done', 'failed'])), name='chart_state_known'), models.CheckConstraint(condition=models.Q(('yard_style__in', ['signed', 'from own goal', 'to goal'])), name='chart_yard_style_known'), models.CheckConstraint(condition=models.Q(models.Q(('name', ''), _negated=True), models.Q(('digest', ''), _negated=True)), name='chart_named'), models.CheckConstraint(condition=models.Q(('size__gt', 0)), name='chart_not_empty')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_chartevent" ("counts", "described", "digest", "headers", "id", "mapping", "name", "not_counted", "note", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "refused", "samples", "sheet", "size", "state", "taken", "trouble", "uploaded_at", "uploaded_by_id", "uploaded_by_name", "version", "yard_style") VALUES (NEW."counts", NEW."described", NEW."digest", NEW."headers", NEW."id", NEW."mapping", NEW."name", NEW."not_counted", NEW."note", NEW."opponent_id", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."refused", NEW."samples", NEW."sheet", NEW."size", NEW."state", NEW."taken", NEW."trouble", NEW."uploaded_at", NEW."uploaded_by_id", NEW."uploaded_by_name", NEW."version", NEW."yard_style"); RETURN NULL;', hash='05f0a49323f09a992cee702c74f8ce212d0bcc36', operation='INSERT', pgid='pgtrigger_insert_insert_34672', table='playbook_chart', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD."counts" IS DISTINCT FROM (NEW."counts") OR OLD."described" IS DISTINCT FROM (NEW."described") OR OLD."digest" IS DISTINCT FROM (NEW."digest") OR OLD."headers" IS DISTINCT FROM (NEW."headers") OR OLD."id" IS DISTINCT FROM (NEW."id") OR OLD."mapping" IS DISTINCT FROM (NEW."mapping") OR OLD."name" IS DISTINCT FROM (NEW."name") OR OLD."not_counted" IS DISTINCT FROM (NEW."not_counted") OR OLD."note" IS DISTINCT FROM (NEW."note") OR OLD."opponent_id" IS DISTINCT FROM (NEW."opponent_id") OR OLD."refused" IS DISTINCT FROM (NEW."refused") OR OLD."samples" IS DISTINCT FROM (NEW."samples") OR OLD."sheet" IS DISTINCT FROM (NEW."sheet") OR OLD."size" IS DISTINCT FROM (NEW."size") OR OLD."state" IS DISTINCT FROM (NEW."state") OR OLD."taken" IS DISTINCT FROM (NEW."taken") OR OLD."trouble" IS DISTINCT FROM (NEW."trouble") OR OLD."uploaded_at" IS DISTINCT FROM (NEW."uploaded_at") OR OLD."uploaded_by_id" IS DISTINCT FROM (NEW."uploaded_by_id") OR OLD."uploaded_by_name" IS DISTINCT FROM (NEW."uploaded_by_name") OR OLD."version" IS DISTINCT FROM (NEW."version") OR OLD."yard_style" IS DISTINCT FROM (NEW."yard_style"))', func='INSERT INTO "playbook_chartevent" ("counts", "described", "digest", "headers", "id", "mapping", "name", "not_counted", "note", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "refused", "samples", "sheet", "size", "state", "taken", "trouble", "uploaded_at", "uploaded_by_id", "uploaded_by_name", "version", "yard_style") VALUES (NEW."counts", NEW."described", NEW."digest", NEW."headers", NEW."id", NEW."mapping", NEW."name", NEW."not_counted", NEW."note", NEW."opponent_id", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."refused", NEW."samples", NEW."sheet", NEW."size", NEW."state", NEW."taken", NEW."trouble", NEW."uploaded_at", NEW."uploaded_by_id", NEW."uploaded_by_name", NEW."version", NEW."yard_style"); RETURN NULL;', hash='1ca248b6625ba413a6843b55d92472ff564d2a8c', operation='UPDATE', pgid='pgtrigger_update_update_452a1', table='playbook_chart', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_chartevent" ("counts", "described", "digest", "headers", "id", "mapping", "name", "not_counted", "note", "opponent_id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "refused", "samples", "sheet", "size", "state", "taken", "trouble", "uploaded_at", "uploaded_by_id", "uploaded_by_name", "version", "yard_style") VALUES (OLD."counts", OLD."described", OLD."digest", OLD."headers", OLD."id", OLD."mapping", OLD."name", OLD."not_counted", OLD."note", OLD."opponent_id", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."refused", OLD."samples", OLD."sheet", OLD."size", OLD."state", OLD."taken", OLD."trouble", OLD."uploaded_at", OLD."uploaded_by_id", OLD."uploaded_by_name", OLD."version", OLD."yard_style"); RETURN NULL;', hash='d2f4c065187de2da25dc1bafd360d8d6191be979', operation='DELETE', pgid='pgtrigger_delete_delete_580d0', table='playbook_chart', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='RememberedHeader',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('header', models.CharField(max_length=140, unique=True)),
+                    ('column', models.CharField(blank=True, max_length=20)),
+                ],
+                options={
+                    'ordering': ['header'],
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='Alias',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('kind', models.CharField(choices=[('formation', 'Formation'), ('concept', 'Concept'), ('personnel', 'Personnel')], max_length=9)),
+                    ('word', models.CharField(max_length=80)),
+                    ('personnel', models.CharField(blank=True, max_length=4)),
+                    ('concept', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='aliases', to='playbook.concept')),
+                    ('formation', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='aliases', to='playbook.formation')),
+                    ('opponent', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='aliases', to='playbook.opponent')),
+                ],
+                options={
+                    'ordering': ['kind', 'word'],
+                    'indexes': [],
+                    'constraints': [models.UniqueConstraint(fields=('opponent', 'kind', 'word'), name='alias_word_once'), models.CheckConstraint(condition=models.Q(('word', ''), _negated=True), name='alias_worded'), models.CheckConstraint(condition=models.Q(models.Q(('concept__isnull', True), ('formation__isnull', False), ('kind', 'formation'), ('personnel', '')), models.Q(('concept__isnull', False), ('formation__isnull', True), ('kind', 'concept'), ('personnel', '')), models.Q(('concept__isnull', True), ('formation__isnull', True), ('kind', 'personnel'), models.Q(('personnel', ''), _negated=True)), _connector='OR'), name='alias_says_one_thing')],
+                    'triggers': [pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_aliasevent" ("concept_id", "formation_id", "id", "kind", "opponent_id", "personnel", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "word") VALUES (NEW."concept_id", NEW."formation_id", NEW."id", NEW."kind", NEW."opponent_id", NEW."personnel", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."version", NEW."word"); RETURN NULL;', hash='63406c99651ec522af94d3595e25787bb295d520', operation='INSERT', pgid='pgtrigger_insert_insert_3611d', table='playbook_alias', when='AFTER')), pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "playbook_aliasevent" ("concept_id", "formation_id", "id", "kind", "opponent_id", "personnel", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "word") VALUES (NEW."concept_id", NEW."formation_id", NEW."id", NEW."kind", NEW."opponent_id", NEW."personnel", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."version", NEW."word"); RETURN NULL;', hash='0f9e948e46df7c73e05b9048a9ae318249680254', operation='UPDATE', pgid='pgtrigger_update_update_d599c', table='playbook_alias', when='AFTER')), pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_aliasevent" ("concept_id", "formation_id", "id", "kind", "opponent_id", "personnel", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "version", "word") VALUES (OLD."concept_id", OLD."formation_id", OLD."id", OLD."kind", OLD."opponent_id", OLD."personnel", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."version", OLD."word"); RETURN NULL;', hash='4c45f500a7af5efdde0e8b72244238b3ba3f3ed9', operation='DELETE', pgid='pgtrigger_delete_delete_a6304', table='playbook_alias', when='AFTER'))],
+                },
+            ), migrations.CreateModel(
+                name='AliasEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('kind', models.CharField(choices=[('formation', 'Formation'), ('concept', 'Concept'), ('personnel', 'Personnel')], max_length=9)),
+                    ('word', models.CharField(max_length=80)),
+                    ('personnel', models.CharField(blank=True, max_length=4)),
+                    ('concept', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.concept')),
+                    ('formation', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.formation')),
+                    ('opponent', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.opponent')),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.alias')),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='ChartContent',
+                fields=[
+                    ('chart', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, primary_key=True, related_name='content', serialize=False, to='playbook.chart')),
+                    ('data', models.BinaryField()),
+                ],
+                options={
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='ChartedSnap',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('line', models.PositiveIntegerField()),
+                    ('game', models.CharField(blank=True, max_length=80)),
+                    ('down', models.PositiveSmallIntegerField(null=True)),
+                    ('distance', models.PositiveSmallIntegerField(null=True)),
+                    ('yard_line', models.PositiveSmallIntegerField(null=True)),
+                    ('hash', models.CharField(blank=True, max_length=6)),
+                    ('quarter', models.PositiveSmallIntegerField(null=True)),
+                    ('clock_s', models.PositiveSmallIntegerField(null=True)),
+                    ('personnel', models.CharField(blank=True, max_length=80)),
+                    ('formation', models.CharField(blank=True, max_length=80)),
+                    ('strength', models.CharField(blank=True, max_length=8)),
+                    ('backfield', models.CharField(blank=True, max_length=80)),
+                    ('back', models.CharField(blank=True, max_length=6)),
+                    ('motion', models.CharField(max_length=80, null=True)),
+                    ('play_type', models.CharField(blank=True, max_length=4)),
+                    ('concept', models.CharField(blank=True, max_length=80)),
+                    ('direction', models.CharField(blank=True, max_length=14)),
+                    ('hole', models.CharField(blank=True, max_length=7)),
+                    ('gain', models.SmallIntegerField(null=True)),
+                    ('result', models.CharField(blank=True, max_length=80)),
+                    ('our_call', models.CharField(blank=True, max_length=80)),
+                    ('chart', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='snaps', to='playbook.chart')),
+                ],
+                options={
+                    'ordering': ['chart', 'line'],
+                    'indexes': [],
+                    'constraints': [models.UniqueConstraint(fields=('chart', 'line'), name='chartedsnap_line_once'), models.CheckConstraint(condition=models.Q(('down__isnull', True), ('down__range', (1, 4)), _connector='OR'), name='chartedsnap_down'), models.CheckConstraint(condition=models.Q(('distance__isnull', True), ('distance__range', (1, 99)), _connector='OR'), name='chartedsnap_distance'), models.CheckConstraint(condition=models.Q(('yard_line__isnull', True), ('yard_line__range', (1, 99)), _connector='OR'), name='chartedsnap_yard_line'), models.CheckConstraint(condition=models.Q(('hash__in', ['', 'left', 'middle', 'right'])), name='chartedsnap_hash'), models.CheckConstraint(condition=models.Q(('quarter__isnull', True), ('quarter__range', (1, 10)), _connector='OR'), name='chartedsnap_quarter'), models.CheckConstraint(condition=models.Q(('clock_s__isnull', True), ('clock_s__range', (0, 900)), _connector='OR'), name='chartedsnap_clock'), models.CheckConstraint(condition=models.Q(('strength__in', ['', 'left', 'right', 'balanced'])), name='chartedsnap_strength'), models.CheckConstraint(condition=models.Q(('play_type__in', ['', 'run', 'pass'])), name='chartedsnap_play_type'), models.CheckConstraint(condition=models.Q(('gain__isnull', True), ('gain__range', (-99, 109)), _connector='OR'), name='chartedsnap_gain')],
+                },
+            ), migrations.CreateModel(
+                name='ChartEvent',
+                fields=[
+                    ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                    ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                    ('pgh_label', models.TextField(help_text='The event label.')),
+                    ('id', models.BigIntegerField()),
+                    ('version', models.PositiveIntegerField(default=1, editable=False)),
+                    ('name', models.CharField(max_length=200)),
+                    ('note', models.CharField(blank=True, max_length=300)),
+                    ('uploaded_by_name', models.CharField(max_length=150)),
+                    ('uploaded_at', models.DateTimeField(auto_now_add=True)),
+                    ('size', models.PositiveIntegerField()),
+                    ('digest', models.CharField(max_length=64)),
+                    ('described', models.CharField(max_length=300)),
+                    ('sheet', models.CharField(blank=True, max_length=120)),
+                    ('headers', models.JSONField(default=list)),
+                    ('samples', models.JSONField(default=list)),
+                    ('mapping', models.JSONField(blank=True, default=dict)),
+                    ('yard_style', models.CharField(choices=[('signed', '−35 is their own 35, 35 is ours'), ('from own goal', '1 to 99 from their own goal'), ('to goal', '99 to 1, yards to the goal they attack')], default='signed', max_length=14)),
+                    ('state', models.CharField(choices=[('uploaded', 'Waiting for its columns'), ('waiting', 'Waiting to be read'), ('reading', 'Being read'), ('done', 'Read'), ('failed', 'Not read')], default='uploaded', max_length=8)),
+                    ('trouble', models.TextField(blank=True)),
+                    ('taken', models.PositiveIntegerField(default=0)),
+                    ('refused', models.PositiveIntegerField(default=0)),
+                    ('not_counted', models.PositiveIntegerField(default=0)),
+                    ('counts', models.BooleanField(default=True, verbose_name='counts in the tendencies')),
+                    ('opponent', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='playbook.opponent')),
+                    ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                    ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='playbook.chart')),
+                    ('uploaded_by', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to=settings.AUTH_USER_MODEL)),
+                ],
+                options={
+                    'abstract': False,
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='DroppedLook',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('to', models.CharField(blank=True, choices=[('left', 'Left'), ('right', 'Right')], max_length=5)),
+                    ('concept', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to='playbook.concept')),
+                    ('formation', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to='playbook.formation')),
+                    ('week', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='dropped_looks', to='playbook.week')),
+                ],
+                options={
+                    'indexes': [],
+                    'constraints': [models.UniqueConstraint(fields=('week', 'formation', 'concept', 'to'), name='droppedlook_once'), models.CheckConstraint(condition=models.Q(('to__in', ['', 'left', 'right'])), name='droppedlook_to_known')],
+                },
+            ), migrations.CreateModel(
+                name='LookResult',
+                fields=[
+                    ('key', models.UUIDField(primary_key=True, serialize=False)),
+                    ('sound', models.BooleanField(null=True)),
+                    ('findings', models.JSONField(default=list)),
+                    ('reason', models.CharField(blank=True, max_length=400)),
+                    ('made_at', models.DateTimeField(db_default=django.db.models.functions.datetime.Now())),
+                ],
+                options={
+                    'indexes': [models.Index(fields=['made_at'], name='lookresult_made_at')],
+                    'constraints': [models.CheckConstraint(condition=models.Q(('sound__isnull', False), models.Q(('reason', ''), _negated=True), _connector='OR'), name='lookresult_reasoned')],
+                },
+            ), migrations.CreateModel(
+                name='RefusedRow',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('line', models.PositiveIntegerField()),
+                    ('reason', models.TextField()),
+                    ('cells', models.JSONField(default=list)),
+                    ('counted', models.BooleanField(default=True, verbose_name='could be mended')),
+                    ('chart', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='refused_rows', to='playbook.chart')),
+                ],
+                options={
+                    'ordering': ['chart', 'line'],
+                    'indexes': [],
+                    'constraints': [models.UniqueConstraint(fields=('chart', 'line'), name='refusedrow_line_once'), models.CheckConstraint(condition=models.Q(('reason', ''), _negated=True), name='refusedrow_reasoned')],
+                },
+            ), migrations.CreateModel(
+                name='Study',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('asked_by_name', models.CharField(blank=True, max_length=150)),
+                    ('asked_at', models.DateTimeField(auto_now_add=True)),
+                    ('request', models.JSONField()),
+                    ('looks', models.PositiveIntegerField()),
+                    ('finished_at', models.DateTimeField(blank=True, null=True)),
+                    ('trouble', models.TextField(blank=True)),
+                    ('system', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='studies', to='playbook.system')),
+                ],
+                options={
+                    'ordering': ['-asked_at', '-pk'],
+                    'indexes': [],
+                    'constraints': [],
+                },
+            ), migrations.CreateModel(
+                name='StudyPart',
+                fields=[
+                    ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                    ('number', models.PositiveIntegerField()),
+                    ('request', models.JSONField()),
+                    ('looks', models.PositiveIntegerField()),
+                    ('derived', models.PositiveIntegerField(null=True)),
+                    ('done_at', models.DateTimeField(null=True)),
+                    ('done_by', models.CharField(blank=True, max_length=80)),
+                    ('study', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='parts', to='playbook.study')),
+                    ('counts', models.JSONField(default=dict)),
+                ],
+                options={
+                    'ordering': ['study', 'number'],
+                    'indexes': [],
+                    'constraints': [models.UniqueConstraint(fields=('study', 'number'), name='studypart_number_once')],
+                },
+            )],
         ),
     ]
