@@ -359,7 +359,7 @@ def align_call(call: Call, offense: Offense, yard_line: float | None = None) -> 
         for d, drill in zip(men, drills, strict=True)
     }
     if call.pressure is not None:
-        _rush_rules(call.pressure, men, rules)
+        _rush_rules(call.pressure, men, rules, offense)
     men.sort(key=lambda d: (d.turn, abs(d.x), d.x * strength, d.y))
     turns = {play: tuple(sorted(men, key=lambda d: (d.turn, abs(d.x), -d.x * play, d.y))) for play in (LEFT, RIGHT)}
     return Alignment(
@@ -413,19 +413,26 @@ def _move_men(moves: tuple[_Move, ...], men: list[Aligned], setting: BeforeSnap,
             done.add(d.name)
 
 
-def _rush_rules(pressure: Pressure, men: list[Aligned], rules: dict[str, tuple[LiveRule, ...]]) -> None:
-    """A man the pressure sends fits the gap it sends him through, behind what the pressure itself says of him."""
+def _rush_rules(
+    pressure: Pressure, men: list[Aligned], rules: dict[str, tuple[LiveRule, ...]], offense: Offense
+) -> None:
+    """A man the pressure sends fits the gap it sends him through, behind what the pressure itself says of him.
+
+    Off the edge as the force he is outside everything.
+    """
     for d in men:
         if d.in_pressure:
             said = next((m.say for m in pressure.move if concerns(m.who, d.name, d.position) and m.say), "")
-            live = _rush(pressure.name, d.name, d.position, said or f"{pressure.label}: my gap")
+            edge = d.force and bool(d.path) and abs(d.to_x) > abs(offense.view(d.gap_side or RIGHT).surface[-1].x)
+            live = _rush(pressure.name, d.name, d.position, said or f"{pressure.label}: my gap", edge)
             first = tuple(r for r in rules[d.name] if r.fired.part is Part.PRESSURE)
             rules[d.name] = (*first, live, *rules[d.name][len(first) :])
 
 
 @lru_cache(maxsize=1024)
-def _rush(pressure: str, name: str, position: str, say: str) -> LiveRule:
-    rule = FitRule(f"{pressure}-{position}", position, "", "my gap else open edge else free", Leverage.GAP, say)
+def _rush(pressure: str, name: str, position: str, say: str, edge: bool) -> LiveRule:
+    fit, leverage = ("force", Leverage.FORCE) if edge else ("my gap else open edge else free", Leverage.GAP)
+    rule = FitRule(f"{pressure}-{position}", position, "", fit, leverage, say)
     return LiveRule(FiredRule(name, Part.PRESSURE, rule), (), compile_fit(rule.fit))
 
 

@@ -17,6 +17,7 @@ from fits.words import Words, words_of
 
 INNER_DEPTH = 6.5  # a defender nearer than this belongs to the inner part of the picture
 REACH_Y = 1.4  # how far through the line a ball path is drawn
+MEET_Y = 0.5  # where a blocker meets a man who comes through a gap
 PULL_Y = -1.9  # the depth at which a puller or crosser runs behind the line
 
 
@@ -310,6 +311,7 @@ def _where(hash_: Hash) -> str:
 def _caption(look: Look, role: str | None) -> tuple[str, ...]:
     extras = [f"{look.motion} motion"] if look.motion else []
     extras += [f"{look.pressure} pressure"] if look.pressure else []
+    extras += [f"{look.yard_line:g} yards to the goal line"] if look.yard_line is not None else []
     extras += look.options
     first = f"{look.call} against {look.formation}, ball {words_of(look).ball}"
     return (f"{first}; {', '.join(extras)}" if extras else first,)
@@ -318,9 +320,11 @@ def _caption(look: Look, role: str | None) -> tuple[str, ...]:
 def _blocks(look: Look, focus: Focus) -> Iterable[Route]:
     """A mover runs behind the line to where he ends; any other blocker goes straight at his man.
 
-    The man of a double who climbs goes on to his backer; in space a blocker runs to his man, a crack in on him.
+    The man of a double who climbs goes on to his backer; in space a blocker runs to his man, a crack in on him. A man
+    whom a called movement takes through a gap is met there.
     """
     spots = {d.role: Turn(d.x, d.y) for d in look.defenders}
+    met = {d.role: Turn(d.path[-1][0], MEET_Y) for d in look.defenders if d.path}
     thrown = {t.role for t in look.threats if t.lane is None}
     for b in look.blocks:
         if b.role in thrown:
@@ -339,6 +343,8 @@ def _blocks(look: Look, focus: Focus) -> Iterable[Route]:
                 man = spots[b.on]
                 hip = Turn(man.x + (0.55 if sx > man.x else -0.55), man.y - 0.35)
                 yield Route(Way.BLOCK, b.role, (hip, spots[b.climbs_to]), b.climbs_to, lit, b.on)
+            elif b.on in met:
+                yield Route(Way.BLOCK, b.role, (met[b.on],), "", lit)
             elif b.on in spots:
                 yield Route(Way.BLOCK, b.role, (spots[b.on],), b.on, lit)
             continue

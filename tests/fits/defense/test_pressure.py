@@ -197,3 +197,24 @@ def test_the_command_line(capsys):
     assert main(["list", "pressures"]) == 0
     out = capsys.readouterr().out
     assert all(name in out for name in SIX)
+
+
+def test_the_force_who_comes_off_the_edge_is_outside_a_puller():
+    pressure = find_pressure(LIB.call("over-quarters"), "field-edge")
+    looks = [
+        fits.derive_look(
+            LIB.call("over-quarters"),
+            LIB.formation("11-doubles"),
+            LIB.concept("power"),
+            to=RIGHT,
+            hash=Hash.LEFT,
+            pressure=p,
+        )
+        for p in (pressure, None)
+    ]
+    assert looks[0].pressure == "field-edge" and looks[1].pressure is None
+    last = len(looks[0].lanes) - 1
+    assert looks[0].defender("SS").lane == last and looks[0].defender("SS").sent and looks[0].defender("SS").path
+    assert "no-force" not in [f.code for f in looks[0].findings]
+    assert looks[0].replaced and not looks[1].replaced
+    assert fits.look_json(looks[0])["defenders"] and not looks[1].defender("SS").path
