@@ -5,8 +5,9 @@ Frame: x grows to the offense's right with 0 at the ball; y grows downfield with
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum, IntEnum
+
+from fits.values import value
 
 FOOT = 1 / 3
 
@@ -44,7 +45,7 @@ class Hash(Enum):
         return {Hash.LEFT: Hash.RIGHT, Hash.RIGHT: Hash.LEFT}.get(self, self)
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class RuleBook:
     """A field and its formation limits. Lengths in yards.
 

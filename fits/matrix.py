@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
 
 from fits.blocking.concepts import Concept, Option
 from fits.defense.pressure import find_pressure, press
@@ -17,11 +16,12 @@ from fits.offense.formation import Formation
 from fits.offense.motion import Motion
 from fits.spec import DEFAULT_PACE
 from fits.timing import Pace, Speed
+from fits.values import replace, value
 
 CAUSES = {IllegalFormation: "illegal formation", NotRunnable: "not runnable", NoRule: "no rule"}
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class NotRun:
     """A combination that gives no look: `reason` says why, `cause` what kind of refusal it is (one of CAUSES)."""
 
@@ -38,7 +38,7 @@ class NotRun:
     pressure: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Setting:
     """One formation as it is put on the field; everything derived from it shares its work."""
 
@@ -47,7 +47,7 @@ class Setting:
     hash: Hash
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Study:
     """What a matrix goes over. A None in `to` lets the concept's own rule decide the direction.
 

@@ -7,7 +7,6 @@ the same system. Changes are tried by size; a change is legal when it keeps the 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from typing import Literal
 
 from fits.defense.align import Alignment, LiveRule, live_rule
@@ -21,6 +20,7 @@ from fits.rules.situation import AfterSnap, Aligned
 from fits.rules.targets import NO_LANE, TARGETS
 from fits.spec import LookSpec
 from fits.terms import Leverage, Severity
+from fits.values import replace, value
 
 MOST = 5  # repairs given back
 BEAM = 10  # partial repairs carried on to the next size
@@ -32,7 +32,7 @@ WAY = {
 }  # yards sideways a man can be sent (common practice: a slant is one gap)
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Repair:
     """One proven change. `rules` go in front of the call's own; a change of call has none. `look` is the proof."""
 
@@ -44,7 +44,7 @@ class Repair:
     look: Look
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Reach:
     """Whether any fit could be sound in time: the assignment of men to lanes with the least lateness.
 
@@ -58,7 +58,7 @@ class Reach:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class _Try:
     rules: tuple[FitRule, ...]
     words: tuple[tuple[str, str], ...]  # (kind, sentence)
@@ -66,7 +66,7 @@ class _Try:
     look: Look
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class _Case:
     """A look to repair, with all that deriving it again needs."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from fits.blocking.concepts import Concept, Option
 from fits.defense.pressure import press
@@ -12,11 +11,12 @@ from fits.field import COLLEGE, Hash, RuleBook, Side
 from fits.offense.formation import Formation
 from fits.offense.motion import Motion
 from fits.timing import Pace, Speed, level_pace
+from fits.values import value
 
 DEFAULT_PACE = level_pace()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(kw_only=True)
 class LookSpec:
     """One look to derive.
 

@@ -8,12 +8,12 @@ they overstate what college and school players run in pads.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from math import exp, expm1, inf, isfinite, log, sqrt
 from types import MappingProxyType
 
 from fits.errors import BadRequest
+from fits.values import value
 
 YARD_M = 0.9144
 SHORT = 10.0
@@ -55,7 +55,7 @@ def lambert_w0(z: float) -> float:
     return -exp(-elapsed_tau(-1.0 - log(-z)))
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Speed:
     """A sprinter: top speed V in yards a second and the time constant tau in seconds. Raises BadRequest."""
 
@@ -63,9 +63,9 @@ class Speed:
     tau_s: float
 
     def __post_init__(self) -> None:
-        for name, value in (("v_yd_s", self.v_yd_s), ("tau_s", self.tau_s)):
-            if not 0.0 < value < inf:
-                raise BadRequest(f"speed: {name}: expected a positive number, got {value!r}")
+        for name, given in (("v_yd_s", self.v_yd_s), ("tau_s", self.tau_s)):
+            if not 0.0 < given < inf:
+                raise BadRequest(f"speed: {name}: expected a positive number, got {given!r}")
 
     def speed_yd_s(self, time_s: float) -> float:
         """Speed after that time from a standing start."""
@@ -88,9 +88,9 @@ def speed_from_splits(ten_yd_s: float, forty_yd_s: float) -> Speed:
     The 40-yard time must be between 2 times (still accelerating all the way) and 4 times (no acceleration at all)
     the 10-yard time; hand-timed errors that break this are refused.
     """
-    for name, value in (("10-yard", ten_yd_s), ("40-yard", forty_yd_s)):
-        if not isfinite(value) or value <= 0.0:
-            raise BadRequest(f"{name} time: expected a positive number of seconds, got {value!r}")
+    for name, given in (("10-yard", ten_yd_s), ("40-yard", forty_yd_s)):
+        if not isfinite(given) or given <= 0.0:
+            raise BadRequest(f"{name} time: expected a positive number of seconds, got {given!r}")
     low, high = 0.02 * ten_yd_s, 20.0 * ten_yd_s
     if _split_ratio(low, ten_yd_s, forty_yd_s) > 0.0 or _split_ratio(high, ten_yd_s, forty_yd_s) < 0.0:
         expected = f"between about 2 and 4 times the 10-yard time of {ten_yd_s:g} s"
@@ -114,7 +114,7 @@ def _split_ratio(tau_s: float, ten_yd_s: float, forty_yd_s: float) -> float:
     return forty - LONG / SHORT * ten
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Splits:
     """Published medians of a position: 10- and 40-yard times in seconds, V in metres a second, tau in seconds."""
 
@@ -171,7 +171,7 @@ REACTION_S: Mapping[str, float] = MappingProxyType({
 })  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Pace:
     """The settings of a level: speed and reaction by position group. A roster's own times come before these."""
 

@@ -9,12 +9,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import lru_cache
 
 from fits.derive.look import Block, Defender, Lane, Look, PassSide
 from fits.field import LEFT, RIGHT, Hash, Side, field_side
 from fits.terms import Frame
+from fits.values import value
 
 SIDE_WORDS = {
     Frame.STRONG: ("strong", "weak"),
@@ -43,7 +43,7 @@ SIDES = {"left": LEFT, "right": RIGHT}
 Claim = Callable[["Words", Defender, "re.Match[str]"], bool]
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Words:
     """What a look is called in a frame. Sides go in as the offense's and come out as the reader's."""
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from fits.derive.parts import Defender, Lane, PassSide, Threat
 from fits.field import Side
+from fits.values import record
 
 
-@dataclass(slots=True)
+@record
 class Evidence:
     """The parts of a look. `force` names the coverage's force players; `cracked` those a wide man cracks;
     `threatening` the receivers who may get the ball on the eyes side; `mover_on` the mover who blocks a man."""

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from fits.terms import Severity
+from fits.values import value
 
 UNSOUND, WARNING, HINT = Severity.UNSOUND, Severity.WARNING, Severity.HINT
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Finding:
     """A permanent code, its severity, where (lane index or None), who, and one plain sentence for a coach."""
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from fits.terms import Step
+from fits.values import value
 
 STEPS = tuple(step.value for step in Step)
 DIRECTIONS = (
@@ -28,7 +28,7 @@ LEFT_WHY = ("read", "pitch")
 EYES = ("back", "away", "play", "backside")
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Part:
     """A job that a concept hands out: the first man with one of these labels takes it."""
 
@@ -37,7 +37,7 @@ class Part:
     required: bool
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class BlockRule:
     """`who` (a label of offensive men) does `does` when `when` holds; `step` overrides the first step shown."""
 
@@ -47,7 +47,7 @@ class BlockRule:
     step: Step | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class LeftRule:
     """A defender the concept leaves unblocked on purpose: how he is found, and why (`read` or `pitch`)."""
 
@@ -55,7 +55,7 @@ class LeftRule:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class ThreatRule:
     """A man who may carry the ball and where; `time_s` from the snap to the line, or the concept's own."""
 
@@ -65,7 +65,7 @@ class ThreatRule:
     time_s: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Concept:
     """A run as data. `to` is an ordered list of directions, first that decides wins.
 
@@ -99,7 +99,7 @@ class Concept:
         } | _rows(self.cast, self.rules, self.threats, self.leaves)
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Option:
     """A tag on a concept (`side` offense) or a staff option (`side` defense): flags, rules and threats laid over it."""
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Protocol
 
 from fits.field import LEFT, RIGHT, Side
 from fits.offense.formation import Offense
+from fits.values import value
 
 FIRST_LEVEL_Y = 2.2
 EDGE_LEVEL_Y = 3.2  # a man outside the tackle counts as one at the line a yard deeper
@@ -42,7 +42,7 @@ class Spot(Protocol):
         """The way there; empty when he stays."""
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Man:
     """A defender reduced to what a blocker needs."""
 
@@ -52,7 +52,7 @@ class Man:
     to_x: float  # where a called movement takes him; blockers meet him there
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Front:
     """Defenders by level, left to right; `cover` maps a role to (defender over him, shade outside positive)."""
 

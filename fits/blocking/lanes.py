@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from operator import attrgetter
 
 from fits.blocking.plan import Plan
 from fits.blocking.resolve import Blocks, Job
 from fits.field import Side
+from fits.values import record
 
 LETTERS = "ABCDEF"
 EDGE_WIDTH = 1.2  # how far outside the last blocker an edge lane is fitted
@@ -19,7 +19,7 @@ OVERLAP = 0.2  # a lane holds a gap when it shares more than this with it
 _END = attrgetter("end_x")
 
 
-@dataclass(slots=True)
+@record
 class Space:
     """One lane before anybody owns it. `gaps` are the static gaps it spans, as words."""
 
@@ -30,7 +30,7 @@ class Space:
     x: float
 
 
-@dataclass(slots=True)
+@record
 class LaneMap:
     """Lanes left to right, and the look-ups that fit targets need. All look-ups give lane indexes.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
 from typing import Any
 
 from fits.blocking.concepts import Concept, ThreatRule
@@ -11,12 +10,13 @@ from fits.blocking.front import Front, Man
 from fits.field import Side
 from fits.offense.formation import Offense, Player
 from fits.terms import Step
+from fits.values import field, value
 
 BlockCondition = Callable[["Plan", Front, Player], bool]
 Finder = Callable[[Any], "Man | None"]
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Verb:
     """One thing a blocker does.
 
@@ -37,7 +37,7 @@ class Verb:
     way: str
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Choice:
     """A blocking rule that may be a man's, compiled."""
 
@@ -46,7 +46,7 @@ class Choice:
     step: Step | None
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class PlannedLeft:
     """A man the concept leaves alone: how he is found, and why."""
 
@@ -54,7 +54,7 @@ class PlannedLeft:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class PlannedThreat:
     """A threat of the concept and the man who is it."""
 
@@ -62,7 +62,7 @@ class PlannedThreat:
     role: str
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Plan:
     """One concept to one side of one offense: labels per man, parts, and the rules that can apply to each man.
 

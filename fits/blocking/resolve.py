@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from fits.blocking.front import SECOND_LEVEL_Y, Front, Man
 from fits.blocking.plan import Choice, Plan, Verb
@@ -14,6 +13,7 @@ from fits.errors import NotRunnable
 from fits.field import LEFT, RIGHT, Side
 from fits.offense.formation import Player
 from fits.terms import Step
+from fits.values import record, value
 
 EDGE_STEP = 0.9  # yards between men who end up beside each other at an edge
 GAP_STEP = 0.5  # and in one gap, the man who got there first inside
@@ -26,7 +26,7 @@ HELP_X = 2.05  # yards: how far a man with nobody goes to help
 PERIMETER = 6  # verbs from this order on choose after the line
 
 
-@dataclass(slots=True)
+@record
 class Job:
     """One man's resolved block. `end_x` is where he is at the fit point; `side` is the side a mover works to.
 
@@ -45,7 +45,7 @@ class Job:
     helps: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Left:
     """A defender whom nobody blocks on purpose: `read`, `pitch`, or `back side` when the play runs away from him."""
 
@@ -53,7 +53,7 @@ class Left:
     why: str
 
 
-@dataclass(slots=True)
+@record
 class Blocks:
     """All jobs by role, who is blocked by whom (defender -> roles, a climber under both his men), and who is left.
 

@@ -6,7 +6,6 @@ Distances are measured on the side asked for, from the ball outwards.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
 
 from fits.blocking.front import Front, Man
 from fits.blocking.plan import Plan
@@ -14,6 +13,7 @@ from fits.errors import NotRunnable
 from fits.field import LEFT, RIGHT, Side
 from fits.notation.phrase import Vocabulary
 from fits.offense.formation import Player
+from fits.values import field, record
 
 ON = 0.25  # yards: still head up
 OUTSIDE = 0.2  # yards outside a blocker's middle: he is outside him
@@ -26,7 +26,7 @@ CRACK_Y = 6.5
 DROPPED = frozenset({"reach", "base", "out", "double"})  # ways in which the end man keeps the man just outside him
 
 
-@dataclass(slots=True)
+@record
 class Claims:
     """Who is spoken for while the blocks are found: `taken` by a blocker, `left` alone on purpose (and why).
 

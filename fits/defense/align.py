@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Generic, Protocol, TypeVar
 
@@ -31,6 +30,7 @@ from fits.rules.conditions import (
 from fits.rules.situation import Aligned, BeforeSnap
 from fits.rules.targets import Alternative, compile_fit
 from fits.terms import Leverage, Sight
+from fits.values import value
 
 Placer = Callable[[Offense, Side | None], tuple[float, str]]
 LANDMARKS: Vocabulary[Placer] = Vocabulary("a landmark or technique")
@@ -120,7 +120,7 @@ def _half() -> Placer:
     return place
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class At:
     """A compiled `at`: either a technique or a landmark, moved inside or outside, at a depth, on a side."""
 
@@ -221,7 +221,7 @@ def _key_quarterback() -> KeyReader:
     return lambda o, side, x: ("QB",)
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class LiveRule:
     """A fit rule whose formation phrases already hold in this alignment; `tests` are what is left to ask.
 
@@ -236,7 +236,7 @@ class LiveRule:
     late: tuple[tuple[str, AfterTest], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Alignment:
     """A call lined up against an offense: eleven placed defenders, their remaining fit rules, the front they show.
 
@@ -259,7 +259,7 @@ class Alignment:
     yard_line: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class _Branch(Generic[T]):
     """A rule of one man, compiled: what it asks of the formation, and what follows."""
 
@@ -267,7 +267,7 @@ class _Branch(Generic[T]):
     then: T
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class _Fit:
     """A fit rule of one man, compiled."""
 
@@ -275,7 +275,7 @@ class _Fit:
     live: LiveRule
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class _Drill:
     """All rules of a call that concern one role, compiled once."""
 
@@ -378,7 +378,7 @@ def align_call(call: Call, offense: Offense, yard_line: float | None = None) -> 
     )
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class _Move:
     """A movement rule, compiled."""
 
@@ -502,7 +502,7 @@ def _learn(d: Aligned, drill: _Drill, setting: BeforeSnap) -> None:
     d.force = any(_hold(force.tests, setting, d) for force in drill.force)
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class _Answer:
     """A motion check, compiled."""
 

@@ -6,7 +6,6 @@ his side by his own rules, as far as he can run in that time. A check says who d
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import hypot
 
 from fits.defense.roles import Group
@@ -14,6 +13,7 @@ from fits.notation.phrase import PhraseError, Vocabulary
 from fits.offense.formation import Offense
 from fits.rules.situation import Aligned
 from fits.timing import Speed, level_pace
+from fits.values import value
 
 MOTION_YD_S = 5.5  # a man in motion along the line (assumption: a fast jog)
 SEES_S = 0.3  # seconds until the defense answers it (assumption)
@@ -21,7 +21,7 @@ MOVED = 0.3  # yards: less is no step
 SPEEDS: dict[Group, Speed] = {group: level_pace().speeds[group.value] for group in Group}
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Check:
     """A compiled `does`. `at` is where he goes (empty: by his own rules), `plays` whose rules he then has (a label)."""
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 
 from fits.defense.techniques import GAPS
 from fits.field import LEFT, RIGHT, Side
 from fits.notation.phrase import PhraseError, Vocabulary
 from fits.offense.formation import Offense
 from fits.rules.situation import Aligned
+from fits.values import value
 
 AT_LINE_Y = 0.3  # yards: a man who goes through a gap is there when he crosses the heels of the line
 LOOP_Y = 2.0  # yards: how deep a man passes behind the one who goes first
@@ -22,7 +22,7 @@ WAYS = "strength|weak|run strength|run weak|field|boundary|left|right"
 _TO = re.compile(rf"(?P<mark>.+?)(?: to (?P<to>{WAYS}))?(?:, behind (?P<behind>[\w ]+))?")
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Movement:
     """A compiled `to`: where it ends, to which side (None: his own), behind whom he loops (a label, or empty)."""
 

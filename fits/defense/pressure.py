@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 from functools import lru_cache
 
 from fits.defense.movement import gap_x, go_to
@@ -14,6 +13,7 @@ from fits.errors import BadRequest, UnknownName
 from fits.field import LEFT, RIGHT, Side
 from fits.offense.formation import Offense
 from fits.rules.situation import Aligned
+from fits.values import replace
 
 DUTIES = ("pass", "gap", "force")
 Gaps = frozenset[tuple[Side, str]]

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from functools import lru_cache
 
 from fits.field import LEFT, RIGHT, Side
 from fits.timing import Speed
+from fits.values import value
 
 
 class Group(Enum):
@@ -22,7 +22,7 @@ ORDER = {Group.LINE: 0, Group.LINEBACKER: 1, Group.SECONDARY: 2}
 SIDES = ("both", "strength", "weak", "run strength", "run weak", "field", "boundary", "left", "right", "middle")
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Position:
     """A label of the staff. `side` says where it belongs; `both` makes a left and a right man of it."""
 
@@ -39,7 +39,7 @@ class Position:
         return None if self.v_yd_s is None or self.tau_s is None else Speed(self.v_yd_s, self.tau_s)
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Role:
     """One of the eleven: a position, or its left or right man."""
 

@@ -4,20 +4,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Container, Iterator, Mapping
-from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Any, Literal, NamedTuple
 
 from fits.defense.roles import Position, Role, expand
 from fits.defense.techniques import Scheme
 from fits.terms import Frame, Leverage
+from fits.values import field, value
 
 LONGEST_ID = 60  # characters of a rule id
 STRENGTHS = ("passing", "run", "field", "boundary", "back", "left", "right")
 LEVERAGES = ("", *(leverage.value for leverage in Leverage))
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class AlignRule:
     """Where `who` lines up (`at`) when `when` holds; first match wins."""
 
@@ -26,7 +26,7 @@ class AlignRule:
     at: str
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class KeyRule:
     """Whom `who` reads when `when` holds; first match with somebody to read wins."""
 
@@ -35,7 +35,7 @@ class KeyRule:
     reads: str
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class FitRule:
     """Where `who` fits when `when` holds; `id` is permanent, `say` is the coach's own sentence for it."""
 
@@ -85,7 +85,7 @@ def free_rule_id(wanted: str, part: str, taken: Container[str]) -> str:
         number += 1
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class TakeRule:
     """The pass duty of `who`: a receiver by number (`#2`) or a zone."""
 
@@ -94,7 +94,7 @@ class TakeRule:
     takes: str
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class ForceRule:
     """`who` is the force player on his side when `when` holds."""
 
@@ -102,7 +102,7 @@ class ForceRule:
     when: str
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class MoveRule:
     """Where called movement takes `who` when `when` holds (`to`); with `first`, only the first of them who is there."""
 
@@ -113,7 +113,7 @@ class MoveRule:
     first: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class CheckRule:
     """What `who` does about a motion when `when` holds; first match wins. `takes` is what he then has in coverage."""
 
@@ -124,7 +124,7 @@ class CheckRule:
     takes: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Replacement:
     """`by` takes the duty (`pass`, `gap` or `force`) that `of` leaves; `takes` is what he then has in coverage.
 
@@ -138,7 +138,7 @@ class Replacement:
     say: str = ""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@value(eq=False)
 class Pressure:
     """A pressure laid over a call: who lines up elsewhere, who moves where, who takes what they leave.
 
@@ -155,7 +155,7 @@ class Pressure:
     fits: tuple[FitRule, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Front:
     """Alignment, key and fit rules of the men up front; `strength` is what it is called to, `move` what they do."""
 
@@ -169,7 +169,7 @@ class Front:
     checks: tuple[CheckRule, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Coverage:
     """Alignment, key and fit rules of the men behind, pass duties and force players."""
 
@@ -183,7 +183,7 @@ class Coverage:
     checks: tuple[CheckRule, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@value(eq=False)
 class Call:
     """A front and a coverage of one system, ready to derive. Compared by identity; `System` holds the data.
 
@@ -240,7 +240,7 @@ class Call:
             yield Part.COVERAGE, rule
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class System:
     """Everything a staff calls by one name."""
 

@@ -7,12 +7,12 @@ label is a lineman's with a zero behind it (common practice): `30` is over a 3, 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from fits.errors import FileError
 from fits.field import RIGHT, Side
 from fits.offense.formation import SPLIT, Offense
+from fits.values import value
 
 SHADE = 0.4  # yards from a man's middle to his shoulder
 MEN = {"centre": -1, "guard": 0, "tackle": 1, "tight end": 2, "second tight end": 3}
@@ -22,7 +22,7 @@ LINE_DEPTH = 0.9
 BACKER_DEPTH = 5.0
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Technique:
     """One label: the man, the shade on him (yards, outside positive) and the gap (None for head up)."""
 
@@ -32,7 +32,7 @@ class Technique:
     gap: str | None
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Scheme:
     """A named table of techniques; `look_up` also understands a linebacker's added zero."""
 

@@ -3,19 +3,18 @@ free players, crack replacement; inside a phase from the ball outwards, play sid
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fits.defense.align import Alignment, LiveRule
 from fits.errors import NoRule
 from fits.rules.conditions import AfterTest
 from fits.rules.situation import AfterSnap, Aligned
 from fits.rules.targets import NO_LANE, REPLACE, TWO_GAP, Alternative, two_gap_lanes
 from fits.terms import Duty
+from fits.values import record
 
 Turn = tuple[int, Aligned, int, int]  # place in the order, man, rule and alternative he has come to
 
 
-@dataclass(slots=True)
+@record
 class Assigned:
     """A rule that fired for a man: lane index or None, and the alternative of it that was had."""
 

@@ -5,16 +5,15 @@ It depends on the plan and on where the blockers end up, so calls that are block
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fits.blocking.lanes import LaneMap, make_lanes
 from fits.blocking.plan import Plan
 from fits.blocking.resolve import Blocks
 from fits.derive.margins import ball_times_s
 from fits.derive.threats import Course, place_threats
+from fits.values import record
 
 
-@dataclass(slots=True)
+@record
 class Ground:
     """Lanes left to right, threats in them, and for each lane the soonest the ball can be there, in seconds."""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
 from operator import attrgetter
 from typing import NamedTuple
 
@@ -12,13 +11,14 @@ from fits.derive.parts import Account, Block, Defender, Lane, PassSide, Threat
 from fits.field import Hash, Side
 from fits.offense.formation import Player
 from fits.terms import Band, Frame, Severity
+from fits.values import field_names, value
 
 __all__ = [
     "Band", "Block", "Defender", "Finding", "Lane", "Left", "Look", "PassSide", "Severity", "Threat", "Verdict",
 ]  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@value(eq=False)
 class Look:
     """Call x formation x concept, derived, audited and explained."""
 
@@ -70,7 +70,7 @@ class Look:
         return next((d for d in self.defenders if d.role == role), None)
 
 
-_parts = attrgetter(*[f.name for f in fields(Look) if f.name != "account"])
+_parts = attrgetter(*[name for name in field_names(Look) if name != "account"])
 
 
 class Verdict(NamedTuple):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from fits.audit.band import judge
 from fits.audit.evidence import Evidence
@@ -27,16 +26,15 @@ from fits.field import COLLEGE, Hash, RuleBook
 from fits.offense.formation import Formation, Offense, read_offense
 from fits.offense.legality import refuse_illegal
 from fits.offense.motion import Motion, MotionKind, apply_motion, find_mover
-from fits.quick import quick
 from fits.rules.situation import AfterSnap, Aligned
 from fits.terms import Duty, Step
 from fits.timing import Pace, Speed
+from fits.values import value
 
-make_look = quick(Look)
 new_tuple = tuple.__new__  # makes a NamedTuple at a third of its own price
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Snap:
     """A formation at the snap, as called for: flipped, on its hash, after motion."""
 
@@ -86,7 +84,7 @@ def derive_play(
     made = _lanes(lanes, s.owners, threats)
     evidence = _evidence(alignment, plan, blocks, steps, made, threats, defenders, passes)
     findings = audit(evidence)
-    return make_look(
+    return Look(
         alignment.call.name,
         snap.formation,
         plan.concept.name,

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fits.blocking.lane_phrases import LANE_PHRASES
 from fits.blocking.lanes import LaneMap
 from fits.blocking.plan import Plan
 from fits.field import Side
+from fits.values import value
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Course:
     """A threat before anybody has it: its lane (None outside the run), side and time at the line in seconds."""
 

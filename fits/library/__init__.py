@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, TypeVar
@@ -18,12 +17,13 @@ from fits.notation.toml import read_toml, with_line
 from fits.offense.build import build_formation
 from fits.offense.formation import Formation
 from fits.offense.motion import Motion, build_motion
+from fits.values import value
 
 HERE = Path(__file__).parent
 T = TypeVar("T")
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Library:
     """Everything by name."""
 

@@ -9,8 +9,9 @@ from __future__ import annotations
 import difflib
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
+
+from fits.values import value
 
 T = TypeVar("T")
 
@@ -23,7 +24,7 @@ class PhraseError(ValueError):
         super().__init__(f"{noun} such as {' | '.join(nearest)}")
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Entry(Generic[T]):
     """One phrase of a vocabulary: its pattern, an example and what it means."""
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
-from dataclasses import field as field_
 from enum import Enum
 from typing import Any
 
 from fits.field import LEFT, RIGHT, Hash, RuleBook, Side, field_side
+from fits.values import field as field_
+from fits.values import replace, value
 
 SPLIT = 1.6  # yards centre to centre
 LINE_Y = -0.6
@@ -30,7 +30,7 @@ class Kind(Enum):
     RECEIVER = "receiver"
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Player:
     """One offensive player at (x, y) in yards."""
 
@@ -57,7 +57,7 @@ def is_back(p: Player) -> bool:
     return p.y < ATTACH_Y and abs(p.x) <= BACKFIELD_X and (p.kind is Kind.BACK or p.kind is Kind.TIGHT_END)
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Formation:
     """Eleven players as drawn. `drawn` is the side a tie in strength falls to (right as drawn; a flip turns it)."""
 
@@ -96,7 +96,7 @@ def in_order(players: tuple[Player, ...]) -> tuple[Player, ...]:
     return tuple(sorted(players, key=lambda p: (p.x, -p.y, p.role)))
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class SideView:
     """One side of the offense, inside out.
 
@@ -122,7 +122,7 @@ class SideView:
         return self.surface[1] if len(self.surface) > 1 else self.surface[0]
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Offense:
     """A formation read the way a defense reads it, with the strengths decided.
 

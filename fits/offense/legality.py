@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass, replace
 from enum import Enum
 from math import hypot
 from types import MappingProxyType
@@ -16,6 +15,7 @@ from types import MappingProxyType
 from fits.errors import IllegalFormation
 from fits.field import LEFT, RIGHT, Hash, RuleBook
 from fits.offense.formation import ATTACH_X, LINE_ROLES, Formation, Kind, Player, in_order
+from fits.values import replace, value
 
 MEN = 11
 LINE_ORDERS = (
@@ -56,7 +56,7 @@ class Severity(Enum):
     WARNING = "warning"
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Violation:
     """One broken rule. `rule` is a permanent id; `text` a full sentence; `roles` the men it is about."""
 

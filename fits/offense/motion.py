@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
 from enum import Enum
 from itertools import pairwise
 from typing import Any
@@ -13,6 +12,7 @@ from fits.field import LEFT, RIGHT, Side
 from fits.offense.build import FAR
 from fits.offense.entry import Entry
 from fits.offense.formation import ATTACH_X, ATTACH_Y, LINE_Y, ON_LINE_Y, SPLIT, Formation, Kind, Player, in_order
+from fits.values import replace, value
 
 OFF_LINE_Y = -1.6  # where a man who steps off the line stands
 OUTSIDE_X = 0.8  # farther out than the tackle by this: outside the box
@@ -44,7 +44,7 @@ class Deep(Enum):
     DEEPEST_BACK = "deepest back"
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Motion:
     """Who moves, and where he is at the snap.
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from fits.errors import BadRequest
 from fits.offense.formation import Kind, Player
@@ -12,8 +12,7 @@ from fits.offense.formation import Kind, Player
 SKILL_MEN = 5  # eleven less five linemen and the quarterback
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Personnel:
+class Personnel(NamedTuple):
     """A group written `ab`: a backs, b tight ends and the rest of five wide receivers.
 
     Source: common practice.

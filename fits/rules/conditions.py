@@ -6,7 +6,6 @@ Formation phrases can be answered before the snap; play phrases need the blocks.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 
 from fits.blocking.cast import back_side
 from fits.blocking.resolve import Job
@@ -16,12 +15,13 @@ from fits.offense.formation import Kind, is_back
 from fits.rules.situation import AfterSnap, Aligned, BeforeSnap
 from fits.sights import OVER_HIM, Flow, back_way, felt_from, read_flow, step_way
 from fits.terms import Sight, Step
+from fits.values import value
 
 BeforeTest = Callable[[BeforeSnap, Aligned], bool]
 AfterTest = Callable[[AfterSnap, Aligned], bool]
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Before:
     """A condition that holds or not before the snap; one that is told has the word, and who says it."""
 
@@ -36,7 +36,7 @@ class Before:
         return Before(lambda s, d: not test(s, d), self.sight, self.word, self.teller)
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class After:
     """A condition that needs the play. `sight` is how a man can know it; None when nothing he sees tells him."""
 

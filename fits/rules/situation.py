@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 
 from fits.blocking.front import Front
 from fits.blocking.lanes import LaneMap
@@ -14,9 +13,10 @@ from fits.field import LEFT, RIGHT, Hash, Side
 from fits.offense.formation import Offense
 from fits.terms import Step
 from fits.timing import Speed
+from fits.values import field, record
 
 
-@dataclass(slots=True)
+@record
 class Aligned:
     """A defender in his place. `keys` are offensive roles in reading order; `gap` is his technique's gap letter.
 
@@ -56,7 +56,7 @@ class Aligned:
         return None if abs(self.x) < 0.25 else RIGHT if self.x > 0 else LEFT
 
 
-@dataclass(slots=True)
+@record
 class BeforeSnap:
     """What can be seen before the snap. `yard_line` is the yards to the goal line attacked, None in midfield."""
 
@@ -70,7 +70,7 @@ class BeforeSnap:
         return self.offense.hash
 
 
-@dataclass(slots=True)
+@record
 class AfterSnap:
     """One play against one alignment, as it stands when a man's turn comes; `owners` and `lane_of` fill up meanwhile.
 

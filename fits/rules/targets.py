@@ -7,13 +7,13 @@ fits depend on what others do: keyed fits by group first, then two-gap men, scra
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from fits.field import LEFT, RIGHT, Side
 from fits.notation.phrase import Vocabulary
 from fits.rules.conditions import MOVER_SIGHTS, moving
 from fits.rules.situation import AfterSnap, Aligned
 from fits.terms import Duty, Leverage, Sight
+from fits.values import value
 
 NO_LANE = -1
 KEYED, TWO_GAP, SCRAPE, FREE, REPLACE = 0, 3, 4, 5, 6
@@ -22,7 +22,7 @@ Find = Callable[[AfterSnap, Aligned], int | None]
 GapOf = Callable[[AfterSnap, Aligned], tuple[Side, str] | None]
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class Alternative:
     """One target: `find` gives a lane index, NO_LANE (a duty without a lane) or None (cannot be had).
 
