@@ -4,15 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from fits.blocking.resolve import Job
+from fits.defense.duties import DutyGap
 from fits.derive.parts import Defender, Lane, PassSide, Threat
 from fits.field import Side
+from fits.offense.formation import Offense
 from fits.values import record
 
 
 @record
 class Evidence:
     """The parts of a look. `force` names the coverage's force players; `cracked` those a wide man cracks;
-    `threatening` the receivers who may get the ball on the eyes side; `mover_on` the mover who blocks a man."""
+    `mover_on` the mover who blocks a man; `on` all who block him; `stands` where he is after the movement called for
+    him; `duty_gaps` what the coverage leaves to nobody or to two.
+    """
 
     play: Side
     eyes: Side | None
@@ -27,3 +32,18 @@ class Evidence:
     cracked: list[str]
     mover_on: dict[str, str]
     open_lanes: list[int]
+    offense: Offense
+    jobs: Mapping[str, Job]
+    on: Mapping[str, list[str]]
+    stands: Mapping[str, float]
+    duty_gaps: tuple[DutyGap, ...]
+
+    def moves(self, role: str) -> bool:
+        """True when a movement is called for that man."""
+        return self.stands[role] != self.by_role[role].x
+
+
+def edges(e: Evidence, lane: Lane) -> tuple[float, float]:
+    """Where the blockers left and right of a lane end, in yards; 99 outside the last."""
+    low = -99.0 if lane.left is None else e.jobs[lane.left].end_x
+    return low, 99.0 if lane.right is None else e.jobs[lane.right].end_x

@@ -6,15 +6,24 @@ from collections.abc import Callable
 
 from fits.audit.checks import (
     conflict,
+    crossed_neighbours,
+    crosses_face,
     doubled_lane,
+    driven,
+    force_leverage,
+    idle,
     late,
     no_cutback,
     no_force,
     no_overlap,
     no_pitch_player,
     no_qb_player,
+    nobody_home,
     open_lane,
     outnumbered,
+    post_vacated,
+    two_duties,
+    vacant_duty,
 )
 from fits.audit.evidence import Evidence
 from fits.audit.finding import Finding
@@ -33,6 +42,15 @@ CHECKS: dict[str, Check] = {
     "no-overlap": no_overlap.check,
     "doubled-lane": doubled_lane.check,
     "late": late.check,
+    "two-duties": two_duties.check,
+    "post-vacated": post_vacated.check,
+    "driven": driven.check,
+    "crosses-face": crosses_face.check,
+    "force-leverage": force_leverage.check,
+    "crossed-neighbours": crossed_neighbours.check,
+    "nobody-home": nobody_home.check,
+    "vacant-duty": vacant_duty.check,
+    "idle": idle.check,
 }
 
 _ALL = tuple(CHECKS.values())

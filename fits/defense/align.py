@@ -9,6 +9,7 @@ from typing import Generic, Protocol, TypeVar
 
 from fits.blocking.front import Front, read_front
 from fits.defense.checks import Check, compile_check, hold_back, motion_time_s
+from fits.defense.duties import DutyGap, duty_gaps
 from fits.defense.movement import Movement, compile_move, move_man
 from fits.defense.pressure import gaps_of, settle
 from fits.defense.roles import ORDER, Group, Role, concerns, label_list
@@ -242,7 +243,8 @@ class Alignment:
 
     `turns` is the order in which fits are derived on a run to that side: from the ball outwards, play side first.
     `force` names the coverage's force players, `takes` the pass duty of each man, `coverage` the men on a side who
-    have one. `replaced` says who takes what the men of a pressure leave.
+    have one. `replaced` says who takes what the men of a pressure leave. `stands` is where each man is across the
+    field after the movement called for him, `duty_gaps` what the coverage leaves to nobody or to two men.
     """
 
     call: Call
@@ -255,6 +257,8 @@ class Alignment:
     force: frozenset[str]
     takes: Mapping[str, str]
     coverage: tuple[tuple[str, Side], ...]
+    stands: Mapping[str, float]
+    duty_gaps: tuple[DutyGap, ...]
     replaced: tuple[str, ...] = ()
     yard_line: float | None = None
 
@@ -373,6 +377,8 @@ def align_call(call: Call, offense: Offense, yard_line: float | None = None) -> 
         frozenset([d.name for d in men if d.force]),
         {d.name: d.takes for d in men},
         tuple([(d.name, d.side) for d in men if d.takes and d.side is not None]),
+        {d.name: d.to_x for d in men},
+        duty_gaps([rule.takes for rule in call.coverage.takes], men, offense),
         replaced,
         yard_line,
     )

@@ -136,8 +136,10 @@ def _evidence(
     passes: tuple[PassSide, ...],
 ) -> Evidence:
     cracked, mover_on = [], {}
+    on: dict[str, list[str]] = {}
     for role, job in blocks.jobs.items():
         if job.on is not None:
+            on.setdefault(job.on.name, []).append(role)
             if steps[role] is Step.CRACK:
                 cracked.append(job.on.name)
             if job.verb.moves:
@@ -156,6 +158,11 @@ def _evidence(
         cracked,
         mover_on,
         [lane.index for lane in lanes if not lane.owners],
+        plan.offense,
+        blocks.jobs,
+        on,
+        alignment.stands,
+        alignment.duty_gaps,
     )
 
 

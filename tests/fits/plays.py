@@ -86,5 +86,7 @@ def ordered(look: dict) -> dict:
         "threats": [lane(men(e)) for e in look["threats"]],
         "defenders": sorted((lane(men(e)) for e in look["defenders"]), key=lambda e: e["role"]),
         "passes": sorted((men(e) for e in look["passes"]), key=lambda e: e["side"]),
-        "findings": sorted((lane(men(e)) for e in look["findings"]), key=lambda e: (e["code"], str(e["lane"]))),
+        "findings": sorted(
+            (lane(men(e)) for e in look["findings"]), key=lambda e: (e["code"], str(e["lane"]), e["text"])
+        ),
     }

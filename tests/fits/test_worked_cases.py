@@ -34,7 +34,7 @@ def test_inside_zone_with_a_bubble():
     left, right = look.passes
     assert (left.text, right.text) == ("two for two", "three for two")
     assert right.conflict == ("S",) and "S" in right.defenders
-    assert look.sound and look.findings == ()
+    assert not [f for f in look.findings if f.severity == "unsound"]
 
 
 def test_power_with_the_guard_around():

@@ -3,6 +3,7 @@
 from fits.audit.danger import danger
 from fits.audit.evidence import Evidence
 from fits.audit.finding import Finding, listed
+from fits.derive.parts import Defender
 from fits.field import LEFT, RIGHT, Side
 
 INSIDE = frozenset({"spill", "inside", "head up", "hip"})
@@ -12,7 +13,7 @@ def check(e: Evidence) -> list[Finding]:
     """One finding per side whose edge has no owner with outside leverage and no free force player."""
     found = []
     for side in (LEFT, RIGHT):
-        if not _forced(e, side):
+        if not any(forcers(e, side)):
             edge = 0 if side is LEFT else len(e.lanes) - 1
             lane = e.lanes[edge]
             play = "plays" if len(lane.owners) == 1 else "play"
@@ -22,14 +23,19 @@ def check(e: Evidence) -> list[Finding]:
     return found
 
 
-def _forced(e: Evidence, side: Side) -> bool:
+def forcers(e: Evidence, side: Side) -> tuple[list[Defender], list[Defender]]:
+    """Who forces on that side: owners of the edge who do not play inside, and free men whose job it is.
+
+    A force player whom a wide man cracks is out of it.
+    """
     edge = 0 if side is LEFT else len(e.lanes) - 1
-    if any(e.by_role[role].leverage not in INSIDE for role in e.lanes[edge].owners):
-        return True
-    return any(
-        d.lane is None
+    owners = [e.by_role[role] for role in e.lanes[edge].owners]
+    free = [
+        d
+        for d in e.defenders
+        if d.lane is None
         and d.side is side
         and (d.role in e.force or d.leverage in ("force", "overlap"))
         and d.role not in e.cracked
-        for d in e.defenders
-    )
+    ]
+    return [d for d in owners if d.leverage not in INSIDE], free

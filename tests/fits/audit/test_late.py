@@ -1,37 +1,79 @@
-"""late: every man who owns a lane gets there after the ball can."""
+"""late: every man who owns a lane gets there after the ball can, or would with a slow first step."""
 
-import fits
+import pytest
+
+from fits.audit.band import judge
+from fits.audit.checks import late
+from fits.audit.registry import audit
+from fits.terms import Band
 from fits.timing import Speed
-from tests.fits.audit.looks import LEFT, derive, found, lane
+from tests.fits.audit.looks import derive
+from tests.fits.audit.paper import paper
+from tests.fits.plays import LIB
+
+# Common practice. A corner seven yards off comes 0.3 s after the ball; a safety who is there 0.1 s before it is in time
+# only if he reads it at once: a slow read costs the secondary a quarter of a second, a backer 0.15 s, a lineman none.
+SWEEP = (("sweep", "T", "right C"),)
+
+
+def one(lane, margin, depth=9.0, **how):
+    """A look with every lane owned in time by linemen, but that one, whose only man has that margin."""
+    names = ("left C", "left B", "left A", "right A", "right B", "right C")
+    men = {f"man in {n}": (i * 1.5 - 4, 1.0, n, "outside", "gap") for i, n in enumerate(names) if n != lane}
+    return paper(men | {"X": (0.5, depth, lane, "outside", "gap", margin)}, **how)
 
 
 def test_a_lane_left_to_a_man_too_far_away_is_found():
-    look = derive("over-quarters-two", "10-doubles", "trap", LEFT)
-    (finding,) = found(look, "late")
-    assert (finding.severity, lane(look, finding).name, finding.roles) == ("unsound", "outside RG", ("left CB",))
-    late = -look.defender("left CB").margin_s
-    assert late > 0 and finding.text == f"left CB is {late:.2f} s late to outside RG."
-    assert not look.sound
+    (finding,) = late.check(one("right B", -0.3))
+    assert (finding.severity, finding.roles, finding.text) == ("unsound", ("X",), "X is 0.30 s late to right B.")
 
 
-def test_a_nearer_man_is_in_time():
-    look = derive("over-quarters", "10-doubles", "trap", LEFT)
-    owners = next(x for x in look.lanes if x.name == "outside RG").owners
-    assert owners == ("FS",) and look.defender("FS").margin_s >= 0
-    assert not [f for f in found(look, "late") if f.severity == "unsound"]
+def test_with_a_second_man_there_in_time_the_lane_is_had():
+    names = {"X": (0.5, 9.0, "right B", "outside", "gap", -0.3), "E": (3.6, 1.0, "right B", "gap", "gap", 0.4)}
+    assert late.check(paper(names)) == []
+
+
+def test_a_slow_read_that_would_be_too_late_is_a_warning():
+    (finding,) = late.check(one("right B", 0.1))
+    assert finding.severity == "warning"
+    assert finding.text == "X reaches right B with 0.10 s to spare: with a slow read the ball is through."
+    assert late.check(one("right B", 0.26)) == []
+
+
+def test_far_behind_a_sweep_nobody_is_too_late_for_the_play():
+    (finding,) = late.check(one("left B", -0.3, threats=SWEEP))
+    assert finding.severity == "warning"
+    assert late.check(one("left B", 0.1, threats=SWEEP)) == []
+
+
+@pytest.mark.parametrize(("margin", "depth", "band"), [
+    (0.26, 9.0, Band.SOUND), (0.24, 9.0, Band.IF_ON_TIME), (-0.24, 9.0, Band.IF_ON_TIME), (-0.26, 9.0, Band.NOT_SOUND),
+    (0.16, 4.0, Band.SOUND), (0.14, 4.0, Band.IF_ON_TIME), (-0.14, 4.0, Band.IF_ON_TIME), (-0.16, 4.0, Band.NOT_SOUND),
+    (0.01, 1.0, Band.SOUND), (-0.01, 1.0, Band.NOT_SOUND),
+])  # fmt: skip
+def test_the_band_turns_on_what_a_slow_or_fast_read_is_worth(margin, depth, band):
+    evidence = one("right B", margin, depth)
+    assert judge(evidence, tuple(late.check(evidence))) is band
+
+
+def test_any_other_unsound_finding_is_unsound_at_every_pace():
+    men = {"E": (3.6, 1.0, "right B", "gap", "gap", 2.0)}
+    evidence = paper(men)
+    assert judge(evidence, audit(evidence)) is Band.NOT_SOUND
+
+
+def test_a_warning_changes_no_band():
+    evidence = one("right B", 1.0, takes={"X": "deep middle"})
+    assert any(f.severity == "warning" for f in audit(evidence))
+    assert not any(f.severity == "unsound" for f in audit(evidence))
+    assert judge(evidence, audit(evidence)) is Band.SOUND
 
 
 def test_the_roster_decides():
-    slow = {"FS": Speed(5.0, 1.6)}
-    look = derive("over-quarters", "10-doubles", "trap", LEFT, roster=slow)
-    assert [f.roles for f in found(look, "late") if f.severity == "unsound"] == [("FS",)]
-
-
-def test_a_slow_read_that_would_be_too_late_is_a_warning_and_takes_the_look_out_of_the_first_band():
-    """A safety with less to spare than the quarter of a second a slow read takes: sound if on time."""
-    look = derive("over-quarters", "10-doubles", "trap", LEFT)
-    spare = look.defender("FS").margin_s
-    slower = found(look, "late")
-    assert (0 <= spare < 0.25) == bool(slower)
-    assert all(f.severity == "warning" for f in slower)
-    assert look.band is (fits.Band.IF_ON_TIME if slower else fits.Band.SOUND) and look.sound == (not slower)
+    """A man with half the speed is later to his lane, and the look says by how much."""
+    asked = ("over-quarters", "11-doubles", "inside-zone", None)
+    look = derive(*asked)
+    man = next(d for d in look.defenders if d.group == "linebacker" and d.lane is not None)
+    speed = LIB.call("over-quarters").positions[man.position].speed or Speed(8.9, 0.72)
+    slow = derive(*asked, roster={man.role: Speed(speed.v_yd_s / 3, speed.tau_s * 2)})
+    assert slow.defender(man.role).margin_s < man.margin_s

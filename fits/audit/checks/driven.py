@@ -1,0 +1,60 @@
+"""driven: the only man of a lane is doubled, or moved out of it by the man who comes for him."""
+
+from fits.audit.danger import danger
+from fits.audit.evidence import Evidence, edges
+from fits.audit.finding import WARNING, Finding, listed
+from fits.derive.parts import Defender, Lane
+from fits.rules.conditions import OUT_PLACES
+from fits.terms import Duty, Leverage, Step
+
+HOLDS_INSIDE = frozenset({Leverage.SPILL, Leverage.INSIDE, Leverage.SQUEEZE})
+HEAD_UP = 0.25  # yards
+ROOM = 0.2
+AT_THE_LINE = 2.2  # yards: a backer meets a lead head on
+
+
+def check(e: Evidence) -> list[Finding]:
+    """A warning while he holds the gap he stands in, else as bad as the lane is dangerous. Two-gappers are let be."""
+    found = []
+    for lane in e.lanes:
+        if len(lane.owners) != 1:
+            continue
+        d = e.by_role[lane.owners[0]]
+        blockers = e.on.get(d.role)
+        if blockers is None or d.duty is Duty.TWO_GAP:
+            continue
+        if len(blockers) > 1:
+            found.append(_doubled(e, lane, d, blockers))
+        elif d.y <= AT_THE_LINE and d.leverage not in HOLDS_INSIDE and _kicked(e, lane, blockers[0]):
+            severity = WARNING if _stands_in(e, lane, d) else danger(e, lane.index)
+            text = f"{blockers[0]} comes at {d.role} from inside, who is alone inside him: he has to squeeze or spill."
+            found.append(Finding("driven", severity, lane.index, lane.owners, text))
+    return found
+
+
+def _doubled(e: Evidence, lane: Lane, d: Defender, blockers: list[str]) -> Finding:
+    head_up = any(abs(e.jobs[role].man.x - d.x) <= HEAD_UP for role in blockers)
+    climbs = any(e.jobs[role].climbs_to is not None for role in blockers)
+    if not head_up:
+        holds = _stands_in(e, lane, d)
+    elif lane.left in blockers and lane.right in blockers:
+        holds = not climbs  # their seam opens when one goes up, and the other has driven him away from it
+    else:
+        holds = lane.left in blockers or lane.right in blockers
+    severity = WARNING if holds else danger(e, lane.index)
+    end = "he must hold it" if holds else "the two drive him off it"
+    text = f"{listed(sorted(blockers))} double {d.role}, who is alone in {lane.name}: {end}."
+    return Finding("driven", severity, lane.index, lane.owners, text)
+
+
+def _stands_in(e: Evidence, lane: Lane, d: Defender) -> bool:
+    low, high = edges(e, lane)
+    return low + ROOM < e.stands[d.role] < high - ROOM
+
+
+def _kicked(e: Evidence, lane: Lane, blocker: str) -> bool:
+    """A kick or a trap takes him, and the lane he has is the one inside it."""
+    verb = e.jobs[blocker].verb
+    if not verb.moves or verb.place not in OUT_PLACES or verb.step is Step.CRACK:
+        return False
+    return (lane.right if lane.x > 0 else lane.left) == blocker

@@ -1,0 +1,42 @@
+"""post-vacated: a man with a deep part of the field is alone in a lane."""
+
+from fits.audit.danger import danger
+from fits.audit.evidence import Evidence
+from fits.audit.finding import WARNING, Finding
+from fits.defense.duties import is_deep
+from fits.derive.parts import Defender
+
+FROM_DEPTH = 7.5  # yards: who stands so deep with a receiver to cover goes with him on a pass set (common practice)
+
+
+def check(e: Evidence) -> list[Finding]:
+    """A warning with its price on a run; unsound when the line sets to pass, for then he is gone."""
+    pass_set = "draw" in e.flags
+    found = []
+    for lane in e.lanes:
+        if len(lane.owners) != 1:
+            continue
+        d = e.by_role[lane.owners[0]]
+        takes = e.takes.get(d.role, "")
+        if is_deep(takes):
+            if pass_set:
+                text = f"{d.role} is alone in {lane.name} on a pass set: he drops to his {takes} and is not there."
+                found.append(Finding("post-vacated", danger(e, lane.index), lane.index, lane.owners, text))
+            else:
+                text = f"{d.role} comes down alone into {lane.name}: on play action nobody has the {takes}."
+                found.append(Finding("post-vacated", WARNING, lane.index, lane.owners, text))
+        elif pass_set and d.y >= FROM_DEPTH and (receiver := _goes_out(e, d, takes)):
+            text = f"{d.role} is alone in {lane.name} on a pass set: {receiver} goes out and he with him."
+            found.append(Finding("post-vacated", danger(e, lane.index), lane.index, lane.owners, text))
+    return found
+
+
+def _goes_out(e: Evidence, d: Defender, takes: str) -> str | None:
+    """The receiver he has, unless there is none or that man stays in to block."""
+    if not takes.startswith("#") or d.side is None:
+        return None
+    receivers = e.offense.view(d.side).receivers
+    n = int(takes[1:])
+    if n > len(receivers) or e.jobs[receivers[n - 1].role].counts:
+        return None
+    return receivers[n - 1].role

@@ -1,0 +1,59 @@
+"""driven: the only man of a lane is doubled, or moved out of it by the man who comes for him."""
+
+from fits.audit.checks import driven
+from tests.fits.audit.paper import paper
+
+# Common practice. A nose head up whom centre and right guard double holds the A away from the double; sent into the
+# A between the two he is driven off. A three-technique doubled by guard and tackle stands in his B: he must hold it.
+NOSE = (0.0, 1.0)
+
+
+def test_a_nose_sent_into_the_double():
+    men = {"N": (*NOSE, "right A", "gap", "gap")}
+    (finding,) = driven.check(paper(men, blocks={"N": ["C", "RG"]}, climbs=["C"]))
+    assert (finding.severity, finding.roles) == ("unsound", ("N",))
+    assert finding.text == "C and RG double N, who is alone in right A: the two drive him off it."
+
+
+def test_while_both_stay_on_him_their_seam_is_shut():
+    men = {"N": (*NOSE, "right A", "gap", "gap")}
+    (finding,) = driven.check(paper(men, blocks={"N": ["C", "RG"]}))
+    assert finding.severity == "warning"
+
+
+def test_who_holds_the_gap_away_from_the_double_is_a_warning():
+    men = {"N": (*NOSE, "left A", "gap", "gap")}
+    (finding,) = driven.check(paper(men, blocks={"N": ["C", "RG"]}, climbs=["C"]))
+    assert finding.severity == "warning" and finding.text.endswith("alone in left A: he must hold it.")
+
+
+def test_a_three_technique_in_his_own_gap_is_a_warning():
+    men = {"T": (2.1, 1.0, "right B", "gap", "gap")}
+    (finding,) = driven.check(paper(men, blocks={"T": ["RG", "RT"]}))
+    assert finding.severity == "warning"
+
+
+def test_one_blocker_or_another_man_in_the_lane_or_two_gaps_are_nothing():
+    alone = {"N": (*NOSE, "right A", "gap", "gap")}
+    assert driven.check(paper(alone, blocks={"N": ["C"]})) == []
+    with_m = alone | {"M": (0.5, 4.5, "right A", "gap", "gap")}
+    assert driven.check(paper(with_m, blocks={"N": ["C", "RG"]})) == []
+    two = {"N": (*NOSE, "right A", "head up", "two-gap")}
+    assert driven.check(paper(two, blocks={"N": ["C", "RG"]})) == []
+
+
+# A kick comes from inside and moves the end out. Who has the lane inside it has to spill (wrong-arm) or squeeze it.
+def test_a_kicked_end_with_the_lane_inside_the_kick_must_spill():
+    men = {"E": (4.6, 1.0, "inside T", "gap", "gap")}
+    (finding,) = driven.check(paper(men, kicks={"T": ("E", 4.4)}))
+    assert finding.severity == "unsound" and finding.roles == ("E",)
+    assert finding.text == "T comes at E from inside, who is alone inside him: he has to squeeze or spill."
+    spilled = {"E": (4.6, 1.0, "inside T", "spill", "gap")}
+    assert driven.check(paper(spilled, kicks={"T": ("E", 4.4)})) == []
+    boxed = {"E": (4.6, 1.0, "outside T", "box", "gap")}
+    assert driven.check(paper(boxed, kicks={"T": ("E", 4.4)})) == []
+
+
+def test_a_backer_meets_a_lead_head_on():
+    men = {"M": (4.0, 4.5, "inside T", "gap", "gap")}
+    assert driven.check(paper(men, kicks={"T": ("M", 4.4)})) == []
