@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from fits.blocking.resolve import Job
 from fits.defense.duties import DutyGap
 from fits.derive.parts import Defender, Lane, PassSide, Threat
 from fits.field import Side
 from fits.offense.formation import Offense
-from fits.values import record
+from fits.values import field, record
+
+Spare = tuple[float, float, float]  # seconds a lane's first man has to spare: usual pace, slow, fast
+Forcers = tuple[list[Defender], list[Defender]]  # owners of an edge who do not play inside, free men who force
 
 
 @record
@@ -17,6 +20,8 @@ class Evidence:
     """The parts of a look. `force` names the coverage's force players; `cracked` those a wide man cracks;
     `mover_on` the mover who blocks a man; `on` all who block him; `stands` where he is after the movement called for
     him; `duty_gaps` what the coverage leaves to nobody or to two.
+
+    The audit itself fills in `spare`, by lane, and `forcers`, by side.
     """
 
     play: Side
@@ -37,10 +42,8 @@ class Evidence:
     on: Mapping[str, list[str]]
     stands: Mapping[str, float]
     duty_gaps: tuple[DutyGap, ...]
-
-    def moves(self, role: str) -> bool:
-        """True when a movement is called for that man."""
-        return self.stands[role] != self.by_role[role].x
+    spare: Sequence[Spare | None] = ()
+    forcers: dict[Side, Forcers] = field(default_factory=dict)
 
 
 def edges(e: Evidence, lane: Lane) -> tuple[float, float]:

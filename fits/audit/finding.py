@@ -1,17 +1,16 @@
-"""One thing the audit has to say about a look, and the verdict of all of them."""
+"""One thing the audit has to say about a look."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from fits.terms import Severity
-from fits.values import value
 
 UNSOUND, WARNING, HINT = Severity.UNSOUND, Severity.WARNING, Severity.HINT
 
 
-@value
-class Finding:
+class Finding(NamedTuple):
     """A permanent code, its severity, where (lane index or None), who, and one plain sentence for a coach."""
 
     code: str

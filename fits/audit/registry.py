@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from fits.audit.band import first_margins
 from fits.audit.checks import (
     conflict,
     crossed_neighbours,
@@ -27,6 +28,7 @@ from fits.audit.checks import (
 )
 from fits.audit.evidence import Evidence
 from fits.audit.finding import Finding
+from fits.audit.force import all_forcers
 from fits.terms import Severity
 
 Check = Callable[[Evidence], list[Finding]]
@@ -64,6 +66,8 @@ CODES = (*CHECKS, CANNOT_KNOW, ILLEGAL_FORMATION)
 
 def audit(evidence: Evidence) -> tuple[Finding, ...]:
     """All findings of a look, the worst first."""
+    evidence.spare = first_margins(evidence)
+    evidence.forcers = all_forcers(evidence)
     found: list[Finding] = []
     for check in _ALL:
         found += check(evidence)

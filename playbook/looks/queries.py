@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import OrderedDict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from django.db.models import Q
@@ -178,7 +178,7 @@ def judge(ask: Ask, around: Surroundings, call: fits.Call | None = None) -> Verd
 def sum_up(look: fits.Look) -> Verdict:
     """Returns a look's verdict."""
     said = words_of(look)
-    told = [replace(finding, text=said.retell(finding.text)) for finding in look.findings]
+    told = [finding._replace(text=said.retell(finding.text)) for finding in look.findings]
     return _summary(look.band, told, look.to.word)
 
 

@@ -6,7 +6,7 @@ from fits.audit.finding import Finding, listed
 from fits.field import LEFT, RIGHT
 from fits.terms import Leverage
 
-INSIDE = frozenset({Leverage.SPILL, Leverage.INSIDE})
+INSIDE = (Leverage.SPILL, Leverage.INSIDE)
 
 
 def check(e: Evidence) -> list[Finding]:

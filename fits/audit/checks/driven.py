@@ -7,7 +7,7 @@ from fits.derive.parts import Defender, Lane
 from fits.rules.conditions import OUT_PLACES
 from fits.terms import Duty, Leverage, Step
 
-HOLDS_INSIDE = frozenset({Leverage.SPILL, Leverage.INSIDE, Leverage.SQUEEZE})
+HOLDS_INSIDE = (Leverage.SPILL, Leverage.INSIDE, Leverage.SQUEEZE)
 HEAD_UP = 0.25  # yards
 ROOM = 0.2
 AT_THE_LINE = 2.2  # yards: a backer meets a lead head on
@@ -27,18 +27,27 @@ def check(e: Evidence) -> list[Finding]:
             found.append(_doubled(e, lane, d, blockers))
         elif d.y <= AT_THE_LINE and d.leverage not in HOLDS_INSIDE and _kicked(e, lane, blockers[0]):
             severity = WARNING if _stands_in(e, lane, d) else danger(e, lane.index)
-            text = f"{blockers[0]} comes at {d.role} from inside, who is alone inside him: he has to squeeze or spill."
+            text = f"{blockers[0]} takes on {d.role}, who is alone inside him: he has to squeeze or spill."
             found.append(Finding("driven", severity, lane.index, lane.owners, text))
     return found
 
 
 def _doubled(e: Evidence, lane: Lane, d: Defender, blockers: list[str]) -> Finding:
-    head_up = any(abs(e.jobs[role].man.x - d.x) <= HEAD_UP for role in blockers)
-    climbs = any(e.jobs[role].climbs_to is not None for role in blockers)
-    if not head_up:
+    stands, jobs = e.stands[d.role], e.jobs
+    beside, head_up, climbs = 0.0, False, False
+    for role in blockers:
+        job = jobs[role]
+        away = job.man.x - stands
+        if -HEAD_UP <= away <= HEAD_UP:
+            head_up = True
+        else:
+            beside = away
+        climbs = climbs or job.climbs_to is not None
+    if not head_up or not beside:
         holds = _stands_in(e, lane, d)
     elif lane.left in blockers and lane.right in blockers:
-        holds = not climbs  # their seam opens when one goes up, and the other has driven him away from it
+        # Their seam opens when one goes up: by then the man from the play side has driven him away from it.
+        holds = not (climbs and beside * e.play > 0)
     else:
         holds = lane.left in blockers or lane.right in blockers
     severity = WARNING if holds else danger(e, lane.index)

@@ -8,9 +8,9 @@ from fits.field import LEFT
 from fits.terms import Duty, Leverage
 
 HIS_SIDE = 0.5  # yards: who lines up nearer to the ball than this flows with it
-TURNS_IT_OUT = frozenset({Leverage.SPILL, Leverage.INSIDE})
+TURNS_IT_OUT = (Leverage.SPILL, Leverage.INSIDE)
 NEAR = 8.5  # yards deep: a free man who is farther back does not turn a bootleg in
-STAYS = frozenset({Duty.FORCE, Duty.OVERLAP, Duty.CONFLICT, Duty.QUARTERBACK, Duty.ALLEY, Duty.PITCH, Duty.CUTBACK})
+STAYS = (Duty.FORCE, Duty.OVERLAP, Duty.CONFLICT, Duty.QUARTERBACK, Duty.ALLEY, Duty.PITCH, Duty.CUTBACK)
 
 
 def check(e: Evidence) -> list[Finding]:
@@ -19,17 +19,19 @@ def check(e: Evidence) -> list[Finding]:
         return []
     back = e.play.other
     edge = e.lanes[0 if back is LEFT else -1]
-    if not edge.owners or any(_home(e, d, edge.index, edge.x) for d in e.defenders):
-        return []
+    if not edge.owners:
+        return []  # `open-lane` says it
+    for role in edge.owners:
+        d = e.by_role[role]
+        if d.x * back > HIS_SIDE and d.leverage not in TURNS_IT_OUT:
+            return []
+    tackle = e.offense.view(back).surface[1].x * back
+    for d in e.defenders:
+        if d.lane is None and d.y <= NEAR and d.x * back >= tackle and _stays(e, d):
+            return []
     text = f"Nobody is home on the {back.word} when the flow goes away: a bootleg or a reverse has the edge."
     return [Finding("nobody-home", WARNING, edge.index, edge.owners, text)]
 
 
-def _home(e: Evidence, d: Defender, edge: int, edge_x: float) -> bool:
-    way = 1 if edge_x > 0 else -1
-    if d.lane is not None:
-        return d.lane == edge and d.x * way > HIS_SIDE and d.leverage not in TURNS_IT_OUT
-    tackle = e.offense.view(e.play.other).surface[1].x * way
-    if d.y > NEAR or d.x * way < tackle:
-        return False
+def _stays(e: Evidence, d: Defender) -> bool:
     return d.duty in STAYS or d.role in e.force or is_underneath(e.takes.get(d.role, ""))

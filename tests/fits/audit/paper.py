@@ -5,7 +5,9 @@ The five linemen stand 1.6 yards apart; blockers who stay end where they stand. 
 
 from types import SimpleNamespace
 
+from fits.audit.band import first_margins
 from fits.audit.evidence import Evidence
+from fits.audit.force import all_forcers
 from fits.derive.parts import Lane, PassSide, Threat
 from fits.derive.pipeline import snap_offense
 from fits.field import LEFT, RIGHT
@@ -65,7 +67,7 @@ def paper(
         for p in offense.formation.players
     }
     by_role = {d.role: d for d in defenders}
-    return Evidence(
+    evidence = Evidence(
         play, eyes, frozenset(flags), lanes,
         tuple(Threat(kind, man, None if where is None else names.index(where), eyes if kind == "route" else play, 2.0,
                      owners.get(where, ())) for kind, man, where in threats),
@@ -75,6 +77,8 @@ def paper(
         [lane.index for lane in lanes if not lane.owners], offense, jobs, blocks,
         {d.role: moved.get(d.role, d.x) for d in defenders}, tuple(duty_gaps),
     )  # fmt: skip
+    evidence.spare, evidence.forcers = first_margins(evidence), all_forcers(evidence)
+    return evidence
 
 
 def _names(line, ends, kicks):

@@ -1,6 +1,7 @@
 """driven: the only man of a lane is doubled, or moved out of it by the man who comes for him."""
 
 from fits.audit.checks import driven
+from fits.field import LEFT
 from tests.fits.audit.paper import paper
 
 # Common practice. A nose head up whom centre and right guard double holds the A away from the double; sent into the
@@ -19,6 +20,21 @@ def test_while_both_stay_on_him_their_seam_is_shut():
     men = {"N": (*NOSE, "right A", "gap", "gap")}
     (finding,) = driven.check(paper(men, blocks={"N": ["C", "RG"]}))
     assert finding.severity == "warning"
+
+
+def test_a_nose_who_lags_behind_a_zone_stays_beside_the_man_from_the_back_side():
+    men = {"N": (*NOSE, "left A", "cutback", "gap")}
+    (finding,) = driven.check(paper(men, blocks={"N": ["C", "LG"]}, climbs=["C"]))
+    assert finding.severity == "warning"
+
+
+def test_a_slant_takes_him_off_the_man_over_him():
+    """An end over the tackle who slants into B before guard and tackle have him is where he belongs."""
+    men = {"E": (3.2, 1.0, "right B", "gap", "gap")}
+    driven_off, held = paper(men, blocks={"E": ["RG", "RT"]}, climbs=["RG"], play=LEFT), {"E": 2.4}
+    slanted = paper(men, blocks={"E": ["RG", "RT"]}, climbs=["RG"], play=LEFT, moved=held)
+    assert [f.severity for f in driven.check(driven_off)] == ["unsound"]
+    assert [f.severity for f in driven.check(slanted)] == ["warning"]
 
 
 def test_who_holds_the_gap_away_from_the_double_is_a_warning():
@@ -47,7 +63,7 @@ def test_a_kicked_end_with_the_lane_inside_the_kick_must_spill():
     men = {"E": (4.6, 1.0, "inside T", "gap", "gap")}
     (finding,) = driven.check(paper(men, kicks={"T": ("E", 4.4)}))
     assert finding.severity == "unsound" and finding.roles == ("E",)
-    assert finding.text == "T comes at E from inside, who is alone inside him: he has to squeeze or spill."
+    assert finding.text == "T takes on E, who is alone inside him: he has to squeeze or spill."
     spilled = {"E": (4.6, 1.0, "inside T", "spill", "gap")}
     assert driven.check(paper(spilled, kicks={"T": ("E", 4.4)})) == []
     boxed = {"E": (4.6, 1.0, "outside T", "box", "gap")}
