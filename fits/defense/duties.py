@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from fits.field import LEFT, RIGHT, Side
 from fits.offense.formation import Offense
 from fits.rules.situation import Aligned
+from fits.values import value
 
 UNDERNEATH = ("flat", "curl", "hook")
 DEEP_BY_SIDE = ("deep half", "deep third")
 MIDDLE = "deep middle"
 
 
-@dataclass(frozen=True, slots=True)
+@value
 class DutyGap:
     """A duty on a side (None: the middle) that nobody has (`men` empty) or that more than one man has."""
 

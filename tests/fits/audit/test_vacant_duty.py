@@ -1,6 +1,5 @@
 """vacant-duty: a duty that the coverage itself names has nobody, or two men, in this formation."""
 
-from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
@@ -10,6 +9,7 @@ from fits.defense.duties import DutyGap, duty_gaps
 from fits.defense.system import TakeRule
 from fits.derive.pipeline import snap_offense
 from fits.field import LEFT, RIGHT
+from fits.values import replace
 from tests.fits.audit.looks import derive, found
 from tests.fits.audit.paper import paper
 from tests.fits.plays import LIB
