@@ -135,7 +135,7 @@ class Deriver:
 
     def situation(self, spec: LookSpec) -> AfterSnap:
         """The play as it stands before any defender moves. Raises what `look` raises."""
-        return prepare_play(self.alignment(spec), self.plan(spec), spec.first_steps)[0]
+        return prepare_play(self.alignment(spec), self.plan(spec), spec.first_steps, spec.pace)[0]
 
     def forget(self) -> None:
         """Drops all that is kept."""

@@ -13,7 +13,7 @@ from fits.defense.align import Alignment, LiveRule, live_rule
 from fits.defense.roles import Group
 from fits.defense.system import Call, FiredRule, FitRule, Part
 from fits.derive.look import Defender, Look
-from fits.derive.margins import arrival_s
+from fits.derive.margins import arrival_s, margin_s
 from fits.deriver import Deriver
 from fits.errors import FitsError
 from fits.rules.situation import AfterSnap, Aligned
@@ -288,10 +288,10 @@ def could_reach(spec: LookSpec, deriver: Deriver | None = None) -> Reach:
     """
     deriver = deriver or Deriver()
     s = deriver.situation(spec)
-    lanes, ball, men = s.lanes, s.ball_s, deriver.alignment(spec).men
+    lanes, men = s.lanes, deriver.alignment(spec).men
     late = [
-        [max(0.0, arrival_s(d, space.x, spec.pace, spec.roster) - ball[i]) for d in men]
-        for i, space in enumerate(lanes.spaces)
+        [max(0.0, -margin_s(d, arrival_s(d, space.x, s, spec.pace, spec.roster), ball_s)) for d in men]
+        for space, ball_s in zip(lanes.spaces, s.ball_s, strict=True)
     ]
     if len(late) > len(men):
         return Reach(False, 99.0, (None,) * len(late), f"{len(late)} lanes for {len(men)} men.")

@@ -1,15 +1,19 @@
-"""How soon a man gets there: reaction, then a sprint v(t) = V (1 - exp(-t / tau)). Yards and seconds.
+"""How soon a man gets there: first movement, reading, turning, the run, the blocker. Yards and seconds.
 
-Source of the model: Furusawa, Hill and Parkinson 1927; Samozino et al. 2016 (its use for team sports).
-The speeds used without a roster are settings: the published numbers are of professional prospects on a track, and
-they overstate what college and school players run in pads.
+A run is a sprint v(t) = V (1 - exp(-t / tau)). Source of the model: Furusawa, Hill and Parkinson 1927; Samozino et
+al. 2016 (its use for team sports). Published V and tau are of professional prospects on a track; `on_field` makes
+of them what is run in pads, under control, in a play.
+
+Every value below is a setting with its source: *measured* means open 10 Hz tracking of professional plays 2018-19
+(public repository asonty/ngs_highlights; the model is held against it in tests/external/test_timing_rows.py),
+*assumption* means that nobody measured it: common practice in a number.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import lru_cache
-from math import exp, expm1, inf, isfinite, log, sqrt
+from math import exp, expm1, inf, isfinite, log1p, sqrt
 from types import MappingProxyType
 
 from fits.errors import BadRequest
@@ -46,15 +50,6 @@ def elapsed_tau(distance: float) -> float:
     return s
 
 
-def lambert_w0(z: float) -> float:
-    """The principal branch of Lambert's W for -1/e <= z <= 0, the part a sprint needs. Raises ValueError outside."""
-    if not -exp(-1.0) <= z <= 0.0:
-        raise ValueError(f"expected z from -1/e to 0, got {z!r}")
-    if z == 0.0:
-        return 0.0
-    return -exp(-elapsed_tau(-1.0 - log(-z)))
-
-
 @value
 class Speed:
     """A sprinter: top speed V in yards a second and the time constant tau in seconds. Raises BadRequest."""
@@ -80,6 +75,10 @@ class Speed:
     def time_to_s(self, distance_yd: float) -> float:
         """Seconds to cover the distance from a standing start; 0 for no distance."""
         return self.tau_s * elapsed_tau(distance_yd / (self.v_yd_s * self.tau_s))
+
+    def run_up_yd(self, speed_yd_s: float) -> float:
+        """Distance from a standing start after which he runs that fast. Raises ValueError at his top speed or over."""
+        return self.distance_yd(-self.tau_s * log1p(-speed_yd_s / self.v_yd_s))
 
 
 def speed_from_splits(ten_yd_s: float, forty_yd_s: float) -> Speed:
@@ -146,10 +145,8 @@ PROFESSIONAL: Mapping[str, Splits] = MappingProxyType({
 # a corner for the receivers (no quarterback or receiver medians are carried).
 STANDS_FOR: Mapping[str, str] = MappingProxyType({
     "line": "iDL",
-    "edge": "EDGE",
     "linebacker": "LB",
     "secondary": "S",
-    "corner": "CB",
     "offensive line": "iOL",
     "quarterback": "TE",
     "back": "RB",
@@ -160,27 +157,90 @@ STANDS_FOR: Mapping[str, str] = MappingProxyType({
 # Share of the professional top speed at each level, tau unchanged. Assumption, not measured: change it to your roster.
 LEVELS: Mapping[str, float] = MappingProxyType({"professional": 1.0, "college": 0.94, "high-school": 0.88})
 
-# Seconds from the snap to the first step towards the fit, by group. Assumption from common practice: a lineman
-# reacts to the man in front of him, a linebacker reads a step of the guard, a safety reads two men.
-REACTION_S: Mapping[str, float] = MappingProxyType({
-    "line": 0.20,
-    "edge": 0.25,
-    "linebacker": 0.40,
-    "secondary": 0.55,
-    "corner": 0.60,
+# In a play a man runs at this share of his track speed and starts this much slower (tau stretched). Measured: a
+# carrier's first 10 yd of path take 2.10 s [1.90, 2.30], his speed is 4.88 yd/s [4.21, 5.69] at the handoff and
+# 6.54 [6.08, 7.12] at the line, his peak acceleration 5.80 yd/s2 [5.15, 6.64].
+FIELD_TOP = 0.85
+FIELD_TAU = 1.87
+
+# Seconds from the snap to the first movement. Measured as "faster than 1 (offensive line) or 1.5 yd/s", less what the
+# start from rest takes: front 0.60 s [0.40, 0.90], inside backer 0.70 [0.50, 0.80], offensive line 0.30 [0.20, 0.50].
+# Backs: the 2.5 yd and 4.88 yd/s they have at the handoff. Assumption: receivers, tight ends and quarterback, who know
+# the count.
+FIRST_S: Mapping[str, float] = MappingProxyType({
+    "line": 0.32,
+    "linebacker": 0.45,
+    "secondary": 0.45,
+    "offensive line": 0.12,
+    "quarterback": 0.12,
+    "back": 0.32,
+    "tight end": 0.15,
+    "receiver": 0.15,
 })  # fmt: skip
+# A man of the secondary moves later the deeper he stands: 0.70 s [0.50, 1.10] at 3.64 yd (under 9), 1.00 [0.70, 1.30]
+# at 13.08 (measured); between the two in proportion.
+NEAR_YD, DEEP_YD, DEEP_LATER_S = 3.64, 13.08, 0.30
+# The first key is read in the first steps: an inside backer is 1 yd nearer the line at 1.20 s [1.00, 1.40] (measured).
+# Assumption: a lineman reads as he strikes; every further key takes a backer as long again, a safety, who sees the
+# whole picture from his depth, a third of it.
+READ_S: Mapping[str, float] = MappingProxyType({"line": 0.0, "linebacker": 0.15, "secondary": 0.10})
+NEXT_KEY_S: Mapping[str, float] = MappingProxyType({"line": 0.05, "linebacker": 0.15, "secondary": 0.05})
+MOST_KEYS = 3  # more are seen as one picture (assumption)
+TURN_S = 0.25  # stopping and going the other way after first steps the wrong way (assumption)
+GET_OFF_S = 0.25  # getting off a block on the side he wants to go (assumption)
+CROSS_S = 0.50  # getting across the face of a blocker who stands between him and his fit (assumption)
+DOUBLED_S = 0.20  # more when two men have him (assumption)
+
+# A man who pulls does not sprint: he passes the centre at 0.60 s [0.60, 0.70], is 3 yd over at 1.30 [1.20, 1.40],
+# 5 yd at 1.95 [1.77, 2.32], at the line at 2.20 [1.90, 2.50], top speed 4.11 yd/s (measured).
+PULL = Speed(4.11, 0.35)
+PULL_FIRST_S = 0.20
+# A man in fast motion runs 6.86 yd/s [6.24, 7.12] at the snap (measured). Assumption: 4.5 when he only changes places.
+MOTION_YD_S: Mapping[str, float] = MappingProxyType({"full": 6.86, "trot": 4.5})
+
+# Seconds that slow and fast reactions add to a man's arrival: the bands of a verdict (assumption).
+SHIFT_S: Mapping[str, float] = MappingProxyType({"line": 0.0, "linebacker": 0.15, "secondary": 0.25})
+
+
+@lru_cache(maxsize=512)
+def on_field(track: Speed) -> Speed:
+    """What a man with that track speed runs in a play."""
+    return Speed(track.v_yd_s * FIELD_TOP, track.tau_s * FIELD_TAU)
+
+
+def first_s(group: str, depth_yd: float = 0.0) -> float:
+    """Seconds from the snap until a man of that group moves; depth counts for the secondary."""
+    start = FIRST_S[group]
+    if group == "secondary":
+        deep = (depth_yd - NEAR_YD) / (DEEP_YD - NEAR_YD)
+        start += DEEP_LATER_S * (0.0 if deep < 0.0 else 1.0 if deep > 1.0 else deep)
+    return start
+
+
+def read_s(group: str, keys: int) -> float:
+    """Seconds a man of that group reads before he goes; none without a key."""
+    if keys == 0:
+        return 0.0
+    return READ_S[group] + NEXT_KEY_S[group] * (min(keys, MOST_KEYS) - 1)
 
 
 @value
 class Pace:
-    """The settings of a level: speed and reaction by position group. A roster's own times come before these."""
+    """The settings of a level: speeds in a play by position group, and that of a man in full motion.
+
+    `factor` is the share of the professional level. Two paces with the same factor are the same.
+    """
 
     speeds: Mapping[str, Speed]
-    reactions_s: Mapping[str, float]
+    factor: float
 
-    def arrival_s(self, group: str, distance_yd: float, speed: Speed | None = None) -> float:
-        """Seconds from the snap until a man of that group has covered the distance."""
-        return self.reactions_s[group] + (speed or self.speeds[group]).time_to_s(distance_yd)
+    def speed(self, group: str, track: Speed | None = None) -> Speed:
+        """What a man runs in a play: his own track speed when it is known, else his group's."""
+        return self.speeds[group] if track is None else on_field(track)
+
+    def motion_yd_s(self, how: str) -> float:
+        """Yards a second of a man in motion at the snap: `full` or `trot`."""
+        return MOTION_YD_S[how] * self.factor
 
 
 def level_pace(level: str = "college", factor: float | None = None) -> Pace:
@@ -191,8 +251,8 @@ def level_pace(level: str = "college", factor: float | None = None) -> Pace:
         factor = LEVELS[level]
     if not 0.3 <= factor <= 1.2:
         raise BadRequest(f"speed factor: expected a number from 0.3 to 1.2, got {factor!r}")
-    speeds = {
-        group: Speed(PROFESSIONAL[position].speed.v_yd_s * factor, PROFESSIONAL[position].tau_s)
-        for group, position in STANDS_FOR.items()
-    }
-    return Pace(MappingProxyType(speeds), REACTION_S)
+    speeds = {}
+    for group, position in STANDS_FOR.items():
+        track = PROFESSIONAL[position].speed
+        speeds[group] = on_field(Speed(track.v_yd_s * factor, track.tau_s))
+    return Pace(MappingProxyType(speeds), factor)

@@ -123,8 +123,8 @@ def motion_dict(motion: Motion) -> dict[str, Any]:
 
 def concept_dict(concept: Concept) -> dict[str, Any]:
     """Returns the concept in the shape of its file entry."""
-    head = _row(concept, "name", "family", "label", "source", "to", "time_s")
-    return head | _filled(concept, "flags", "eyes") | _concept_rows(concept)
+    head = _row(concept, "name", "family", "label", "source", "to")
+    return head | _filled(concept, "time_s", "flags", "eyes") | _concept_rows(concept)
 
 
 def option_dict(option: Option) -> dict[str, Any]:
@@ -137,7 +137,7 @@ def _concept_rows(owner: Concept | Option) -> dict[str, Any]:
     rows: dict[str, Any] = {
         "cast": [{"part": p.part, "from": list(p.candidates), "required": p.required} for p in owner.castparts.all()],
         "rules": [_row(r, "who", "when", "does") | _filled(r, "step") for r in owner.blockrules.all()],
-        "threats": [_row(t, "kind", "who", "where") | _filled(t, "time_s") for t in owner.threatrules.all()],
+        "threats": [_row(t, "kind", "who", "where") | _filled(t, "time_s", "course") for t in owner.threatrules.all()],
     }
     return rows | ({"leaves": leaves} if leaves else {})
 
@@ -355,7 +355,8 @@ def _write_concept_rows(owner: dict[str, Any], data: Mapping[str, Any]) -> None:
     _sync_all(CastPart, owner, cast)
     _sync_all(BlockRule, owner, [_picked(r, "who", "when", "does", "step") for r in data.get("rules", ())])
     _sync_all(LeftMan, owner, [_picked(m, "man", "why") for m in data.get("leaves", ())])
-    _sync_all(ThreatRule, owner, [_picked(t, "kind", "who", "where", "time_s") for t in data.get("threats", ())])
+    names = ("kind", "who", "where", "time_s", "course")
+    _sync_all(ThreatRule, owner, [_picked(t, *names) for t in data.get("threats", ())])
 
 
 def load_library() -> None:

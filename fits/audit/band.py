@@ -6,14 +6,14 @@ from fits.audit.danger import danger
 from fits.audit.evidence import Evidence, Spare
 from fits.audit.finding import UNSOUND, Finding
 from fits.terms import Band
-
-# How much later a slow man moves, and how much sooner a fast one, in seconds (setting of the trade: a lineman moves
-# on the ball or the man over him, a safety reads two men).
-SHIFT_S = {"line": 0.0, "linebacker": 0.15, "secondary": 0.25}
+from fits.timing import SHIFT_S
 
 
 def first_margins(e: Evidence) -> list[Spare | None]:
-    """For each lane what the first of its owners has to spare, usual, slow and fast; None without owners."""
+    """For each lane what the first of its owners has to spare, usual, slow and fast.
+
+    None without owners, and where one of them stands already: nobody is late there.
+    """
     by_role = e.by_role
     out: list[Spare | None] = []
     for lane in e.lanes:
@@ -21,13 +21,15 @@ def first_margins(e: Evidence) -> list[Spare | None]:
         for role in lane.owners:
             d = by_role[role]
             margin = d.margin_s
-            if margin is not None:
-                shift = SHIFT_S[d.group]
-                if spare is None:
-                    spare = margin, margin - shift, margin + shift
-                else:
-                    usual, slow, fast = spare
-                    spare = max(usual, margin), max(slow, margin - shift), max(fast, margin + shift)
+            if margin is None:
+                spare = None
+                break
+            shift = SHIFT_S[d.group]
+            if spare is None:
+                spare = margin, margin - shift, margin + shift
+            else:
+                usual, slow, fast = spare
+                spare = max(usual, margin), max(slow, margin - shift), max(fast, margin + shift)
         out.append(spare)
     return out
 

@@ -19,6 +19,7 @@ from fits.blocking.concepts import (
     ThreatRule,
 )
 from fits.blocking.conditions import compile_block_when
+from fits.blocking.courses import course_names
 from fits.blocking.lane_phrases import LANE_PHRASES
 from fits.blocking.seek import LEFT_MEN
 from fits.blocking.verbs import VERBS
@@ -91,7 +92,7 @@ def build_concept(data: object, where: str = "concept") -> Concept:
         e.text("label", e.text("name")),
         e.text("source", ""),
         to,
-        e.number("time_s", 0.3, 6.0),
+        e.number("time_s", 0.3, 6.0) if "time_s" in e else None,
         cast,
         rules,
         threats,
@@ -184,7 +185,7 @@ def _rules(e: Entry, parts: frozenset[str], any_part: bool = False) -> tuple[Blo
 def _threats(e: Entry, parts: frozenset[str], any_part: bool = False) -> tuple[ThreatRule, ...]:
     out = []
     for i, item in enumerate(_list(e, "threats")):
-        row = Entry(item, e.where, f"{e.path}.threats[{i}]", ("kind", "who", "where", "time_s"))
+        row = Entry(item, e.where, f"{e.path}.threats[{i}]", ("kind", "who", "where", "time_s", "course"))
         kind, who, where = row.text("kind"), row.text("who"), row.text("where")
         if kind not in THREATS:
             raise row.wrong("kind", f"one of {', '.join(THREATS)}")
@@ -195,7 +196,10 @@ def _threats(e: Entry, parts: frozenset[str], any_part: bool = False) -> tuple[T
         except PhraseError as error:
             raise row.wrong("where", str(error)) from None
         time = row.number("time_s", 0.3, 6.0) if "time_s" in row else None
-        out.append(ThreatRule(kind, who, where, time))
+        course = row.text("course", "")
+        if course and course not in course_names():
+            raise row.wrong("course", f"one of {', '.join(course_names())}")
+        out.append(ThreatRule(kind, who, where, time, course))
     return tuple(out)
 
 

@@ -57,19 +57,25 @@ class LeftRule:
 
 @value
 class ThreatRule:
-    """A man who may carry the ball and where; `time_s` from the snap to the line, or the concept's own."""
+    """A man who may carry the ball and where.
+
+    `course` names the way he goes (fits/library/courses.toml; none: the usual one of the kind), `time_s` a staff's own
+    time from the snap to the line in the place of the computed one.
+    """
 
     kind: str
     who: str
     where: str
     time_s: float | None = None
+    course: str = ""
 
 
 @value
 class Concept:
     """A run as data. `to` is an ordered list of directions, first that decides wins.
 
-    `eyes` is where the quarterback looks when there is an option; `flags` are words that conditions can ask for.
+    `time_s` is a staff's own time from the snap to the line, None when it is computed from the course. `eyes` is where
+    the quarterback looks when there is an option; `flags` are words that conditions can ask for.
     """
 
     name: str
@@ -77,7 +83,7 @@ class Concept:
     label: str
     source: str
     to: tuple[str, ...]
-    time_s: float
+    time_s: float | None
     cast: tuple[Part, ...]
     rules: tuple[BlockRule, ...]
     threats: tuple[ThreatRule, ...]
@@ -93,10 +99,11 @@ class Concept:
             "label": self.label,
             "source": self.source,
             "to": list(self.to),
-            "time_s": self.time_s,
             "flags": sorted(self.flags),
             "eyes": self.eyes,
-        } | _rows(self.cast, self.rules, self.threats, self.leaves)
+        } | (
+            {} if self.time_s is None else {"time_s": self.time_s}
+        ) | _rows(self.cast, self.rules, self.threats, self.leaves)
 
 
 @value
@@ -140,7 +147,9 @@ def _rows(
         "cast": [{"part": p.name, "from": list(p.candidates), "required": p.required} for p in cast],
         "rules": [{"who": r.who, "when": r.when, "does": r.does} | ({"step": r.step} if r.step else {}) for r in rules],
         "threats": [
-            {"kind": t.kind, "who": t.who, "where": t.where} | ({"time_s": t.time_s} if t.time_s else {})
+            {"kind": t.kind, "who": t.who, "where": t.where}
+            | ({"time_s": t.time_s} if t.time_s else {})
+            | ({"course": t.course} if t.course else {})
             for t in threats
         ],
     }

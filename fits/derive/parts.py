@@ -41,7 +41,10 @@ class Block(NamedTuple):
 
 
 class Lane(NamedTuple):
-    """A space between two run blockers, numbered from left to right; `x` is its middle at the fit point."""
+    """A space between two run blockers, numbered from left to right; `x` is its middle at the fit point.
+
+    `ball_s` is the soonest the ball can cross the line there, in seconds after the snap.
+    """
 
     index: int  # type: ignore[assignment]  # a lane's number, not the method of a tuple
     name: str
@@ -51,6 +54,7 @@ class Lane(NamedTuple):
     x: float
     owners: tuple[str, ...]
     threats: tuple[str, ...]
+    ball_s: float
 
 
 class Threat(NamedTuple):
@@ -65,7 +69,10 @@ class Threat(NamedTuple):
 
 
 class Defender(NamedTuple):
-    """One defender's whole assignment. (x, y) is his alignment, (fit_x, fit_y) where he fits, margins in seconds.
+    """One defender's whole assignment. (x, y) is his alignment, (fit_x, fit_y) where he fits.
+
+    `arrival_s` is when he can make a play in his lane, in seconds after the snap (None without a lane); `margin_s` the
+    ball's time there less his, only where it means something: he must travel, or it is the ball's lane.
 
     What he saw is worked out when it is asked for.
     `path` is the way a called movement takes him (empty without one), `sent` true in a pressure, `check` what he does
@@ -86,6 +93,7 @@ class Defender(NamedTuple):
     duty: Duty
     rule: FiredRule
     margin_s: float | None
+    arrival_s: float | None
     fit_x: float
     fit_y: float
     path: tuple[tuple[float, float], ...]

@@ -16,7 +16,7 @@ from fits.derive.account import PlayAccount
 from fits.derive.assign import Assigned, assign_fits
 from fits.derive.ground import Ground, lay_ground
 from fits.derive.look import Look
-from fits.derive.margins import FIT_DEPTH, GROUP_WORDS, arrival_s
+from fits.derive.margins import FIT_DEPTH, GROUP_WORDS, arrival_s, margin_s, travels
 from fits.derive.numbers import count_pass
 from fits.derive.owners import own_threats
 from fits.derive.parts import Account, Defender, Lane, PassSide, Threat
@@ -54,15 +54,15 @@ def snap_offense(
     """The offense the defense sees at the snap. Raises IllegalFormation, NotRunnable."""
     placed = formation.mirrored() if flip else formation
     refuse_illegal(placed, book, hash_)
-    mover, lined_up = None, placed
+    mover, lined_up, how = None, placed, ""
     if motion is not None:
         man = find_mover(placed, motion)
         placed = apply_motion(placed, motion)
-        mover = man.role if man and motion.kind is MotionKind.MOTION else None  # a shift is over at the snap
+        if man and motion.kind is MotionKind.MOTION:  # a shift is over at the snap
+            mover, how = man.role, motion.speed
         refuse_illegal(placed, book, hash_)
-    return Snap(
-        formation.name, read_offense(placed, hash_, book, mover, lined_up), flip, motion.name if motion else None
-    )
+    offense = read_offense(placed, hash_, book, mover, lined_up, how)
+    return Snap(formation.name, offense, flip, motion.name if motion else None)
 
 
 def derive_play(
@@ -75,13 +75,13 @@ def derive_play(
     roster: Mapping[str, Speed] | None,
 ) -> Look:
     """The look of a plan against an alignment of the same offense. Raises NotRunnable, NoRule, BadRequest."""
-    s, blocks, lanes, courses, steps = prepare_play(alignment, plan, first_steps)
+    s, blocks, lanes, courses, steps = prepare_play(alignment, plan, first_steps, pace)
     done = assign_fits(alignment, s)
     passes = count_pass(alignment, plan.offense, blocks, done)
     account = PlayAccount(alignment, s, done)
     defenders = tuple([_defender(d, done[d.name], s, account, lanes, pace, roster) for d in alignment.men])
     threats = own_threats(courses, s.owners, defenders, alignment, passes)
-    made = _lanes(lanes, s.owners, threats)
+    made = _lanes(lanes, s, threats)
     evidence = _evidence(alignment, plan, blocks, steps, made, threats, defenders, passes)
     findings = audit(evidence)
     return Look(
@@ -112,15 +112,18 @@ def derive_play(
     )
 
 
-def _lanes(lanes: LaneMap, owners: list[list[str]], threats: tuple[Threat, ...]) -> tuple[Lane, ...]:
+def _lanes(lanes: LaneMap, s: AfterSnap, threats: tuple[Threat, ...]) -> tuple[Lane, ...]:
+    owners = s.owners
     in_lane: list[tuple[str, ...]] = [()] * len(owners)
     for t in threats:
         if t.lane is not None:
             in_lane[t.lane] = (*in_lane[t.lane], t.kind)
     return tuple(
         [
-            new_tuple(Lane, (i, p.name, p.gaps, p.left, p.right, p.x, tuple(sorted(owners[i])), in_lane[i]))
-            for i, p in enumerate(lanes.spaces)
+            new_tuple(
+                Lane, (i, p.name, p.gaps, p.left, p.right, p.x, tuple(sorted(owners[i])), in_lane[i], round(ball_s, 3))
+            )
+            for i, (p, ball_s) in enumerate(zip(lanes.spaces, s.ball_s, strict=True))
         ]
     )
 
@@ -167,14 +170,14 @@ def _evidence(
 
 
 def prepare_play(
-    alignment: Alignment, plan: Plan, first_steps: Mapping[str, str] | None
+    alignment: Alignment, plan: Plan, first_steps: Mapping[str, str] | None, pace: Pace
 ) -> tuple[AfterSnap, Blocks, LaneMap, tuple[Course, ...], dict[str, Step]]:
     """The play before any defender moves: blocks, lanes, threats and the steps the defense sees."""
     blocks = resolve_blocks(plan, alignment.front)
     steps = {role: job.step for role, job in blocks.jobs.items()}
     if first_steps:
         _what_if(steps, first_steps)
-    ground = lay_ground(plan, blocks)
+    ground = lay_ground(plan, blocks, pace)
     return _after_snap(alignment, plan, blocks, ground, steps), blocks, ground.lanes, ground.courses, steps
 
 
@@ -231,6 +234,7 @@ def _defender(
     rule = live.fired.rule
     duty, fit = target.duty, target.words
     margin: float | None = None
+    arrives: float | None = None
     fit_x, fit_y = d.x, d.y
     if lane is None:
         if duty is Duty.SCRAPE or duty is Duty.FREE:
@@ -242,11 +246,13 @@ def _defender(
         space = lanes.spaces[lane]
         fit = fit + space.name if fit.endswith(", ") else space.name
         gap = None if target.gap is None else target.gap(s, d)
-        fit_x, fit_y = space.x if gap is None else lanes.spot(lane, *gap), FIT_DEPTH
-        margin = round(s.ball_s[lane] - arrival_s(d, fit_x, pace, roster), 3)
+        fit_x, fit_y = space.x if gap is None else lanes.spot(lane, *gap), FIT_DEPTH[d.turn]
+        arrives = round(arrival_s(d, fit_x, s, pace, roster), 3)
+        if lane in s.threat_lanes.values() or travels(d, fit_x):
+            margin = round(margin_s(d, arrives, s.ball_s[lane]), 3)
     made = (
         d.name, d.position, GROUP_WORDS[d.turn], d.side, d.technique, d.x, d.y, d.key, fit, lane,
-        rule.leverage or target.leverage, duty, live.fired, margin, fit_x, fit_y,
+        rule.leverage or target.leverage, duty, live.fired, margin, arrives, fit_x, fit_y,
         d.path, d.in_pressure, d.check, d.start, account,
     )  # fmt: skip
     return new_tuple(Defender, made)

@@ -1,30 +1,74 @@
-"""Pass: where each ball carrier goes."""
+"""Pass: where each ball carrier goes, and when the ball is there."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
+from fits.blocking.courses import BY_KIND, QUARTERBACK_RUN, RECEIVER_RUN, load_courses
 from fits.blocking.lane_phrases import LANE_PHRASES
 from fits.blocking.lanes import LaneMap
-from fits.blocking.plan import Plan
+from fits.blocking.plan import Plan, PlannedThreat
+from fits.blocking.resolve import Blocks
+from fits.derive.ball import Carry, Catch, carry_ball, puller_s, throw_ball
 from fits.field import Side
+from fits.offense.formation import Kind, Player
+from fits.terms import Step
+from fits.timing import Pace
 from fits.values import value
 
 
 @value
 class Course:
-    """A threat before anybody has it: its lane (None outside the run), side and time at the line in seconds."""
+    """A threat before anybody has it: its lane (None outside the run), side and time at the line in seconds.
+
+    `way` is how he gets there: a run to the line, or a route with a throw (its time is the catch).
+    """
 
     kind: str
     role: str
     lane: int | None
     side: Side | None
     time_s: float
+    way: Carry | Catch
 
 
-def place_threats(plan: Plan, lanes: LaneMap) -> tuple[Course, ...]:
-    """Each threat of the plan in its lane; the first is the ball carrier."""
-    out = []
-    for threat in plan.threats:
-        rule = threat.rule
-        lane, side = LANE_PHRASES.compile(rule.where)(plan, lanes)
-        out.append(Course(rule.kind, threat.role, lane, side, rule.time_s or plan.concept.time_s))
-    return tuple(out)
+def place_threats(plan: Plan, lanes: LaneMap, blocks: Blocks, pace: Pace) -> tuple[Course, ...]:
+    """Each threat of the plan in its lane; the first is the ball carrier. Nobody runs past the puller he follows.
+
+    Raises NotRunnable.
+    """
+    movers = [j for j in blocks.jobs.values() if j.verb.moves and j.counts]
+    pulls = {j.man.role: puller_s(j) for j in movers if j.step is Step.PULL}
+    return tuple([_place(plan, lanes, threat, pulls, pace) for threat in plan.threats])
+
+
+def _place(plan: Plan, lanes: LaneMap, threat: PlannedThreat, pulls: Mapping[str, float], pace: Pace) -> Course:
+    rule, man = threat.rule, plan.offense.by_role[threat.role]
+    lane, side = LANE_PHRASES.compile(rule.where)(plan, lanes)
+    courses = load_courses()
+    name = rule.course or _usual(rule.kind, man, plan)
+    if lane is None:
+        route = courses.routes.get(name) or courses.routes[BY_KIND["route"]]
+        catch = throw_ball(plan, man, route, pace)
+        return Course(rule.kind, threat.role, None, side, round(rule.time_s or catch.caught_s, 3), catch)
+    shape = courses.shapes.get(name) or courses.shapes[BY_KIND["run"]]
+    space = lanes.spaces[lane]
+    x = space.x
+    carry = carry_ball(plan, man, shape, side or plan.play, x, pace)
+    own_s = rule.time_s or plan.concept.time_s
+    soonest = carry.time_s(x)
+    if own_s is not None:
+        carry.held_s = own_s - soonest
+    else:
+        carry.held_s = max(0.0, *(pulls.get(role or "", 0.0) - soonest for role in (space.left, space.right)))
+    return Course(rule.kind, threat.role, lane, side, round(carry.time_s(x), 3), carry)
+
+
+def _usual(kind: str, man: Player, plan: Plan) -> str:
+    """The course of a threat whose row names none."""
+    if kind in ("run", "sweep"):
+        if man.kind is Kind.QUARTERBACK:
+            return QUARTERBACK_RUN
+        if man.kind in (Kind.RECEIVER, Kind.TIGHT_END) or man.role == plan.offense.motion:
+            return RECEIVER_RUN
+    return BY_KIND[kind]

@@ -51,6 +51,7 @@ def look_json(look: Look) -> dict[str, Any]:
                 "x": r(lane.x),
                 "owners": list(lane.owners),
                 "threats": list(lane.threats),
+                "ball_s": lane.ball_s,
             }
             for lane in look.lanes
         ],
@@ -83,6 +84,7 @@ def look_json(look: Look) -> dict[str, Any]:
                 "rule": d.rule.id,
                 "why": d.why,
                 "margin_s": d.margin_s,
+                "arrival_s": d.arrival_s,
                 "fit_x": r(d.fit_x),
                 "fit_y": r(d.fit_y),
                 "path": [[r(x), r(y)] for x, y in d.path],

@@ -127,7 +127,8 @@ class Offense:
     """A formation read the way a defense reads it, with the strengths decided.
 
     Ties in strength fall to the field, then to the side the formation is drawn strong to. `before` is the offense as it
-    lined up, when a man moved since (a shift is over, and leaves nothing to compare with).
+    lined up, when a man moved since (a shift is over, and leaves nothing to compare with). `motion_speed` is
+    how the man in motion goes (`full`, `trot`).
     """
 
     formation: Formation
@@ -140,6 +141,7 @@ class Offense:
     run: Side
     field: Side | None
     motion: str | None
+    motion_speed: str
     by_role: Mapping[str, Player] = field_(compare=False)
     before: Offense | None = None
 
@@ -149,7 +151,12 @@ class Offense:
 
 
 def read_offense(
-    formation: Formation, hash_: Hash, book: RuleBook, motion: str | None = None, before: Formation | None = None
+    formation: Formation,
+    hash_: Hash,
+    book: RuleBook,
+    motion: str | None = None,
+    before: Formation | None = None,
+    motion_speed: str = "",
 ) -> Offense:
     """The offense as a defense counts it; `motion` is the role of the man who moved last, `before` how it lined up."""
     formation = formation.placed(hash_, book)
@@ -180,6 +187,7 @@ def read_offense(
         stronger(len(left.attached), len(right.attached)),
         wide,
         motion,
+        motion_speed,
         by_role,
         None if before is None or motion is None else read_offense(before, hash_, book),
     )

@@ -17,6 +17,7 @@ from fits.values import replace, value
 OFF_LINE_Y = -1.6  # where a man who steps off the line stands
 OUTSIDE_X = 0.8  # farther out than the tackle by this: outside the box
 ROOM = 2.2  # a man who comes across keeps this far from the next one
+BEHIND_Y = -2.8  # a man in motion passes this far behind the line, behind a quarterback under centre
 WIDER = 4.0  # with no room inside, he goes this far outside the widest man
 
 
@@ -65,6 +66,11 @@ class Motion:
     balance: bool = False
     note: str = ""
     source: str = ""
+
+    @property
+    def speed(self) -> str:
+        """How he goes: `trot` to a place of his own, `full` when the snap catches him on his way."""
+        return "trot" if self.mirror else "full"
 
     def as_dict(self) -> dict[str, Any]:
         """The file shape of this motion."""
@@ -137,6 +143,17 @@ def find_mover(formation: Formation, motion: Motion, toward: Side | None = None)
     """The man who would move, or None."""
     sides = (toward,) if toward is not None else (formation.drawn, formation.drawn.other)
     return next((p for side in sides if (p := _find_mover(formation, motion, side)) is not None), None)
+
+
+def motion_path(start: Player, end: Player) -> tuple[tuple[float, float], ...]:
+    """The way of a man in motion, from where he stood to where he is at the snap: behind the line, past the others."""
+    first, last = (start.x, start.y), (end.x, end.y)
+    if abs(end.x - start.x) < 2 * ROOM:
+        return (first, last)
+    deep = min(start.y, end.y, BEHIND_Y)
+    way = 1.0 if end.x > start.x else -1.0
+    lead = min(ROOM, 0.3 * abs(end.x - start.x))
+    return (first, (start.x + way * lead, deep), *(((end.x - way * lead, deep),) if end.y > deep else ()), last)
 
 
 def _find_mover(formation: Formation, motion: Motion, toward: Side) -> Player | None:

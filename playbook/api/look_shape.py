@@ -32,7 +32,7 @@ BLOCK = _object(
 )  # fmt: skip
 LANE = _object(
     index=WHOLE, name=TEXT, gaps=_list(TEXT), left=_maybe(TEXT), right=_maybe(TEXT), x=NUMBER, owners=_list(TEXT),
-    threats=_list(TEXT),
+    threats=_list(TEXT), ball_s=NUMBER,
 )  # fmt: skip
 THREAT = _object(
     kind=TEXT, role=TEXT, lane=_maybe(WHOLE), side=_maybe(SIDE), time_s=_maybe(NUMBER), owners=_list(TEXT),
@@ -41,7 +41,7 @@ DEFENDER = _object(
     role=TEXT, position=TEXT, group=TEXT, technique=TEXT, x=NUMBER, y=NUMBER, key=_maybe(TEXT), saw=_maybe(TEXT),
     sights=_list(TEXT),
     fit=TEXT, lane=_maybe(WHOLE), leverage=_maybe(TEXT), duty=_maybe(TEXT), rule=_maybe(TEXT), why=TEXT,
-    margin_s=_maybe(NUMBER),
+    margin_s=_maybe(NUMBER), arrival_s=_maybe(NUMBER),
     fit_x=NUMBER, fit_y=NUMBER,
 )  # fmt: skip
 PASS_SIDE = _object(

@@ -315,7 +315,7 @@ class ThreatRuleSerializer(RowSerializer):
 
     class Meta:
         model = ThreatRule
-        fields = ["kind", "who", "where", "time_s"]
+        fields = ["kind", "who", "where", "time_s", "course"]
 
 
 class LeftManSerializer(RowSerializer):

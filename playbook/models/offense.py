@@ -147,7 +147,7 @@ class Concept(OffenseEntry):
     family = models.CharField(max_length=60, blank=True)
     label = models.CharField(max_length=120, blank=True)
     to = words()
-    time_s = models.FloatField("time from snap to line, seconds")
+    time_s = models.FloatField("own time from snap to line, seconds", null=True, blank=True)
     flags = words()
     eyes = models.CharField(max_length=20, blank=True)
 
@@ -259,6 +259,7 @@ class ThreatRule(ConceptRow):
     who = models.CharField(max_length=120)
     where = models.CharField(max_length=120, blank=True)
     time_s = models.FloatField(null=True, blank=True)
+    course = models.CharField(max_length=40, blank=True)
 
     class Meta(ConceptRow.Meta):
         constraints = [*row_constraints("threatrule"), not_blank("kind", "who", name="threatrule_filled")]

@@ -164,7 +164,8 @@ def _run(against: forms.AgainstForm, value: fits.Concept | None) -> dict[str, An
 def _both(mine: fits.Concept, current: Any, back: str) -> dict[str, Any]:
     def text(data: dict[str, Any]) -> str:
         rows = [f"{r['who']}: {r['does']}" + (f" when {r['when']}" if r["when"] else "") for r in data["rules"]]
-        return "\n".join([f"direction: {', '.join(data['to'])}", f"seconds: {data['time_s']}", *rows])
+        seconds = data.get("time_s", "as the ball runs")
+        return "\n".join([f"direction: {', '.join(data['to'])}", f"seconds: {seconds}", *rows])
 
     theirs = text(convert.concept_dict(current)) if current else ""
     return {"mine": text(mine.as_dict()), "theirs": theirs, "back": back, "what": f"run {mine.name}"}

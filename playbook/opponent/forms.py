@@ -7,6 +7,7 @@ from typing import Any
 from django import forms
 
 from fits.blocking.concepts import DIRECTIONS, EYES, LEFT_WHY, STEPS, THREATS
+from fits.blocking.courses import course_names
 from playbook.looks.forms import entry_label
 from playbook.models import Call, Formation, Opponent, PlayerKind
 
@@ -108,7 +109,10 @@ class ConceptForm(EntryForm):
         help_text=f"In order, with commas; the first that decides wins: {', '.join(DIRECTIONS)}.",
         widget=forms.TextInput(attrs=NO_HELP),
     )
-    time_s = forms.FloatField(label="Ball at the line after, seconds", min_value=0.3, max_value=5)
+    time_s = forms.FloatField(
+        label="Ball at the line after, seconds", required=False, min_value=0.3, max_value=5,
+        help_text="Your own time. Empty: worked out from the way the ball goes.",
+    )  # fmt: skip
     eyes = forms.ChoiceField(
         label="The quarterback's eyes are on",
         choices=[("", "the back's side"), *((word, word) for word in EYES if word != "back")],
@@ -160,6 +164,9 @@ class ThreatForm(forms.Form):
     where = forms.CharField(max_length=120, widget=_words(18, list="words-lanes"))
     time_s = forms.FloatField(
         label="Seconds", required=False, min_value=0.3, max_value=6, widget=forms.NumberInput(attrs={"step": "any"})
+    )
+    course = forms.ChoiceField(
+        label="Way", choices=[("", "the usual"), *((word, word) for word in course_names())], required=False
     )
 
 

@@ -110,16 +110,18 @@ def concept_rows(concept: Concept | None) -> dict[str, list[dict[str, Any]]]:
 def concept_head(concept: Concept | None) -> dict[str, Any]:
     """Returns a concept's head as the form has it."""
     if concept is None:
-        return {"to": "run strength", "time_s": 1.8}
+        return {"to": "run strength"}
     names = ("name", "label", "family", "time_s", "source")
     head = {name: getattr(concept, name) for name in names}
     eyes = "" if concept.eyes == "back" else concept.eyes
+    head["time_s"] = "" if concept.time_s is None else concept.time_s
     return head | {"to": ", ".join(concept.to), "flags": ", ".join(concept.flags), "eyes": eyes}
 
 
 def concept_data(head: Mapping[str, Any], rows: Mapping[str, Sequence[Mapping[str, Any]]]) -> dict[str, Any]:
     """Returns the shape of a file entry that a filled form describes."""
-    data = {name: head[name] for name in ("name", "label", "family", "source", "time_s")}
+    data = {name: head[name] for name in ("name", "label", "family", "source")}
+    data |= {"time_s": head["time_s"]} if head["time_s"] else {}
     data["label"] = data["label"] or head["name"]
     data["to"], data["flags"] = split(head["to"]), split(head["flags"])
     data |= {"eyes": head["eyes"]} if head["eyes"] else {}
@@ -128,7 +130,7 @@ def concept_data(head: Mapping[str, Any], rows: Mapping[str, Sequence[Mapping[st
     ]
     data["rules"] = [_filled(r, ("who", "when", "does"), ("step",)) for r in rows["rules"]]
     data["leaves"] = [_filled(r, ("man", "why"), ()) for r in rows["leaves"]]
-    data["threats"] = [_filled(r, ("kind", "who", "where"), ("time_s",)) for r in rows["threats"]]
+    data["threats"] = [_filled(r, ("kind", "who", "where"), ("time_s", "course")) for r in rows["threats"]]
     return data
 
 

@@ -9,7 +9,7 @@ from scipy.optimize import linear_sum_assignment
 import fits
 from fits.blocking.cast import plan_concept
 from fits.defense.align import align_call
-from fits.derive.margins import arrival_s, ball_times_s
+from fits.derive.margins import arrival_s, margin_s
 from fits.derive.pipeline import prepare_play, snap_offense
 from fits.repair import could_reach, least_cost
 from fits.spec import DEFAULT_PACE
@@ -37,12 +37,14 @@ def test_whether_a_fit_exists_agrees_with_scipy(formation, scale):
     reach = could_reach(fits.LookSpec(call=call, formation=f, concept=concept, roster=roster))
     snap = snap_offense(f)
     alignment = align_call(call, snap.offense)
-    _, _, lanes, courses, _ = prepare_play(alignment, plan_concept(concept, snap.offense, None), None)
-    ball = ball_times_s(courses, lanes)
+    s, _, lanes, _, _ = prepare_play(alignment, plan_concept(concept, snap.offense, None), None, DEFAULT_PACE)
     late = np.array(
         [
-            [max(0.0, arrival_s(d, s.x, DEFAULT_PACE, roster) - ball[i]) for d in alignment.men]
-            for i, s in enumerate(lanes.spaces)
+            [
+                max(0.0, -margin_s(d, arrival_s(d, space.x, s, DEFAULT_PACE, roster), s.ball_s[i]))
+                for d in alignment.men
+            ]
+            for i, space in enumerate(lanes.spaces)
         ]
     )
     r, c = linear_sum_assignment(late)

@@ -10,6 +10,7 @@ from fits.derive.pipeline import prepare_play, snap_offense
 from fits.errors import NotRunnable
 from fits.field import LEFT, RIGHT
 from fits.rules.targets import two_gap_lanes
+from fits.spec import DEFAULT_PACE
 from tests.fits.plays import LIB
 
 # Reference: networkx.bipartite.maximum_matching (Hopcroft and Karp).
@@ -21,7 +22,7 @@ def situations(call, formation, concept):
         offense = snap_offense(LIB.formation(formation)).offense
         alignment = align_call(LIB.call(call), offense)
         try:
-            situation = prepare_play(alignment, plan_concept(LIB.concept(concept), offense, to), None)[0]
+            situation = prepare_play(alignment, plan_concept(LIB.concept(concept), offense, to), None, DEFAULT_PACE)[0]
         except NotRunnable:
             continue
         yield alignment, situation, assign_fits(alignment, situation)

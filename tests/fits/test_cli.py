@@ -246,7 +246,7 @@ class TestOwnFiles:
 class TestCheck:
     @pytest.mark.parametrize("path", sorted(LIBRARY.rglob("*.toml")), ids=lambda p: p.name)
     def test_the_shipped_files_pass(self, run, path):
-        if path.name == "techniques.toml":  # only ever read as part of the library
+        if path.name in ("techniques.toml", "courses.toml"):  # only ever read as part of the library
             return
         status, out, err = run("check", path)
         assert (status, err) == (0, "") and out

@@ -78,7 +78,11 @@ def test_owners_and_fits_say_the_same(look):
     assert by_lane == {lane.index: set(lane.owners) for lane in look.lanes}
     assert len({d.role for d in look.defenders}) == 11
     for d in look.defenders:
-        assert (d.margin_s is None) == (d.lane is None)
+        assert (d.arrival_s is None) == (d.lane is None)
+        if d.lane is None or (not look.lanes[d.lane].threats and abs(d.fit_x - d.x) <= 2.4 and d.y <= 6):
+            assert d.margin_s is None
+        else:
+            assert d.margin_s == pytest.approx(look.lanes[d.lane].ball_s + d.fit_y / 6.54 - d.arrival_s, abs=2e-3)
         assert d.rule.id in d.why and d.saw in d.why
         if d.lane is not None:
             assert look.lanes[d.lane].name in d.fit
@@ -117,7 +121,7 @@ def late_lanes(look, slower):
     shift = {"line": 0.0, "linebacker": 0.15, "secondary": 0.25}
     first = {
         lane.index: max(look.defender(r).margin_s - slower * shift[look.defender(r).group] for r in lane.owners)
-        for lane in look.lanes if lane.owners
+        for lane in look.lanes if lane.owners and all(look.defender(r).margin_s is not None for r in lane.owners)
     }  # fmt: skip
     return {i for i, margin in first.items() if margin < 0 and is_dangerous(look, i)}
 

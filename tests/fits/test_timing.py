@@ -6,14 +6,17 @@ from hypothesis import strategies as st
 
 from fits.errors import BadRequest
 from fits.timing import (
+    FIELD_TAU,
+    FIELD_TOP,
     LEVELS,
     PROFESSIONAL,
-    REACTION_S,
     STANDS_FOR,
     Speed,
     elapsed_tau,
-    lambert_w0,
+    first_s,
     level_pace,
+    on_field,
+    read_s,
     speed_from_splits,
 )
 
@@ -61,12 +64,6 @@ def test_a_speed_is_two_positive_numbers(bad):
         Speed(9.0, bad)
 
 
-@pytest.mark.parametrize("z", [-0.4, 0.1, math.nan])
-def test_w0_outside_its_range(z):
-    with pytest.raises(ValueError, match="from -1/e to 0"):
-        lambert_w0(z)
-
-
 @given(speeds)
 def test_splits_give_the_sprinter_back(speed):
     fitted = speed_from_splits(speed.time_to_s(10), speed.time_to_s(40))
@@ -90,23 +87,42 @@ def test_impossible_splits_are_refused(ten, forty, expected):
         speed_from_splits(ten, forty)
 
 
+@given(speeds, st.floats(0, 0.99))
+def test_a_run_up_is_the_distance_to_a_speed(speed, share):
+    run_up = speed.run_up_yd(share * speed.v_yd_s)
+    assert speed.speed_yd_s(speed.time_to_s(run_up)) == pytest.approx(share * speed.v_yd_s, rel=1e-6, abs=1e-9)
+
+
 def test_every_group_has_a_speed_at_every_level():
     for level, factor in LEVELS.items():
         pace = level_pace(level)
-        assert set(pace.speeds) == set(STANDS_FOR) and set(REACTION_S) <= set(STANDS_FOR)
+        assert set(pace.speeds) == set(STANDS_FOR)
         for group, speed in pace.speeds.items():
-            assert speed.v_yd_s == pytest.approx(PROFESSIONAL[STANDS_FOR[group]].speed.v_yd_s * factor)
+            track = PROFESSIONAL[STANDS_FOR[group]].speed
+            assert speed.v_yd_s == pytest.approx(track.v_yd_s * factor * FIELD_TOP)
+            assert speed.tau_s == pytest.approx(track.tau_s * FIELD_TAU)
 
 
-def test_slower_levels_arrive_later():
-    arrivals = [level_pace(level).arrival_s("linebacker", 8) for level in ("professional", "college", "high-school")]
-    assert arrivals == sorted(set(arrivals))
+def test_slower_levels_run_longer():
+    runs = [level_pace(level).speed("linebacker").time_to_s(8) for level in ("professional", "college", "high-school")]
+    assert runs == sorted(set(runs))
 
 
-def test_arrival_is_reaction_then_sprint_and_the_roster_comes_first():
+def test_a_mans_own_track_speed_comes_before_his_groups():
     pace, slow = level_pace(), Speed(7.0, 0.9)
-    assert pace.arrival_s("line", 0) == REACTION_S["line"]
-    assert pace.arrival_s("line", 5, slow) == REACTION_S["line"] + slow.time_to_s(5)
+    assert pace.speed("line") == pace.speeds["line"]
+    assert pace.speed("line", slow) == on_field(slow) == Speed(7.0 * FIELD_TOP, 0.9 * FIELD_TAU)
+
+
+def test_who_stands_deeper_moves_later_up_to_a_limit():
+    times = [first_s("secondary", y) for y in (0, 3.64, 6, 9, 13.08, 20)]
+    assert times == sorted(times) and times[0] == times[1] and times[-1] == times[-2]
+    assert first_s("linebacker", 4) == first_s("linebacker", 9)
+
+
+def test_every_further_key_takes_time_up_to_a_picture_of_three():
+    times = [read_s("linebacker", n) for n in range(6)]
+    assert times == sorted(times) and times[0] == 0 and len(set(times)) == 4
 
 
 def test_a_level_is_known_or_a_sane_factor():

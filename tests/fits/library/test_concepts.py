@@ -78,7 +78,7 @@ def test_an_arc_with_nobody_on_the_back_side_is_refused():
 
 
 def test_a_man_who_shifted_is_not_the_man_in_motion():
-    look = derive("odd-three-safety", "11-doubles", "jet-sweep", motion="trade")
-    assert where(look)["sweep"][0] == "R"
+    with pytest.raises(fits.NotRunnable, match=r"R stands .* yd from the handoff .* send him in motion"):
+        derive("odd-three-safety", "11-doubles", "jet-sweep", motion="trade")
     look = derive("odd-three-safety", "11-doubles", "jet-sweep", motion="jet")
     assert where(look)["sweep"] == ("R", "outside T") and look.to is RIGHT

@@ -76,7 +76,6 @@ def test_sound_on_either_hash_and_flipped(name, hash_, flip):
     ("okie-two-gap", "12-wing", "counter", RIGHT, "open-lane"),  # two pullers past a wing, two deep halves
     ("okie-two-gap", "23-goal-line", "iso", RIGHT, "open-lane"),  # seven in the box against nine blockers
     ("under-cover-3", "11-trips-nub", "inside-zone-rpo", RIGHT, "outnumbered"),  # three receivers away from him
-    ("odd-three-safety-one-high", "11-doubles", "inside-zone", RIGHT, "late"),  # a lane left to a man ten yards deep
     ("over-quarters-two", "21-pro-i", "power", RIGHT, "open-lane"),  # both safeties deep: one short against two backs
 ])  # fmt: skip
 def test_the_audit_says_where_a_call_is_weak(name, formation, concept, to, code):
