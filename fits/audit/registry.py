@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 from fits.audit.band import first_margins
 from fits.audit.checks import (
@@ -71,9 +71,12 @@ def audit(evidence: Evidence) -> tuple[Finding, ...]:
     found: list[Finding] = []
     for check in _ALL:
         found += check(evidence)
-    if len(found) > 1:
-        found.sort(key=_rank)
-    return tuple(found)
+    return worst_first(found)
+
+
+def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """The findings by severity, else in the order they come."""
+    return tuple(sorted(findings, key=_rank))
 
 
 def _rank(finding: Finding) -> int:

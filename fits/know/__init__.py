@@ -8,11 +8,11 @@
 ['left CB', 'right CB']
 """
 
-from fits.know.findings import cannot_know
+from fits.know.findings import cannot_know, with_knowledge
 from fits.know.ladder import Ladder, Read, Rung, ladder
 from fits.know.study import Knowledge, ManKnows, Play, Seen, Unknown, study, study_looks
 
 __all__ = [
     "Knowledge", "Ladder", "ManKnows", "Play", "Read", "Rung", "Seen", "Unknown", "cannot_know", "ladder", "study",
-    "study_looks",
+    "study_looks", "with_knowledge",
 ]  # fmt: skip

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from fits.audit.danger import danger
-from fits.audit.finding import WARNING, Finding
-from fits.audit.registry import CANNOT_KNOW
+from fits.audit.finding import UNSOUND, WARNING, Finding
+from fits.audit.registry import CANNOT_KNOW, worst_first
 from fits.derive.look import Look
 from fits.know.picture import read_scene, see_picture
 from fits.know.study import NEVER, Knowledge, ManKnows, Play, Seen, differ
+from fits.terms import Band
+from fits.values import replace
 
 
 def cannot_know(known: Knowledge, look: Look) -> tuple[Finding, ...]:
@@ -34,6 +36,18 @@ def cannot_know(known: Knowledge, look: Look) -> tuple[Finding, ...]:
                     severity = danger(look, lane) if lane is not None and alone else WARNING
                     found.append(Finding(CANNOT_KNOW, severity, lane, (d.role,), _text(man, seen, *pair)))
     return tuple(found)
+
+
+def with_knowledge(known: Knowledge, look: Look) -> Look:
+    """The look with what its men cannot know among its findings, and the band that leaves it.
+
+    A look by itself says what is open and late; only a study of its call can say what a man cannot tell apart.
+    """
+    found = cannot_know(known, look)
+    if not found:
+        return look
+    unsound = any(f.severity is UNSOUND for f in found)
+    return replace(look, findings=worst_first((*look.findings, *found)), band=Band.NOT_SOUND if unsound else look.band)
 
 
 def _pair(seen: Seen, look: Look) -> tuple[Play, Play] | None:

@@ -1,10 +1,12 @@
 """Repairs are proven: each one derived again from a call that really carries its rules."""
 
+from types import SimpleNamespace
+
 import pytest
 
 import fits
 from fits.defense.system import FitRule
-from fits.repair import WAY, could_reach, repair_look, with_rules
+from fits.repair import WAY, _keeps_numbers, could_reach, repair_look, with_rules
 
 LIB = fits.load_library()
 UNSOUND = [
@@ -107,3 +109,20 @@ def test_slow_men_cannot_reach_and_no_rule_is_offered():
     assert not reach.possible
     assert reach.late_s > 0
     assert repair_look(asked) == []
+
+
+def sides(*numbers):
+    """A look's pass numbers: (defenders, receivers) left and right."""
+    return SimpleNamespace(passes=[SimpleNamespace(defenders="x" * d, receivers="x" * r) for d, r in numbers])
+
+
+@pytest.mark.parametrize(("before", "after", "keeps"), [
+    (((3, 2), (2, 2)), ((2, 2), (2, 2)), True),  # three for two may become two for two
+    (((3, 2), (2, 2)), ((1, 2), (2, 2)), False),  # not one for two
+    (((3, 2), (2, 2)), ((3, 2), (1, 2)), False),  # on neither side
+    (((1, 2), (2, 2)), ((1, 2), (2, 2)), True),  # who was short may stay short
+    (((1, 2), (2, 2)), ((0, 2), (2, 2)), False),  # and not shorter
+])  # fmt: skip
+def test_a_repair_takes_no_man_from_the_pass_who_is_needed_there(before, after, keeps):
+    """Common practice: a fit is not repaired by leaving a receiver uncovered."""
+    assert _keeps_numbers(sides(*before), sides(*after)) is keeps

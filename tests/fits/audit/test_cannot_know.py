@@ -2,7 +2,7 @@
 
 import fits
 from fits.defense.system import FitRule
-from fits.know import cannot_know, study
+from fits.know import cannot_know, study, with_knowledge
 
 LIB = fits.load_library()
 CALL = LIB.call("odd-three-safety")
@@ -53,3 +53,15 @@ def test_what_his_rules_ask_that_nothing_shows_him():
     assert asked == {"flow away", "open lane", "frontside A"}  # a lineman has no flow
     known, _ = looks_of("M", ("flow away", "open lane"), ("", "frontside A else my gap"))
     assert {asks for rule, asks in known.men[0].unseen if rule.startswith("T")} == {"open lane"}
+
+
+def test_a_study_adds_it_to_the_look_and_to_its_band():
+    known, (zone, throw) = looks_of("M", ("run-pass option", "free"), ("", "frontside A"))
+    bad, other = with_knowledge(known, zone), with_knowledge(known, throw)
+    assert bad.band is fits.Band.NOT_SOUND and [f.code for f in bad.findings].count("cannot-know") == 1
+    assert [f.severity for f in bad.findings] == sorted(
+        (f.severity for f in bad.findings), key=list(fits.Severity).index
+    )
+    assert other.band is throw.band and len(other.findings) == len(throw.findings) + 1  # a warning changes no band
+    settled, looks = looks_of("M", ("", "frontside A"))
+    assert all(with_knowledge(settled, look) is look for look in looks)
