@@ -187,11 +187,11 @@ def _choices(
     codes = {f.code for f in look.findings}
     wanted = {f.lane for f in look.findings if f.lane is not None}
     for lane in range(len(look.lanes)):
+        if abs(look.lanes[lane].x - d.x) > WAY[man.group]:
+            continue
         if lane == man.lane:
             if codes & {"no-force"} and lane in wanted:
                 yield _phrase(d, lane, s) or "", lane, Leverage.FORCE
-            continue
-        if abs(look.lanes[lane].x - d.x) > WAY[man.group]:
             continue
         if lane in wanted or "late" in codes or not look.lanes[lane].owners or len(look.lanes[lane].owners) == 1:
             phrase = _phrase(d, lane, s)
