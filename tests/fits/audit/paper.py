@@ -8,7 +8,6 @@ from types import SimpleNamespace
 from fits.audit.band import first_margins
 from fits.audit.evidence import Evidence
 from fits.audit.force import all_forcers
-from fits.derive.parts import Lane, PassSide, Threat
 from fits.derive.pipeline import snap_offense
 from fits.field import LEFT, RIGHT
 from fits.terms import Duty, Leverage, Step
@@ -49,13 +48,12 @@ def paper(
     line = sorted(ends, key=ends.__getitem__)
     names = _names(line, ends, kicks)
     owners = {n: tuple(sorted(r for r, man in men.items() if man[2] == n)) for n in names}
-    carried = {n: tuple(kind for kind, _, where in threats if where == n) for n in names}
     xs = [-99.0, *(ends[r] for r in line), 99.0]
     lanes = tuple(
-        Lane(
-            i, n, (), line[i - 1] if i else None, line[i] if i < len(line) else None,
-            xs[1] - 1.2 if i == 0 else xs[-2] + 1.2 if i == len(line) else (xs[i] + xs[i + 1]) / 2,
-            owners[n], carried[n],
+        SimpleNamespace(
+            index=i, name=n, left=line[i - 1] if i else None, right=line[i] if i < len(line) else None,
+            x=xs[1] - 1.2 if i == 0 else xs[-2] + 1.2 if i == len(line) else (xs[i] + xs[i + 1]) / 2,
+            owners=owners[n],
         )
         for i, n in enumerate(names)
     )  # fmt: skip
@@ -69,16 +67,25 @@ def paper(
     by_role = {d.role: d for d in defenders}
     evidence = Evidence(
         play, eyes, frozenset(flags), lanes,
-        tuple(Threat(kind, man, None if where is None else names.index(where), eyes if kind == "route" else play, 2.0,
-                     owners.get(where, ())) for kind, man, where in threats),
+        tuple(
+            SimpleNamespace(
+                kind=kind, role=man, lane=None if where is None else names.index(where),
+                side=eyes if kind == "route" else play, owners=owners.get(where, ()),
+            )
+            for kind, man, where in threats
+        ),
         defenders, by_role,
-        tuple(PassSide(s, *(passes or {}).get(s, ((), ())), (), "") for s in (LEFT, RIGHT)),
+        tuple(_numbers(s, *(passes or {}).get(s, ((), ()))) for s in (LEFT, RIGHT)),
         frozenset(force), takes or {}, list(cracked), {who: mover for mover, (who, _) in kicks.items()},
         [lane.index for lane in lanes if not lane.owners], offense, jobs, blocks,
         {d.role: moved.get(d.role, d.x) for d in defenders}, tuple(duty_gaps),
     )  # fmt: skip
     evidence.spare, evidence.forcers = first_margins(evidence), all_forcers(evidence)
     return evidence
+
+
+def _numbers(side, defenders, receivers):
+    return SimpleNamespace(side=side, defenders=defenders, receivers=receivers)
 
 
 def _names(line, ends, kicks):
