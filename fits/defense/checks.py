@@ -6,19 +6,21 @@ his side by his own rules, as far as he can run in that time. A check says who d
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import hypot
 
 from fits.defense.roles import Group
 from fits.notation.phrase import PhraseError, Vocabulary
 from fits.offense.formation import Offense
+from fits.offense.motion import motion_path
 from fits.rules.situation import Aligned
 from fits.timing import Speed, level_pace
 from fits.values import value
 
-MOTION_YD_S = 5.5  # a man in motion along the line (assumption: a fast jog)
 SEES_S = 0.3  # seconds until the defense answers it (assumption)
 MOVED = 0.3  # yards: less is no step
-SPEEDS: dict[Group, Speed] = {group: level_pace().speeds[group.value] for group in Group}
+PACE = level_pace()
+SPEEDS: dict[Group, Speed] = {group: PACE.speeds[group.value] for group in Group}
 
 
 @value
@@ -63,11 +65,11 @@ def _go(verb: str, at: str | None, plays: str | None) -> Check:
 
 
 def motion_time_s(before: Offense, after: Offense) -> float:
-    """Seconds the man in motion needs from his place to where he is at the snap."""
+    """Seconds the man in motion needs from his place to where he is at the snap, on his way, at his speed."""
     if after.motion is None:
         return 0.0
-    a, b = before.by_role[after.motion], after.by_role[after.motion]
-    return hypot(b.x - a.x, b.y - a.y) / MOTION_YD_S
+    way = motion_path(before.by_role[after.motion], after.by_role[after.motion])
+    return sum([hypot(bx - ax, by - ay) for (ax, ay), (bx, by) in pairwise(way)]) / PACE.motion_yd_s(after.motion_speed)
 
 
 def hold_back(d: Aligned, start: tuple[float, float], time_s: float) -> bool:

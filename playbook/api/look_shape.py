@@ -42,7 +42,7 @@ DEFENDER = _object(
     sights=_list(TEXT),
     fit=TEXT, lane=_maybe(WHOLE), leverage=_maybe(TEXT), duty=_maybe(TEXT), rule=_maybe(TEXT), why=TEXT,
     margin_s=_maybe(NUMBER), arrival_s=_maybe(NUMBER),
-    fit_x=NUMBER, fit_y=NUMBER,
+    fit_x=NUMBER, fit_y=NUMBER, path=_list(_list(NUMBER)), sent=TRUTH, check=TEXT, start=_maybe(_list(NUMBER)),
 )  # fmt: skip
 PASS_SIDE = _object(
     side=TEXT, defenders=_list(TEXT), receivers=_list(TEXT), conflict=_list(TEXT), text=TEXT,
@@ -53,7 +53,8 @@ FINDING = _object(
 )  # fmt: skip
 LEFT = _object(role=TEXT, why=TEXT)
 LOOK = _object(
-    call=TEXT, formation=TEXT, concept=TEXT, to=SIDE, flip=TRUTH, hash=TEXT, motion=_maybe(TEXT), options=_list(TEXT),
+    call=TEXT, formation=TEXT, concept=TEXT, to=SIDE, flip=TRUTH, hash=TEXT, motion=_maybe(TEXT),
+    yard_line=_maybe(NUMBER), pressure=_maybe(TEXT), replaced=_list(TEXT), options=_list(TEXT),
     first_steps={"type": "object", "additionalProperties": TEXT}, strength=TEXT, eyes=_maybe(SIDE),
     offense=_list(OFFENSE),
     blocks=_list(BLOCK), left_alone=_list(LEFT), lanes=_list(LANE), threats=_list(THREAT),

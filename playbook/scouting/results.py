@@ -253,7 +253,7 @@ def _side(side: fits.Side | None) -> str:
 
 
 def _pace_content(pace: Pace) -> list[Any]:
-    return [sorted((k, str(v)) for k, v in table.items()) for table in (pace.speeds, pace.reactions_s)]
+    return [sorted((k, str(v)) for k, v in table.items()) for table in (pace.speeds, {"": pace.factor})]
 
 
 def _pace(call: fits.Call, position: str) -> tuple[object, ...]:
