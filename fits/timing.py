@@ -194,7 +194,7 @@ DOUBLED_S = 0.20  # more when two men have him (assumption)
 # A man who pulls does not sprint: he passes the centre at 0.60 s [0.60, 0.70], is 3 yd over at 1.30 [1.20, 1.40],
 # 5 yd at 1.95 [1.77, 2.32], at the line at 2.20 [1.90, 2.50], top speed 4.11 yd/s (measured).
 PULL = Speed(4.11, 0.35)
-PULL_FIRST_S = 0.20
+PULL_FIRST_S = 0.13
 # A man in fast motion runs 6.86 yd/s [6.24, 7.12] at the snap (measured). Assumption: 4.5 when he only changes places.
 MOTION_YD_S: Mapping[str, float] = MappingProxyType({"full": 6.86, "trot": 4.5})
 

@@ -165,7 +165,7 @@ def puller_points(job: Job) -> tuple[Point, ...]:
     if abs(end.x - start.x) < 2.0:
         return (start, Point(start.x + 0.4 * way, start.y - 0.5 * PULL_DIP), end)
     deep = man.y - PULL_DIP
-    return (start, Point(start.x + 0.7 * way, deep), Point(end.x - 0.9 * way, deep), end)
+    return (start, Point(start.x + 1.0 * way, deep), Point(end.x - 0.9 * way, deep), end)
 
 
 def puller_s(job: Job) -> float:

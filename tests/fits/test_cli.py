@@ -109,6 +109,25 @@ class TestLadder:
         assert refused(run("ladder", "odd-three-safety"), "--role")
 
 
+class TestTimeline:
+    JET = ("derive", "over-quarters", "11-doubles", "jet-sweep")
+
+    def test_json_starts_with_the_motion_and_keeps_to_the_schema(self, run):
+        status, out, err = run(*self.JET, "--motion", "jet", "--timeline", "--json")
+        assert (status, err) == (0, "")
+        made = json.loads(out)
+        schema = Path(fits.library.__file__).parents[1] / "notation" / "timeline.schema.json"
+        jsonschema.validate(made, json.loads(schema.read_text()))
+        assert made["start_s"] < -1 and made["ball"]["holder"][-1] == "R"
+        _, plain, _ = run(*self.JET, "--motion", "jet", "--json")
+        arrivals = {d["role"]: d["arrival_s"] for d in json.loads(plain)["defenders"] if d["lane"] is not None}
+        assert {a["role"]: a["arrival_s"] for a in made["arrivals"]} == arrivals
+
+    def test_what_cannot_be_run_or_shown_is_one_clear_line(self, run):
+        assert refused(run(*self.JET, "--timeline", "--json"), "send him in motion, or line him up closer")
+        assert refused(run(*self.JET, "--motion", "jet", "--timeline"), "expected --json beside --timeline")
+
+
 class TestDerive:
     def test_json_is_one_object_that_keeps_to_the_schema(self, run):
         status, out, err = run("derive", *LOOK, "--to", "right", "--hash", "right", "--json")
