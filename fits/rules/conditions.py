@@ -249,6 +249,22 @@ def _across(where: str | None) -> Condition:
     return Before(test)
 
 
+@_say(
+    "(?P<n>[1-5]) or more receivers where the motion ends",
+    "3 or more receivers where the motion ends",
+    "eligibles outside the tackle on the side the man in motion ended on",
+)
+def _where_motion_ends(n: str) -> Condition:
+    need = int(n)
+
+    def test(s: BeforeSnap, d: Aligned) -> bool:
+        o = s.offense
+        end = None if o.motion is None else o.by_role[o.motion].side
+        return end is not None and len(o.view(end).receivers) >= need
+
+    return Before(test)
+
+
 @_say("motion into the backfield", "motion into the backfield", "the man in motion is behind the line at the snap")
 def _into_backfield() -> Condition:
     def test(s: BeforeSnap, d: Aligned) -> bool:

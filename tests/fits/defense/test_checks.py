@@ -72,6 +72,13 @@ def test_the_strong_safety_rocks_back_and_the_free_safety_down():
     assert men["SS"].side is None and men["SS"].takes == "deep middle" and men["SS"].y > 8
 
 
+def test_the_safeties_rotate_only_when_the_motion_makes_three():
+    _, _, three = lined_up("odd-three-safety", "10-doubles", "across")  # two by two becomes three by one
+    assert three["MS"].takes == "#3" and three["MS"].side is RIGHT and three["BS"].takes == "deep middle"
+    _, _, two = lined_up("odd-three-safety", "11-trips", "across")  # three by one becomes two by two
+    assert two["MS"].takes == "deep middle" and not two["MS"].check and two["SS"].takes == "#2"
+
+
 def test_without_a_man_across_nobody_rocks():
     _, _, men = lined_up("under-cover-3", "11-trips", "jet")
     assert men["FS"].takes == "deep middle" and not men["FS"].check
