@@ -8,8 +8,11 @@ from pathlib import Path
 
 from fits.cli.files import Contents, read_contents
 from fits.cli.request import read_book
-from fits.defense.system import System
-from fits.errors import FileError, IllegalFormation, NoRule
+from fits.defense.align import align_call
+from fits.defense.pressure import press
+from fits.defense.system import Pressure, System
+from fits.derive.pipeline import snap_offense
+from fits.errors import FileError, FitsError, IllegalFormation, NoRule
 from fits.field import COLLEGE, RULE_BOOKS, RuleBook
 from fits.library import load_library
 from fits.matrix import CAUSES, NotRun, derive_matrix
@@ -57,6 +60,29 @@ def _system(contents: Contents, path: Path) -> Iterator[str]:
         sound += made.sound
     yield f"system {system.name!r}: {_counts(system)}"
     yield f"{looks} looks derived from the shipped formations and concepts, {sound} of them sound"
+    for pressure in system.pressures.values():
+        yield _pressure(system, pressure, path)
+
+
+def _pressure(system: System, pressure: Pressure, path: Path) -> str:
+    """How often a pressure can be laid over the calls. Raises FileError when it never can, with the first reason."""
+    laid = tried = 0
+    reason: FitsError | None = None
+    for formation in load_library().formations.values():
+        offense = snap_offense(formation).offense
+        for call in system.calls().values():
+            tried += 1
+            try:
+                align_call(press(call, pressure), offense)
+                laid += 1
+            except FitsError as error:
+                reason = reason or error
+    if not laid:
+        raise FileError(
+            str(path), f"pressure {pressure.name!r}", "a successor for every duty that is left", str(reason)
+        )
+    refused = f"; first refused: {reason}" if reason else ""
+    return f"pressure {pressure.name!r}: laid over {laid} of {tried} calls and formations{refused}"
 
 
 def _counts(system: System) -> str:
@@ -65,6 +91,7 @@ def _counts(system: System) -> str:
         "fronts": system.fronts,
         "coverages": system.coverages,
         "calls": system.call_rows,
+        "pressures": system.pressures,
     }
     return ", ".join(f"{len(items)} {noun}" for noun, items in parts.items())
 

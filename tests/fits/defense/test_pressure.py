@@ -2,6 +2,7 @@
 
 import copy
 import itertools
+from pathlib import Path
 
 import pytest
 
@@ -218,3 +219,14 @@ def test_the_force_who_comes_off_the_edge_is_outside_a_puller():
     assert "no-force" not in [f.code for f in looks[0].findings]
     assert looks[0].replaced and not looks[1].replaced
     assert fits.look_json(looks[0])["defenders"] and not looks[1].defender("SS").path
+
+
+def test_a_file_with_a_pressure_that_leaves_a_duty_is_refused(tmp_path, capsys):
+    shipped = (Path(fits.__file__).parent / "library/systems/okie-two-gap.toml").read_text(encoding="utf-8")
+    kept = 'replaces = [\n  { of = "SS", duty = "pass", by = "CB", say = "sink" },\n'
+    assert shipped.count(kept) == 1
+    path = tmp_path / "own.toml"
+    path.write_text(shipped.replace(kept, "replaces = [\n"), encoding="utf-8")
+    assert main(["check", str(path)]) == 2
+    told = capsys.readouterr().err
+    assert told.count("\n") == 1 and "pressure 'safety-edge'" in told and "SS leaves his pass duty" in told
