@@ -48,6 +48,17 @@ def drop_shipped_times(apps, schema_editor):
     threats.filter(option__opponent=None, option__name="glance", kind="route").update(course="glance")
 
 
+def put_times_back(apps, schema_editor):
+    """On the way back every run has a time again: the one it was shipped with, else that of a plain run."""
+    for name in ("Concept", "ConceptEvent"):
+        rows = apps.get_model("playbook", name).objects.filter(time_s=None)
+        for run, seconds in SHIPPED_S.items():
+            rows.filter(name=run).update(time_s=seconds)
+        rows.update(time_s=2.0)
+    schema_editor.execute("SET CONSTRAINTS ALL IMMEDIATE")
+    schema_editor.execute("SET CONSTRAINTS ALL DEFERRED")
+
+
 class Migration(migrations.Migration):
 
     dependencies = [
@@ -99,5 +110,5 @@ class Migration(migrations.Migration):
             model_name='threatrule',
             trigger=pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "playbook_threatruleevent" ("concept_id", "course", "id", "kind", "option_id", "order", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "time_s", "version", "where", "who") VALUES (OLD."concept_id", OLD."course", OLD."id", OLD."kind", OLD."option_id", OLD."order", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."time_s", OLD."version", OLD."where", OLD."who"); RETURN NULL;', hash='6e085f09af0fcce86d45b771d6298eaf024d7d66', operation='DELETE', pgid='pgtrigger_delete_delete_eaa39', table='playbook_threatrule', when='AFTER')),
         ),
-        migrations.RunPython(drop_shipped_times, migrations.RunPython.noop),
+        migrations.RunPython(drop_shipped_times, put_times_back),
     ]

@@ -270,8 +270,27 @@ def write_positions(system: System, rows: list[dict[str, Any]]) -> None:
         _rename_in_rules(system, renamed)
 
 
+NAMES_MEN = ("who", "of", "by", "to")  # keys of a movement, a check or a replacement that name positions
+
+
 def _rename_in_rules(system: System, renamed: Mapping[str, str]) -> None:
     pattern = re.compile(r"(?<![\w])(" + "|".join(map(re.escape, renamed)) + r")(?![\w])")
+
+    def told(row: Mapping[str, Any]) -> dict[str, Any]:
+        """A row in the shape of the file with the new names wherever it names a man."""
+        named = {key: pattern.sub(lambda found: renamed[found[1]], row[key]) for key in NAMES_MEN if row.get(key)}
+        return {**row, **named}
+
+    pressures = [
+        {**p, **{key: [told(row) for row in p[key]] for key in ("move", "replaces") if key in p}}
+        for p in system.pressures
+    ]
+    if pressures != system.pressures:
+        type(system).objects.filter(pk=system.pk).update(pressures=pressures)
+    for part in (*system.fronts.all(), *system.coverages.all()):
+        lists = {key: [told(row) for row in getattr(part, key)] for key in ("move", "checks") if hasattr(part, key)}
+        if any(getattr(part, key) != rows for key, rows in lists.items()):
+            type(part).objects.filter(pk=part.pk).update(**lists)
     for owner in (*system.fronts.all(), *system.coverages.all()):
         for related in ("alignrules", "keyrules", "fitrules", "takerules", "forcerules"):
             for rule in getattr(owner, related).all() if hasattr(owner, related) else ():

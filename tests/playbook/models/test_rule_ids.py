@@ -30,13 +30,19 @@ def migrate(to):
     return MigrationExecutor(connection).loader.project_state(to).apps
 
 
+def bring_up_to_date():
+    """Migrates through the change to today's shape, which today's models need."""
+    migrate(AFTER)
+    executor = MigrationExecutor(connection)
+    executor.migrate([node for node in executor.loader.graph.leaf_nodes() if node[0] == HEAD])
+
+
 @pytest.fixture
 def old_database(transactional_db):
     """The database as it was before; brought to today's shape again afterwards."""
     old = migrate(BEFORE)
     yield old
-    executor = MigrationExecutor(connection)
-    executor.migrate([node for node in executor.loader.graph.leaf_nodes() if node[0] == HEAD])
+    bring_up_to_date()
 
 
 def fill(old):
@@ -82,7 +88,7 @@ def coverage_of(rows):
 
 def test_the_first_keeps_its_id_and_the_others_get_an_alias(old_database):
     rows = fill(old_database)
-    migrate(AFTER)
+    bring_up_to_date()
     for system in ("ours", "theirs"):
         ids = {key: m.FitRule.objects.get(pk=rows[system, key]).rule_id for key in ("front", "over", "coverage")}
         assert ids == {"front": "R1", "over": "R1-over", "coverage": "R1-three-sky-2"}  # the plain name was taken
@@ -103,7 +109,7 @@ def aliases_now():
 
 def test_grades_answers_and_history_follow(old_database):
     rows = fill(old_database)
-    migrate(AFTER)
+    bring_up_to_date()
     grade, answer = m.FitGrade.objects.get(), m.QuizAnswer.objects.get()
     assert (grade.correction, grade.call.name, grade.look) == ("box it", "base three", answer.look)
     renamed = m.FitRule.objects.get(pk=rows["ours", "coverage"])

@@ -8,6 +8,7 @@ import pytest
 
 import fits
 from fits.timing import level_pace
+from fits.words import words_of
 from playbook.models import LookResult
 from playbook.scouting.results import derive_unstored, look_results
 
@@ -54,7 +55,8 @@ def test_a_result_is_what_the_engine_says_now():
             assert (result.band, result.reason) == ("", str(error)[:400])
         else:
             assert result.band == look.band
-            assert [f.text for f in result.findings] == [f.text for f in look.findings]
+            said = words_of(look)
+            assert [f.text for f in result.findings] == [said.retell(f.text) for f in look.findings]
 
 
 def test_a_second_time_nothing_is_derived():
