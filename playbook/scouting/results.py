@@ -38,7 +38,7 @@ def engine_digest() -> str:
     """Returns the digest of the engine's own code: another engine may answer otherwise, so its results are others."""
     root = Path(fits.__file__).parent
     whole = hashlib.blake2b(digest_size=16)
-    for path in sorted(root.rglob("*.py")):
+    for path in sorted((*root.rglob("*.py"), *root.rglob("courses.toml"))):
         whole.update(f"{path.relative_to(root)}\n".encode() + path.read_bytes())
     return whole.hexdigest()
 
