@@ -41,7 +41,7 @@ def test_kicked_is_a_block_out_by_a_man_who_moves():
     assert fired(call, "11-h-back", "split-zone", "left E", to=RIGHT)  # outside his tackle: H crosses and kicks him
     assert not fired(call, "11-h-back", "split-zone", "right E", to=RIGHT)
     inside = with_first_rule("odd-three-safety", "front", "E", "kicked", "free")
-    assert not fired(inside, "11-h-back", "split-zone", "left E", to=RIGHT)  # a 4i is the tackle's: the kick goes past him
+    assert not fired(inside, "11-h-back", "split-zone", "left E", to=RIGHT)  # a 4i is the tackle's
 
 
 def test_kicked_is_not_a_crack_nor_a_lead_through_a_gap():
