@@ -49,8 +49,9 @@ class _Layout:
         self.scene, self.style = scene, style
         frame = fit_frame(*_extents(scene), scene.hash, scene.book, up, style)
         self.caption = _text_block(scene.title, scene.caption, style)
-        back = min(m.y for m in scene.men) - 0.5
-        front = deep(max(*(m.y for m in scene.men), 3.0))
+        ys = [*(m.y for m in scene.men), *(turn.y for route in scene.routes for turn in route.turns)]
+        back = min(ys) - 0.5
+        front = deep(max(*ys, 3.0))
         above, below = (front, -back) if frame.turn > 0 else (-back, front)
         self.rail = fit_rail(scene.lanes, frame)
         rail = self.rail.height
