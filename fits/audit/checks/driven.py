@@ -34,22 +34,15 @@ def check(e: Evidence) -> list[Finding]:
 
 def _doubled(e: Evidence, lane: Lane, d: Defender, blockers: list[str]) -> Finding:
     stands, jobs = e.stands[d.role], e.jobs
-    beside, head_up, climbs = 0.0, False, False
+    beside = head_up = False
     for role in blockers:
-        job = jobs[role]
-        away = job.man.x - stands
-        if -HEAD_UP <= away <= HEAD_UP:
+        if abs(jobs[role].man.x - stands) <= HEAD_UP:
             head_up = True
         else:
-            beside = away
-        climbs = climbs or job.climbs_to is not None
-    if not head_up or not beside:
-        holds = _stands_in(e, lane, d)
-    elif lane.left in blockers and lane.right in blockers:
-        # Their seam opens when one goes up: by then the man from the play side has driven him away from it.
-        holds = not (climbs and beside * e.play > 0)
-    else:
-        holds = lane.left in blockers or lane.right in blockers
+            beside = True
+    # He fights for either side of the two, or for the seam between them, which opens when one goes up.
+    beside_them = lane.left in blockers or lane.right in blockers
+    holds = beside_them if head_up and beside else _stands_in(e, lane, d)
     severity = WARNING if holds else danger(e, lane.index)
     end = "he must hold it" if holds else "the two drive him off it"
     text = f"{listed(sorted(blockers))} double {d.role}, who is alone in {lane.name}: {end}."

@@ -9,11 +9,19 @@ from tests.fits.audit.paper import paper
 NOSE = (0.0, 1.0)
 
 
-def test_a_nose_sent_into_the_double():
+def test_a_nose_sent_past_the_double():
+    """Common practice: two men on him, and his gap lies beyond both of them."""
+    men = {"N": (*NOSE, "right B", "gap", "gap")}
+    (finding,) = driven.check(paper(men, blocks={"N": ["C", "LG"]}, climbs=["C"]))
+    assert (finding.severity, finding.roles) == ("unsound", ("N",))
+    assert finding.text == "C and LG double N, who is alone in right B: the two drive him off it."
+
+
+def test_a_nose_in_the_seam_must_hold_it():
+    """Common practice: down and back block on the nose, he holds the front side A; it opens when one goes up."""
     men = {"N": (*NOSE, "right A", "gap", "gap")}
     (finding,) = driven.check(paper(men, blocks={"N": ["C", "RG"]}, climbs=["C"]))
-    assert (finding.severity, finding.roles) == ("unsound", ("N",))
-    assert finding.text == "C and RG double N, who is alone in right A: the two drive him off it."
+    assert finding.severity == "warning"
 
 
 def test_while_both_stay_on_him_their_seam_is_shut():
@@ -28,11 +36,13 @@ def test_a_nose_who_lags_behind_a_zone_stays_beside_the_man_from_the_back_side()
     assert finding.severity == "warning"
 
 
-def test_a_slant_takes_him_off_the_man_over_him():
-    """An end over the tackle who slants into B before guard and tackle have him is where he belongs."""
-    men = {"E": (3.2, 1.0, "right B", "gap", "gap")}
-    driven_off, held = paper(men, blocks={"E": ["RG", "RT"]}, climbs=["RG"], play=LEFT), {"E": 2.4}
-    slanted = paper(men, blocks={"E": ["RG", "RT"]}, climbs=["RG"], play=LEFT, moved=held)
+def test_a_slant_takes_him_where_he_belongs():
+    """An end over the tackle whose gap is two men away is driven off it; slanted into B he holds it."""
+    far = {"E": (3.2, 1.0, "left A", "gap", "gap")}
+    near = {"E": (3.2, 1.0, "right B", "gap", "gap")}
+    blocks, held = {"E": ["RG", "RT"]}, {"E": 2.4}
+    driven_off = paper(far, blocks=blocks, climbs=["RG"], play=LEFT)
+    slanted = paper(near, blocks=blocks, climbs=["RG"], play=LEFT, moved=held)
     assert [f.severity for f in driven.check(driven_off)] == ["unsound"]
     assert [f.severity for f in driven.check(slanted)] == ["warning"]
 

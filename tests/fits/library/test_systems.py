@@ -22,7 +22,17 @@ CONCEPTS = ("inside-zone", "outside-zone", "power", "counter", "split-zone", "zo
 # Known weak looks of bread and butter (formation, concept): two blockers outside the tackle and two more arrive.
 WEAK = {
     "okie-two-gap": {("12-wing", "counter"), ("12-wing", "split-zone")},
-    "odd-three-safety": {("12-wing", "counter"), ("12-wing", "split-zone")},
+    "odd-three-safety": {
+        ("12-wing", "counter"), ("12-wing", "split-zone"),
+        # the boundary safety stays with #2 when the ball stretches to the open side: the force there is soft
+        ("11-ace", "outside-zone"), ("11-doubles", "outside-zone"), ("11-pistol", "outside-zone"),
+        ("12-wing", "outside-zone"),
+        # the end of the tight end side squeezes behind power and two men have him
+        ("11-ace", "power"), ("11-doubles", "power"), ("11-pistol", "power"), ("11-trips-nub", "power"),
+        ("12-ace", "power"), ("12-two-tight", "power"), ("12-wing", "power"),
+        # inside the kick of a tight end who crosses, when the backer is sent to his open side
+        ("11-ace", "split-zone"), ("11-doubles", "split-zone"), ("11-pistol", "split-zone"),
+    },
 }
 
 
