@@ -9,4 +9,6 @@ urlpatterns = [
     path("", pages.detail, name="detail"),
     path("make", pages.make, name="make"),
     path("revoke", pages.revoke, name="revoke"),
+    path("all", pages.token_list, name="list"),
+    path("<int:pk>/take-back", pages.take_back, name="take-back"),
 ]

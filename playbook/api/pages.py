@@ -1,4 +1,4 @@
-"""The page on which a person makes and takes back his own token."""
+"""The page on which a person makes and takes back his own token, and the one on which admins take back anybody's."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from typing import cast
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
@@ -13,6 +14,7 @@ from django.views.decorators.http import require_POST, require_safe
 from playbook import access, web
 from playbook.api import tokens
 from playbook.models import User
+from playbook.people.services import AccessEnded
 
 
 @require_safe
@@ -28,7 +30,10 @@ def detail(request: HttpRequest) -> HttpResponse:
 def make(request: HttpRequest) -> HttpResponse:
     """Makes a token and shows it, this once."""
     user = cast(User, request.user)
-    secret = tokens.make_token(user)
+    try:
+        secret = tokens.make_token(user)
+    except AccessEnded:
+        return web.go(request, reverse("people:log-in"))
     return web.page(request, "token/detail.html", {"token": tokens.token_of(user), "secret": secret})
 
 
@@ -39,3 +44,22 @@ def revoke(request: HttpRequest) -> HttpResponse:
     if tokens.revoke_token(cast(User, request.user)):
         messages.success(request, "Your token is no longer good.")
     return web.go(request, reverse("token:detail"))
+
+
+@require_safe
+@access.needs(*access.ADMINS)
+def token_list(request: HttpRequest) -> HttpResponse:
+    """Lists everybody's tokens."""
+    return web.page(request, "token/list.html", {"tokens": tokens.all_tokens()})
+
+
+@require_POST
+@access.needs(*access.ADMINS)
+def take_back(request: HttpRequest, pk: int) -> HttpResponse:
+    """Takes a person's token back."""
+    person = get_object_or_404(User, pk=pk)
+    if tokens.revoke_token(person):
+        messages.success(request, f"The token of {person} is no longer good.")
+    else:
+        messages.info(request, f"{person} has no token.")
+    return web.go(request, reverse("token:list"))

@@ -15,6 +15,7 @@ from rest_framework.views import APIView
 from playbook import access
 from playbook.api import serializers, tokens
 from playbook.api.problems import Problem
+from playbook.people.services import AccessEnded
 
 
 class TokenView(APIView):
@@ -48,7 +49,10 @@ class TokenView(APIView):
             raise Throttled(detail="The password was wrong too often. Wait a while.")
         if user is None:
             raise AuthenticationFailed("The user name and the password do not go together.")
-        return Response({"token": tokens.make_token(user)}, status=201)  # type: ignore[arg-type]
+        try:
+            return Response({"token": tokens.make_token(user)}, status=201)  # type: ignore[arg-type]
+        except AccessEnded as ended:
+            raise AuthenticationFailed(str(ended)) from ended
 
     @extend_schema(responses={204: None}, operation_id="token_revoke")
     def delete(self, request: Request) -> Response:

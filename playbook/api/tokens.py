@@ -7,10 +7,12 @@ import secrets
 from typing import Any
 
 from django.db import transaction
+from django.db.models import QuerySet
 from rest_framework.authentication import TokenAuthentication
 from rest_framework.authtoken.models import Token
 
 from playbook.models import User
+from playbook.people.services import hold
 
 
 def digest(secret: str) -> str:
@@ -20,7 +22,8 @@ def digest(secret: str) -> str:
 
 @transaction.atomic
 def make_token(user: User) -> str:
-    """Returns a new token; the person's old one is no longer good."""
+    """Returns a new token; the person's old one is no longer good. Raises AccessEnded."""
+    hold(user)
     revoke_token(user)
     secret = secrets.token_urlsafe(30)
     Token.objects.create(user=user, key=digest(secret))
@@ -30,6 +33,11 @@ def make_token(user: User) -> str:
 def revoke_token(user: User) -> bool:
     """Returns whether there was a token to take back."""
     return bool(Token.objects.filter(user=user).delete()[0])
+
+
+def all_tokens() -> QuerySet[Token]:
+    """Returns every token there is, with the person it belongs to, by name."""
+    return Token.objects.select_related("user").order_by("user__last_name", "user__first_name", "user__username")
 
 
 def token_of(user: User) -> Token | None:

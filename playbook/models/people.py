@@ -2,10 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from typing import Any
+
+import pgtrigger
+from django.conf import settings
+from django.contrib.auth import hashers
 from django.contrib.auth.models import AbstractUser
+from django.contrib.postgres.functions import RandomUUID
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
+from django.utils.crypto import salted_hmac
 
 from playbook.models.base import Ordered, Versioned, history
 from playbook.models.system import Position
@@ -19,10 +27,27 @@ class Role(models.TextChoices):
     PLAYER = "player", "Player"
 
 
+# Log-ins and open links hang on the stamp and end with it; tokens are rows and go. Nobody writes the stamp himself, so
+# that a row read before the change and saved after it cannot bring the old stamp back.
+END_ACCESS = """
+    IF (OLD.password, OLD.role, OLD.is_active) IS DISTINCT FROM (NEW.password, NEW.role, NEW.is_active) THEN
+        NEW.access_stamp = gen_random_uuid();
+        DELETE FROM authtoken_token WHERE user_id = NEW.id;
+    ELSE
+        NEW.access_stamp = OLD.access_stamp;
+    END IF;
+    RETURN NEW;
+"""
+
+
 class User(AbstractUser):
-    """Someone who signs in, with one role."""
+    """Someone who signs in, with one role.
+
+    `access_stamp` is renewed by the database whenever password, role or `is_active` changes, whoever changes it.
+    """
 
     role = models.CharField(max_length=10, choices=Role, default=Role.PLAYER)
+    access_stamp = models.UUIDField(db_default=RandomUUID(), editable=False)
 
     REQUIRED_FIELDS = ["email", "role"]
 
@@ -31,9 +56,45 @@ class User(AbstractUser):
         constraints = [
             models.CheckConstraint(condition=Q(role__in=Role.values), name="user_role_known"),
         ]
+        triggers = [
+            pgtrigger.Trigger(
+                name="end_access", operation=pgtrigger.Update, when=pgtrigger.Before, func=END_ACCESS.strip()
+            ),
+        ]
 
     def __str__(self) -> str:
         return self.get_full_name() or self.username
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        """Writes the row, and reads the stamp that the database gave it."""
+        new = self._state.adding
+        super().save(*args, **kwargs)
+        fields = kwargs.get("update_fields")
+        if not new and (fields is None or {"password", "role", "is_active"} & set(fields)):
+            self.refresh_from_db(fields=["access_stamp"])
+
+    def check_password(self, raw_password: str) -> bool:
+        """Returns whether this is the password. A better hash of the same password ends nothing."""
+        before = self.password
+
+        def hash_again(raw: str) -> None:
+            self.password = hashers.make_password(raw)
+            with pgtrigger.ignore("playbook.User:end_access"):  # only over the hash that was checked, never a newer one
+                User.objects.filter(pk=self.pk, password=before).update(password=self.password)
+
+        return hashers.check_password(raw_password, self.password, hash_again)
+
+    def get_session_auth_hash(self) -> str:
+        """Returns what a session must hold to be this person's."""
+        return self._session_hash(None)
+
+    def get_session_auth_fallback_hash(self) -> Iterator[str]:
+        """Yields the same, made with the keys that SECRET_KEY replaced."""
+        for key in settings.SECRET_KEY_FALLBACKS:
+            yield self._session_hash(key)
+
+    def _session_hash(self, key: str | None) -> str:
+        return salted_hmac("playbook.User.session", str(self.access_stamp), secret=key, algorithm="sha256").hexdigest()
 
 
 @history()

@@ -1,8 +1,12 @@
 """Forms for people."""
 
+from typing import Any
+
 from django import forms
+from django.contrib.auth.forms import PasswordChangeForm, SetPasswordForm
 
 from playbook.models import User
+from playbook.people import services
 
 
 class PersonForm(forms.ModelForm):
@@ -13,3 +17,22 @@ class PersonForm(forms.ModelForm):
         fields = ["username", "first_name", "last_name", "email", "role", "is_active"]
         labels = {"username": "User name", "is_active": "May sign in"}
         help_texts = {"username": "Letters, digits and @ . + - _ only.", "is_active": ""}
+
+
+class _WritesPasswordOnly:
+    """A form that writes the password by our service. Its `save` raises services.AccessEnded."""
+
+    cleaned_data: dict[str, Any]
+
+    def set_password_and_save(self, user: User, password_field_name: str = "password1", commit: bool = True) -> User:
+        """Returns the person with the new password."""
+        services.set_password(user, self.cleaned_data[password_field_name])
+        return user
+
+
+class OwnPasswordForm(_WritesPasswordOnly, PasswordChangeForm):
+    """The old password and twice the new one."""
+
+
+class FirstPasswordForm(_WritesPasswordOnly, SetPasswordForm):
+    """Twice the new password, for who has a one-time link."""

@@ -11,7 +11,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from playbook import access, web
 from playbook.models import User
 from playbook.people import queries, services
-from playbook.people.forms import PersonForm
+from playbook.people.forms import FirstPasswordForm, OwnPasswordForm, PersonForm
 
 
 class LogIn(views.LoginView):
@@ -37,12 +37,17 @@ class ChangePassword(views.PasswordChangeView):
     """Changes one's own password."""
 
     template_name = "people/password.html"
+    form_class = OwnPasswordForm
     success_url = reverse_lazy("home:start")
 
     def form_valid(self, form):
-        """Says so, and goes to the first screen."""
+        """Says so, and goes to the first screen; to the log-in page when somebody ended this log-in meanwhile."""
+        try:
+            answer = super().form_valid(form)
+        except services.AccessEnded:
+            return redirect("people:log-in")
         messages.success(self.request, "Your password is changed.")
-        return super().form_valid(form)
+        return answer
 
     def form_invalid(self, form):
         """Answers 422 with the form."""
@@ -53,9 +58,19 @@ class Welcome(views.PasswordResetConfirmView):
     """Sets a password by a one-time link, and signs in."""
 
     template_name = "people/welcome.html"
+    token_generator = services.links
+    form_class = FirstPasswordForm
     success_url = reverse_lazy("home:start")
     post_reset_login = True
     post_reset_login_backend = "django.contrib.auth.backends.ModelBackend"
+
+    def form_valid(self, form):
+        """Sets the password; says that the link is no longer good when somebody ended it meanwhile."""
+        try:
+            return super().form_valid(form)
+        except services.AccessEnded:
+            self.validlink = False
+            return self.render_to_response(self.get_context_data())
 
     def form_invalid(self, form):
         """Answers 422 with the form."""

@@ -6,7 +6,7 @@ from io import BytesIO
 from urllib.parse import quote
 
 import segno
-from django.contrib.auth.tokens import default_token_generator
+from django.contrib.auth.tokens import PasswordResetTokenGenerator
 from django.db import transaction
 from django.utils.encoding import force_bytes
 from django.utils.http import urlsafe_base64_encode
@@ -14,9 +14,30 @@ from django.utils.http import urlsafe_base64_encode
 from playbook.models import Role, User
 from playbook.people import queries
 
+EDITED = ("username", "first_name", "last_name", "email", "role", "is_active")
+
 
 class LastAdmin(Exception):
     """The change would leave nobody who can run this installation."""
+
+
+class AccessEnded(Exception):
+    """The person may not sign in, or his password, role or right to sign in changed since he was read."""
+
+
+def hold(person: User) -> None:
+    """Locks the person's row to the transaction's end. Raises AccessEnded when his access ended since he was read."""
+    same = User.objects.filter(pk=person.pk, access_stamp=person.access_stamp, is_active=True)
+    if not same.select_for_update().exists():
+        raise AccessEnded(f"{person} may not sign in, or has to sign in again.")
+
+
+@transaction.atomic
+def set_password(person: User, password: str) -> None:
+    """Writes a new password and nothing else; log-ins, links and the token end. Raises AccessEnded."""
+    hold(person)
+    person.set_password(password)
+    person.save(update_fields=["password"])
 
 
 @transaction.atomic
@@ -26,15 +47,34 @@ def save_person(person: User) -> User:
     keeps = person.role == Role.ADMIN and person.is_active
     if person.pk and not keeps and queries.is_last_admin(person):
         raise LastAdmin("This is the last admin: make somebody else an admin first.")
-    if not person.pk and not person.password:
-        person.set_unusable_password()
-    person.save()
+    if person.pk:
+        person.save(update_fields=EDITED)  # not the password: it may have been changed since this row was read
+    else:
+        if not person.password:
+            person.set_unusable_password()
+        person.save()
     return person
+
+
+class Links(PasswordResetTokenGenerator):
+    """One-time links: good until used, until what the person may do changes, and for three days at most."""
+
+    key_salt = "playbook.people.Links"
+
+    def check_token(self, user: User | None, token: str | None) -> bool:
+        """Returns whether the link is still good: to nobody who may not sign in."""
+        return user is not None and user.is_active and super().check_token(user, token)
+
+    def _make_hash_value(self, user: User, timestamp: int) -> str:
+        return f"{super()._make_hash_value(user, timestamp)}{user.access_stamp}"
+
+
+links = Links()
 
 
 def log_in_path(person: User) -> tuple[str, str]:
     """Returns the two parts of a one-time link with which the person sets a password."""
-    return urlsafe_base64_encode(force_bytes(person.pk)), default_token_generator.make_token(person)
+    return urlsafe_base64_encode(force_bytes(person.pk)), links.make_token(person)
 
 
 def qr_image(text: str) -> str:

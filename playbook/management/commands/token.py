@@ -8,6 +8,7 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from playbook.api import tokens
 from playbook.models import User
+from playbook.people.services import AccessEnded
 
 
 class Command(BaseCommand):
@@ -26,7 +27,10 @@ class Command(BaseCommand):
         if user is None:
             raise CommandError(f"There is nobody with the user name {options['username']!r}.")
         if not options["revoke"]:
-            self.stdout.write(tokens.make_token(user))
+            try:
+                self.stdout.write(tokens.make_token(user))
+            except AccessEnded as ended:
+                raise CommandError(str(ended)) from ended
         elif tokens.revoke_token(user):
             self.stdout.write(f"The token of {user} is no longer good.")
         else:

@@ -94,6 +94,8 @@ TABLE = {
     "token:detail": Rule("everyone"),
     "token:make": Rule("everyone", "post"),
     "token:revoke": Rule("everyone", "post", fine=(303,)),
+    "token:list": Rule("admin"),
+    "token:take-back": Rule("admin", "post", kwargs=lambda: {"pk": User.objects.create_user("holder").pk}, fine=(303,)),
 }
 for name, model in ROWS.items():
     TABLE[f"api:{name}-list"] = Rule("everyone", fine=(200,))
