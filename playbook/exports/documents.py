@@ -71,9 +71,10 @@ def booklet(week: Week, choice: dict[str, Any], step: Step) -> Data:
         raise NothingToPrint("A booklet needs a position of the week's system, a call and at least one expected look.")
     made = []
     for name in names:
-        plays = {play.expected.pk: play for play in sheets.derive_plays(week, looks, calls[name])}
+        derived = sheets.derive_plays(week, looks, calls[name])
+        plays = {play.expected.pk: play for play in derived}
         for role in roles:
-            sheet = sheets.make_sheet(week, looks, calls[name], role)
+            sheet = sheets.sheet_of(derived, calls[name], role)
             pages = []
             for card in sheet.cards:
                 pages.append(_card_page(card, plays[card.look_id]))

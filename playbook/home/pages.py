@@ -6,14 +6,20 @@ from django.utils import timezone
 
 from playbook import access, web
 from playbook.home import queries
+from playbook.player import queries as player_queries
+from playbook.week import queries as week_queries
 
 
 @access.needs(*access.EVERYONE)
 def start(request: HttpRequest) -> HttpResponse:
     """Shows what this is and what to open first, for the role that looks."""
-    staff = access.is_staff(request.user)
-    week = queries.week_now(timezone.localdate(), released_only=not staff)
-    context = {"week": week, "front": queries.a_front(week) if staff else None}
+    today = timezone.localdate()
+    if not access.is_staff(request.user):
+        week = week_queries.for_players(today).first()
+        gone = player_queries.gone(week) if week and not week.released else None
+        return web.page(request, "home/start.html", {"week": week, "gone": gone})
+    week = queries.week_now(today)
+    context = {"week": week, "front": queries.a_front(week)}
     return web.page(request, "home/start.html", context)
 
 

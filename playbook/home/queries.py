@@ -7,13 +7,12 @@ from datetime import date
 from django.db.models import Q
 
 from playbook.models import Front, Week
+from playbook.week import queries as week_queries
 
 
-def week_now(today: date, released_only: bool) -> Week | None:
+def week_now(today: date) -> Week | None:
     """Returns the week to work on: the first whose game is not over, else the last one there is."""
-    weeks = Week.objects.select_related("opponent", "season", "system").order_by("season__year", "number")
-    if released_only:
-        weeks = weeks.filter(released=True)
+    weeks = week_queries.weeks().order_by("season__year", "number")
     ahead = weeks.filter(Q(game_on__gte=today)).order_by("game_on").first()
     return ahead or weeks.last()
 

@@ -53,12 +53,14 @@ def detail(request: HttpRequest, call: int, formation: int, concept: int) -> Htt
 @require_safe
 @access.needs(*access.STAFF)
 def repairs(request: HttpRequest, call: int, formation: int, concept: int) -> HttpResponse:
-    """Shows the smallest changes that would make the look sound."""
+    """Shows the smallest changes that would make the look sound; under a drawing only while it is the same look."""
     ask = _ask(call, formation, concept)
     form = LookForm(request.GET, opponent=ask.formation.opponent or ask.concept.opponent)
     if not form.is_valid():
         return web.invalid(request, "looks/repairs.html", {"ask": ask, "form": form}, partial="looks/_repairs.html")
     ask = Ask(ask.call, ask.formation, ask.concept, form.setting())
+    if request.htmx and queries.state_now(ask) != request.GET.get("state"):  # type: ignore[attr-defined]
+        return web.page(request, "looks/repairs.html", {"changed": True}, partial="looks/_repairs.html", status=409)
     context = {"ask": ask, "address": ask.address(form.view()), **repairing.find(ask)}
     return web.page(request, "looks/repairs.html", context, partial="looks/_repairs.html")
 
@@ -89,7 +91,7 @@ def _shown(ask: Ask, form: LookForm) -> dict[str, Any]:
         "everyone": _view(ask, "", up),
         "address": ask.address(form.view()),
         "steps": step_choices(look),
-        "repairs": repairing.address(ask, form.view()),
+        "repairs": repairing.address(ask, [*form.view(), ("state", queries.state(look))]),
     }
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections import OrderedDict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -10,7 +11,7 @@ from typing import Any
 from django.db.models import Q
 
 import fits
-from fits.draw.scene import Spot
+from fits.draw.scene import Spot, look_scene
 from fits.draw.svg import draw_front, draw_look
 from fits.words import words_of
 from playbook import convert
@@ -24,6 +25,7 @@ from playbook.scouting.results import (
     UNSOUND,
     WARNING,  # noqa: F401 - board, impact and tests name it
     Found,
+    engine_digest,
     look_results,
     state_of,
 )
@@ -194,6 +196,19 @@ def _summary(band: str, findings: Sequence[fits.Finding | Found], to: str) -> Ve
     first, *rest = [finding.code.replace("-", " ") for finding in findings if finding.severity == worst]
     more = f" +{len(rest)}" if rest and state == UNSOUND else ""
     return Verdict(state, f"{first}{more}", texts, codes, to)
+
+
+def state(look: fits.Look) -> str:
+    """Returns a short name for everything that is drawn of the look, and for the engine that draws it."""
+    return hashlib.sha256(f"{engine_digest()}{look_scene(look)!r}".encode()).hexdigest()[:16]
+
+
+def state_now(ask: Ask) -> str:
+    """Returns the name of the look as it is now; none when there is no such look any more."""
+    try:
+        return state(derive(ask))
+    except (fits.FitsError, KeyError):
+        return ""
 
 
 def drawing(look: fits.Look, role: str = "", up: str = "offense", book: fits.RuleBook = fits.COLLEGE) -> str:

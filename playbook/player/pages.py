@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from django.core.cache import cache
 from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
 from django.template.loader import render_to_string
-from django.utils.cache import patch_cache_control
+from django.utils import timezone
+from django.utils.cache import add_never_cache_headers, patch_cache_control
+from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 import fits
 from playbook import access, web
-from playbook.models import ExpectedLook, QuizAnswer, Role, Week
+from playbook.models import QuizAnswer, Role, Week
 from playbook.player import queries, services
 from playbook.player import quiz as quizzing
 from playbook.player.forms import AnswerForm
@@ -18,9 +21,12 @@ from playbook.week import queries as week_queries
 from playbook.week import sheets, words
 
 KEEP_S = 24 * 3600
+CHANGED = ("This look has changed", "since your page", "was loaded.", "Load the page again.")
+WITHDRAWN = ("Your coaches", "withdrew this week.", "Load the page again.")
 
 
 @require_safe
+@never_cache
 @access.needs(Role.PLAYER)
 def week(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Shows the player's week: his rules, and one card for every look."""
@@ -31,7 +37,7 @@ def week(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         try:
             shown = _shown(_mine(request, pk))
         except queries.NoSheet as nothing:
-            return web.page(request, "player/nothing.html", {"why": str(nothing)})
+            return _nothing(request, nothing)
         cache.set(name, shown, KEEP_S)
     return web.page(request, "player/week.html", shown)
 
@@ -39,57 +45,86 @@ def week(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 @require_safe
 @access.needs(*access.EVERYONE)
 def drawing(request: HttpRequest, week: int, look: int, digest: str) -> HttpResponse:
-    """Shows one look from behind the defense, a man and his key in front. The address changes with the look."""
-    role, name = request.GET.get("as", ""), request.GET.get("call", "")
+    """Shows one look from behind the defense, a man and his key in front.
+
+    The address names one state of the card. Of any other state there is a picture that says so (410), never a drawing:
+    it would stand under words that it does not belong to.
+    """
+    role = request.GET.get("as", "")
     try:
-        shown, call = _drawn_week(request, week, name, role)
-        svg = sheets.draw_play(queries.play_of(shown, look, call), role)
-    except (Week.DoesNotExist, ExpectedLook.DoesNotExist, fits.FitsError, KeyError) as missing:
+        shown, call = _drawn_week(request, week, request.GET.get("call", ""), role)
+    except Week.DoesNotExist as missing:
         raise Http404 from missing
-    response = HttpResponse(svg, content_type="image/svg+xml")
-    patch_cache_control(response, private=True, max_age=KEEP_S * 365, immutable=True)
+    except queries.Withdrawn:
+        return _refused(request, WITHDRAWN)
+    play = queries.play_of(shown, look, call) if call else None
+    card = sheets.card_of(play, role) if play else None
+    if play is None or card is None or card.digest != digest:
+        return _refused(request, CHANGED)
+    response = HttpResponse(sheets.draw_play(play, role), content_type="image/svg+xml")
+    patch_cache_control(response, private=True, max_age=KEEP_S, immutable=True)
     return response
 
 
 @require_safe
+@never_cache
 @access.needs(Role.PLAYER)
 def quiz(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Asks one question about the player's own cards: the one he knows least."""
     try:
         mine = _mine(request, pk)
     except queries.NoSheet as nothing:
-        return web.page(request, "player/nothing.html", {"why": str(nothing)})
+        return _nothing(request, nothing)
     return _ask(request, mine)
 
 
 @require_POST
 @access.needs(Role.PLAYER)
 def answer(request: HttpRequest, pk: int) -> HttpResponse:
-    """Keeps an answer, says what is right, and asks the next question."""
+    """Keeps an answer, says what is right, and asks the next question.
+
+    An answer to a card that has changed since it was asked about is neither right nor wrong: 409, and asked anew.
+    """
     try:
         mine = _mine(request, pk)
+    except queries.Withdrawn as withdrawn:
+        return _nothing(request, withdrawn, status=410)
     except queries.NoSheet as nothing:
         raise Http404 from nothing
     form = AnswerForm(request.POST)
     if not form.is_valid():
         seen = (_number(request.POST.get("look")), request.POST.get("ask", ""))
         return _ask(request, mine, form=form, seen=seen, status=422)
-    asked = quizzing.find_question(_questions(mine), form.cleaned_data["look"], form.cleaned_data["ask"])
-    if asked is None:
-        raise Http404
-    done = services.save_answer(mine.player_id, mine.week, mine.call.name, mine.role, asked, form.cleaned_data["given"])
+    look, ask, state, given = (form.cleaned_data[name] for name in ("look", "ask", "state", "given"))
+    asked = quizzing.find_question(_questions(mine), look, ask)
+    if asked is None or asked.card.digest != state:
+        return _ask(request, mine, seen=(look, ask), changed=True, status=409)
+    done = services.save_answer(mine.player_id, mine.week, mine.call.name, mine.role, asked, given)
     return _ask(request, mine, done=done, asked=asked)
 
 
+def _nothing(request: HttpRequest, nothing: queries.NoSheet, status: int = 200) -> HttpResponse:
+    if not isinstance(nothing, queries.Withdrawn):
+        return web.page(request, "player/nothing.html", {"why": str(nothing)})
+    context = {"gone": nothing.gone, "others": nothing.others}
+    return web.page(request, "player/withdrawn.html", context, partial="player/_withdrawn.html", status=status)
+
+
+def _refused(request: HttpRequest, lines: tuple[str, ...]) -> HttpResponse:
+    response = render(request, "player/refused.svg", {"lines": lines}, content_type="image/svg+xml", status=410)
+    add_never_cache_headers(response)
+    return response
+
+
 def _questions(mine: queries.MyWeek) -> list[quizzing.Question]:
-    looks = sheets.expected_looks(mine.week)
-    sheet = sheets.make_sheet(mine.week, looks, mine.call, mine.role)
-    return quizzing.all_questions(sheet, sheets.derive_plays(mine.week, looks, mine.call))
+    plays = queries.my_plays(mine)
+    return quizzing.all_questions(sheets.sheet_of(plays, mine.call, mine.role), plays)
 
 
 def _ask(
     request: HttpRequest, mine: queries.MyWeek, *, form: AnswerForm | None = None, done: QuizAnswer | None = None,
-    asked: quizzing.Question | None = None, seen: tuple[int, str] | None = None, status: int = 200,
+    asked: quizzing.Question | None = None, seen: tuple[int, str] | None = None, changed: bool = False,
+    status: int = 200,
 ) -> HttpResponse:  # fmt: skip
     questions = _questions(mine)
     answers = queries.answers_of(mine.player_id, mine.week, mine.call.name)
@@ -97,7 +132,7 @@ def _ask(
     following = again or quizzing.next_question(questions, answers, (asked.look_id, asked.ask) if asked else None)
     right, answered = queries.score(answers)
     context = {"mine": mine, "form": form, "done": done, "asked": asked, "question": following}
-    context |= {"right": right, "answered": answered, "digest": mine.digest}
+    context |= {"right": right, "answered": answered, "changed": changed}
     return web.page(request, "player/quiz.html", context, partial="player/_quiz.html", status=status)
 
 
@@ -113,25 +148,29 @@ def _shown(mine: queries.MyWeek) -> dict[str, str]:
     context = {
         "week": mine.week,
         "others": mine.others,
+        "withdrawn": mine.withdrawn,
+        "newest": mine.first,
+        "over": mine.week.game_on is not None and mine.week.game_on < timezone.localdate(),
         "sheet": queries.my_sheet(mine),
         "calls": mine.calls,
         "roles": mine.roles,
         "corrections": mine.week.corrections,  # type: ignore[attr-defined]
         "caution": words.CAUTION,
         "sides": words.sides_note(mine.week.system),
-        "digest": mine.digest,
     }
     return {"heading": f"{mine.role}, {mine.week}", "body": render_to_string("player/_week.html", context)}
 
 
-def _drawn_week(request: HttpRequest, pk: int, name: str, role: str) -> tuple[Week, fits.Call]:
+def _drawn_week(request: HttpRequest, pk: int, name: str, role: str) -> tuple[Week, fits.Call | None]:
     week = week_queries.weeks().get(pk=pk)
     if not access.sees_week(request.user, week.released):
+        if week.withdrawn_at:  # type: ignore[attr-defined]
+            raise queries.Withdrawn(queries.gone(week), ())
         raise Week.DoesNotExist
-    call = sheets.calls_of(week)[name]
-    position = next((r.position for r in call.roles if r.name == role), "")
+    call = sheets.calls_of(week).get(name)
+    position = next((r.position for r in call.roles if r.name == role), "") if call else ""
     own = () if access.is_staff(request.user) else queries.mine(request.user).at(week)  # type: ignore[arg-type]
-    if not access.sees_position(request.user, position, own):
+    if call and not access.sees_position(request.user, position, own):
         raise Week.DoesNotExist
     return week, call
 

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
 
 from django.contrib.postgres.expressions import ArraySubquery
 from django.db import connection
-from django.db.models import Case, F, IntegerField, OuterRef, QuerySet, Subquery, Value, When
+from django.db.models import OuterRef, QuerySet, Subquery
 from django.db.models.functions import JSONObject
 from django.utils import timezone
 
 import fits
-from playbook.models import ExpectedLook, FitGrade, MenuCall, Option, QuizAnswer, RosterSpot, User, Week
+from playbook.models import FitGrade, MenuCall, Option, QuizAnswer, RosterSpot, User, Week
 from playbook.week import sheets
-from playbook.week.queries import to_correct
+from playbook.week.queries import for_players, to_correct
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,33 +41,18 @@ def mine(user: User) -> Mine:
     return Mine(spots[0][0] if spots else None, positions)
 
 
-def released_weeks(player_id: int | None) -> QuerySet[Week]:
-    """Returns the weeks that players see, this week's first, each with its menu, its looks' keys and his corrections.
+def shown_weeks(player_id: int | None) -> QuerySet[Week]:
+    """Returns the weeks that players see or saw, this week's first, each with its menu and his corrections.
 
-    All of it comes in one query; the looks' keys say whether what was made of them is still good.
+    All of it comes in one query.
     """
-    today = timezone.localdate()
-    coming = Case(When(game_on__gte=today, then=Value(0)), default=Value(1), output_field=IntegerField())
-    return (
-        Week.objects.filter(released=True)
-        .select_related("season", "opponent", "system")
-        .annotate(
-            coming=coming,
-            calls=ArraySubquery(
-                MenuCall.objects.filter(week=OuterRef("pk")).order_by("order").values_list("call__name", flat=True)
-            ),
-            keys=ArraySubquery(_look_keys()),
-            option_key=Subquery(Option.objects.filter(opponent=None).order_by("-revision").values("revision")[:1]),
-            corrections=ArraySubquery(_corrections(player_id)),
-        )
-        .order_by("coming", Case(When(coming=0, then=F("game_on"))), "-season__year", "-number")
+    return for_players(timezone.localdate()).annotate(
+        calls=ArraySubquery(
+            MenuCall.objects.filter(week=OuterRef("pk")).order_by("order").values_list("call__name", flat=True)
+        ),
+        option_key=Subquery(Option.objects.filter(opponent=None).order_by("-revision").values("revision")[:1]),
+        corrections=ArraySubquery(_corrections(player_id)),
     )
-
-
-def _look_keys() -> QuerySet[ExpectedLook, Any]:
-    looks = ExpectedLook.objects.filter(week=OuterRef("pk")).order_by("order")
-    parts = ("pk", "version", "order", "formation__revision", "concept__revision", "motion__revision")
-    return looks.values_list(JSONObject(**{part: part for part in parts}))
 
 
 def _corrections(player_id: int | None) -> QuerySet[FitGrade, Any]:
@@ -84,30 +71,32 @@ def _corrections(player_id: int | None) -> QuerySet[FitGrade, Any]:
 
 @dataclass(frozen=True, slots=True)
 class MyWeek:
-    """A week as one player sees it: his roles in the chosen call, and which of each is shown."""
+    """A week as one player sees it: his roles in the chosen call, and which of each is shown.
+
+    `first` says that it is the week to look at now.
+    """
 
     player_id: int
     week: Week
+    first: bool
     others: tuple[Week, ...]
+    withdrawn: tuple[Gone, ...]
     positions: tuple[str, ...]
     calls: tuple[str, ...]
     call: fits.Call
     roles: tuple[str, ...]
     role: str
 
-    @property
-    def digest(self) -> str:
-        """A short name for everything that his sheet is made of."""
-        w = self.week
-        made_of = (w.pk, w.version, w.system_id, w.system.revision, w.season.book, w.keys, w.option_key, w.corrections)  # type: ignore[attr-defined]
-        return sheets.digest(made_of, self.call.name, self.role)
-
 
 FINGERPRINT = """
 SELECT md5(string_agg(part, ',' ORDER BY part)) FROM (
-    SELECT concat_ws(':', 'week', w.id, w.xmin, s.xmin, e.xmin, o.xmin) AS part
+    SELECT concat_ws(':', 'week', w.id, w.xmin, s.xmin, e.xmin) AS part
     FROM playbook_week w JOIN playbook_system s ON s.id = w.system_id JOIN playbook_season e ON e.id = w.season_id
-    LEFT JOIN playbook_opponent o ON o.id = w.opponent_id WHERE w.released
+    WHERE w.released
+    UNION ALL
+    SELECT concat_ws(':', 'hidden', w.id, w.xmin) FROM playbook_week w WHERE NOT w.released
+    UNION ALL
+    SELECT concat_ws(':', 'opponent', o.id, o.xmin) FROM playbook_opponent o
     UNION ALL
     SELECT concat_ws(':', 'look', l.id, l.xmin, f.xmin, c.xmin, m.xmin)
     FROM playbook_expectedlook l JOIN playbook_week w ON w.id = l.week_id AND w.released
@@ -144,14 +133,40 @@ class NoSheet(Exception):
     """There is nothing to show this player; the text says why."""
 
 
+@dataclass(frozen=True, slots=True)
+class Gone:
+    """A week that the coaches took back, under the name that players knew it by."""
+
+    title: str
+    at: datetime
+
+
+class Withdrawn(NoSheet):
+    """The coaches took the week back."""
+
+    def __init__(self, gone: Gone, others: Sequence[Week]) -> None:
+        super().__init__(f"{gone.title} was withdrawn.")
+        self.gone = gone
+        self.others = others
+
+
+def gone(week: Week) -> Gone:
+    """Returns what players may know of a withdrawn week of `week.queries.weeks()`."""
+    title = f"Week {week.shown_number}: {week.shown_opponent or 'no game'}"  # type: ignore[attr-defined]
+    return Gone(title, week.withdrawn_at)  # type: ignore[attr-defined]
+
+
 def my_week(me: Mine, pk: int | None = None, call: str = "", role: str = "") -> MyWeek:
-    """Returns the player's week. Raises NoSheet, and Week.DoesNotExist for what is not his."""
-    weeks = list(released_weeks(me.player_id))
+    """Returns the player's week. Raises NoSheet, Withdrawn, and Week.DoesNotExist for what is not his."""
+    weeks = list(shown_weeks(me.player_id))
     if not weeks and pk is None:
         raise NoSheet("No week is released yet. Your coaches release it when it is ready.")
     week = next((w for w in weeks if pk in (None, w.pk)), None)
     if week is None:
         raise Week.DoesNotExist
+    others = tuple(w for w in weeks if w.pk != week.pk and w.released)
+    if not week.released:
+        raise Withdrawn(gone(week), others)
     positions = me.at(week)
     if not positions:
         raise NoSheet("You have no position in this week's system yet. Ask your coach to put you on the roster.")
@@ -165,21 +180,27 @@ def my_week(me: Mine, pk: int | None = None, call: str = "", role: str = "") -> 
     roles = [r for p in positions for r in sheets.roles_of(values[chosen], [p])]
     if not roles or (role and role not in roles):
         raise Week.DoesNotExist
-    others = tuple(w for w in weeks if w.pk != week.pk)
     assert me.player_id is not None
-    return MyWeek(me.player_id, week, others, positions, tuple(names), values[chosen], tuple(roles), role or roles[0])
+    taken_back = tuple(gone(w) for w in weeks if not w.released)
+    shown = (tuple(names), values[chosen], tuple(roles), role or roles[0])
+    return MyWeek(me.player_id, week, week is weeks[0], others, taken_back, positions, *shown)
+
+
+def my_plays(mine_: MyWeek) -> list[sheets.Play]:
+    """Returns the week's looks, derived against the chosen call."""
+    known = mine_.week.option_key or 0  # type: ignore[attr-defined]
+    return sheets.derive_plays(mine_.week, sheets.expected_looks(mine_.week), mine_.call, known)
 
 
 def my_sheet(mine_: MyWeek) -> sheets.Sheet:
     """Returns the player's sheet."""
-    known = mine_.week.option_key or 0  # type: ignore[attr-defined]
-    return sheets.make_sheet(mine_.week, sheets.expected_looks(mine_.week), mine_.call, mine_.role, known)
+    return sheets.sheet_of(my_plays(mine_), mine_.call, mine_.role)
 
 
-def play_of(week: Week, look_pk: int, call: fits.Call) -> sheets.Play:
-    """Returns one look of the week, derived. Raises ExpectedLook.DoesNotExist."""
-    expected = week.expected_looks.select_related("formation", "concept", "motion").get(pk=look_pk)
-    return sheets.derive_plays(week, [expected], call)[0]
+def play_of(week: Week, look_pk: int, call: fits.Call) -> sheets.Play | None:
+    """Returns one look of the week, derived, or none when the week does not have it any more."""
+    found = week.expected_looks.select_related("formation", "concept", "motion").filter(pk=look_pk)
+    return next(iter(sheets.derive_plays(week, list(found), call)), None)
 
 
 def answers_of(player_id: int, week: Week, call: str) -> dict[tuple[int, str], tuple[int, int]]:

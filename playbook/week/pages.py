@@ -8,6 +8,7 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
+from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from playbook import access, web
@@ -121,7 +122,7 @@ def plan(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 @access.needs(*access.STAFF)
 def release(request: HttpRequest, pk: int) -> HttpResponse:
-    """Shows the week to the players, or hides it."""
+    """Shows the week to the players, or withdraws it."""
     week = _week(pk)
     seen, released = request.POST.get("version", ""), request.POST.get("released") == "yes"
     if not seen.isdigit():
@@ -131,7 +132,7 @@ def release(request: HttpRequest, pk: int) -> HttpResponse:
     except StaleVersion:
         messages.error(request, "Somebody changed this week since you opened it. Look at it, then release it.")
     else:
-        messages.success(request, "Players see it now." if released else "Players do not see it any more.")
+        messages.success(request, "Players see it now." if released else "Withdrawn. Players are told so.")
     return web.go(request, reverse("week:detail", args=[pk]))
 
 
@@ -190,6 +191,7 @@ def row_delete(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
 
 
 @require_safe
+@never_cache
 @access.needs(*access.STAFF)
 def sheet(request: HttpRequest, pk: int, position: str) -> HttpResponse:
     """Shows a position's sheet as the players of that position see it."""
@@ -204,7 +206,7 @@ def sheet(request: HttpRequest, pk: int, position: str) -> HttpResponse:
     looks = sheets.expected_looks(week)
     context = {"week": week, "sheet": sheets.make_sheet(week, looks, call, role), "calls": calls, "roles": roles}
     context |= {"caution": words.CAUTION, "sides": words.sides_note(week.system), "preview": True}
-    return web.page(request, "week/sheet.html", context | {"digest": sheets.sheet_digest(week, looks, call, role)})
+    return web.page(request, "week/sheet.html", context)
 
 
 @require_safe

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from urllib.parse import urlencode
 
-from django.db.models import Count, Prefetch, Q, QuerySet
+from django.db.models import Case, Count, F, IntegerField, OuterRef, Prefetch, Q, QuerySet, Subquery, Value, When
 
 from playbook.models import (
     Call,
@@ -31,8 +32,33 @@ FULL_CONTACT = (ContactLevel.THUD, ContactLevel.LIVE)
 
 
 def weeks() -> QuerySet[Week]:
-    """Returns weeks with what every page of a week shows."""
-    return Week.objects.select_related("season", "opponent", "system", "system__scheme")
+    """Returns weeks with what every page of a week shows; `withdrawn_at` of `with_withdrawal` included."""
+    return with_withdrawal(Week.objects.select_related("season", "opponent", "system", "system__scheme"))
+
+
+def with_withdrawal(found: QuerySet[Week]) -> QuerySet[Week]:
+    """Returns the weeks with when players lost sight of each, and as what they saw it last.
+
+    `withdrawn_at` is none for a week that players see and for one they never saw. `shown_number` and `shown_opponent`
+    are from the last time they saw it: what the staff has made of the week since then is not for them. All three are
+    read from the history that the database keeps, so it does not matter who withdrew the week and how.
+    """
+    events = Week.pgh_event_model.objects.filter(pgh_obj=OuterRef("pk"))  # type: ignore[attr-defined]
+    last = events.filter(released=True).order_by("-pgh_id")
+    found = found.annotate(
+        last_shown=Subquery(last.values("pgh_id")[:1]),
+        shown_number=Subquery(last.values("number")[:1]),
+        shown_opponent=Subquery(last.values("opponent__name")[:1]),
+    )
+    after = events.filter(pgh_id__gt=OuterRef("last_shown")).order_by("pgh_id")
+    return found.annotate(withdrawn_at=Subquery(after.values("pgh_created_at")[:1]))
+
+
+def for_players(today: date) -> QuerySet[Week]:
+    """Returns the weeks that players see or saw, the one to look at first: the next game's, else the latest one's."""
+    coming = Case(When(game_on__gte=today, then=Value(0)), default=Value(1), output_field=IntegerField())
+    found = weeks().filter(Q(released=True) | Q(withdrawn_at__isnull=False)).annotate(coming=coming)
+    return found.order_by("coming", Case(When(coming=0, then=F("game_on"))), "-season__year", "-number")
 
 
 def seasons() -> QuerySet[Season]:

@@ -68,7 +68,7 @@ def _follow_system(week: Week, system: Any) -> None:
 
 
 def release_week(week: Week, seen: int, released: bool) -> None:
-    """Shows the week to the players, or hides it again. Raises StaleVersion."""
+    """Shows the week to the players, or withdraws it. Raises StaleVersion."""
     week.save_version(seen, released=released)
 
 

@@ -9,23 +9,33 @@ import hashlib
 import json
 from collections import Counter, OrderedDict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 from django.db.models import prefetch_related_objects
 
 import fits
 from fits.defense.roles import concerns
 from fits.defense.system import FiredRule
+from fits.draw.scene import look_scene
 from fits.draw.svg import draw_look
 from fits.words import words_of
 from playbook import convert
 from playbook.models import ExpectedLook, Option, Week
 from playbook.models.offense import CONCEPT_ROWS
-from playbook.scouting.results import STATE_WORDS, state_of
+from playbook.scouting.results import STATE_WORDS, engine_digest, state_of
 from playbook.week import words
 
 KEPT = 1024
-_looks: OrderedDict[tuple[object, ...], fits.Look | str] = OrderedDict()
+_looks: OrderedDict[tuple[object, ...], Made] = OrderedDict()
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """What is kept of a look: the look or why there is none, and of what is drawn for each man the digest."""
+
+    look: fits.Look | None
+    trouble: str = ""
+    drawn: dict[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,9 +44,18 @@ class Play:
 
     expected: ExpectedLook
     call: fits.Call
-    look: fits.Look | None
-    trouble: str
+    made: Made
     book: fits.RuleBook
+
+    @property
+    def look(self) -> fits.Look | None:
+        """The look, or none."""
+        return self.made.look
+
+    @property
+    def trouble(self) -> str:
+        """Why there is no look, or nothing."""
+        return self.made.trouble
 
     @property
     def title(self) -> str:
@@ -62,7 +81,7 @@ class Play:
 
 @dataclass(frozen=True, slots=True)
 class Card:
-    """One man's job in one look."""
+    """One man's job in one look. `digest` names these words and the drawing that goes with them, and nothing else."""
 
     look_id: int
     title: str
@@ -82,6 +101,7 @@ class Card:
     rule: FiredRule
     guess: bool
     share: float | None
+    digest: str = ""
 
     @property
     def alt(self) -> str:
@@ -192,9 +212,7 @@ def derive_plays(week: Week, looks: Sequence[ExpectedLook], call: fits.Call, rev
             _looks[key] = _derive(deriver, week, expected, call, options)
             while len(_looks) > KEPT:
                 _looks.popitem(last=False)
-        made = _looks[key]
-        look, trouble = (None, made) if isinstance(made, str) else (made, "")
-        plays.append(Play(expected, call, look, trouble, book))
+        plays.append(Play(expected, call, _looks[key], book))
     return plays
 
 
@@ -232,14 +250,14 @@ def _spec(week: Week, expected: ExpectedLook, call: fits.Call, options: Mapping[
 
 def _derive(
     deriver: fits.Deriver, week: Week, expected: ExpectedLook, call: fits.Call, options: Mapping[str, Option]
-) -> fits.Look | str:
+) -> Made:
     missing = [name for name in expected.options if name not in options]
     if missing:
-        return f"There is no option called {', '.join(missing)} any more."
+        return Made(None, f"There is no option called {', '.join(missing)} any more.")
     try:
-        return deriver.look(_spec(week, expected, call, options))
+        return Made(deriver.look(_spec(week, expected, call, options)))
     except fits.FitsError as error:
-        return str(error)
+        return Made(None, str(error))
 
 
 def roles_of(call: fits.Call, positions: Iterable[str]) -> list[str]:
@@ -252,9 +270,13 @@ def make_sheet(
     week: Week, looks: Sequence[ExpectedLook], call: fits.Call, role: str, revision: int | None = None
 ) -> Sheet:
     """Returns the sheet of one role against one call; `revision` as for `derive_plays`."""
+    return sheet_of(derive_plays(week, looks, call, revision), call, role)
+
+
+def sheet_of(plays: Sequence[Play], call: fits.Call, role: str) -> Sheet:
+    """Returns the sheet of one role against one call whose looks are derived already."""
     position = next(r.position for r in call.roles if r.name == role)
-    plays = derive_plays(week, looks, call, revision)
-    cards = tuple(_card(play, play.look, man) for play in plays if play.look and (man := play.look.defender(role)))
+    cards = tuple(card for play in plays if (card := card_of(play, role)))
     return Sheet(
         call.name,
         call.note,
@@ -268,9 +290,15 @@ def make_sheet(
     )
 
 
+def card_of(play: Play, role: str) -> Card | None:
+    """Returns the card of one role, or none when there is no such look or no such man in it."""
+    man = play.look.defender(role) if play.look else None
+    return _card(play, play.look, man) if play.look and man else None
+
+
 def _card(play: Play, look: fits.Look, man: fits.Defender) -> Card:
     expected, said = play.expected, words_of(look)
-    return Card(
+    card = Card(
         look_id=expected.pk,
         title=play.title,
         setting=play.setting,
@@ -290,6 +318,10 @@ def _card(play: Play, look: fits.Look, man: fits.Defender) -> Card:
         guess=expected.guess,
         share=expected.share,
     )
+    drawn = play.made.drawn
+    if man.role not in drawn:  # what is drawn; how, is the engine's code
+        drawn[man.role] = digest(repr(look_scene(look, man.role, play.book)))
+    return replace(card, digest=digest(engine_digest(), repr(card), drawn[man.role]))
 
 
 def _this_week(call: fits.Call, cards: Sequence[Card]) -> tuple[MyRule, ...]:
@@ -331,19 +363,3 @@ def draw_play(play: Play, role: str | None) -> str:
 def digest(*parts: object) -> str:
     """Returns a short name for what something is made of."""
     return hashlib.sha256(json.dumps(parts, default=str).encode()).hexdigest()[:16]
-
-
-def sheet_digest(week: Week, looks: Sequence[ExpectedLook], call: fits.Call, role: str) -> str:
-    """Returns a short name for everything that a sheet is made of."""
-    made_of = [
-        (
-            e.pk,
-            e.version,
-            e.order,
-            *((row.pk, row.revision) if row else () for row in (e.formation, e.concept, e.motion)),
-        )
-        for e in looks
-    ]
-    return digest(
-        week.pk, week.version, week.system.revision, week.season.book, option_revision(), made_of, call.name, role
-    )

@@ -153,9 +153,9 @@ def _elsewhere(url, home):
 
 
 def _is_fault(said):
-    """The browser logs every 404, 409 and 422 as a resource that failed to load; those are answers, not faults."""
+    """The browser logs every 404, 409, 410 and 422 as a resource that failed to load; those are answers, not faults."""
     answer = "Failed to load resource" in said.text and any(
-        f"status of {code} " in said.text for code in (404, 409, 422)
+        f"status of {code} " in said.text for code in (404, 409, 410, 422)
     )
     return said.type == "error" and not answer
 

@@ -45,11 +45,25 @@ def test_after_the_last_game_staff_see_the_last_week(as_staff, weeks):
 
 
 def test_players_see_only_a_week_that_was_released(as_player, weeks):
+    page = as_player.get(reverse("home:start")).content.decode()
+    assert "Week 2: Harnley Vale" in page and "Ostrey" not in page
+    assert reverse("player:week") in page
+
+
+def test_a_withdrawn_week_says_so_and_opens_no_other(as_player, weeks):
     Week.objects.filter(number=2).update(released=False)
     page = as_player.get(reverse("home:start")).content.decode()
-    assert "Week 1: Wexmoor" in page and "Harnley" not in page
-    Week.objects.update(released=False)
+    assert "Week 2: Harnley Vale was withdrawn" in page and "Open my sheet" not in page
+
+
+def test_before_any_week_is_released_players_are_told_so(as_player, weeks):
+    Week.objects.all().delete()
     assert "not shown you a week" in as_player.get(reverse("home:start")).content.decode()
+
+
+def test_staff_see_that_it_is_withdrawn(as_staff, weeks):
+    Week.objects.filter(number=2).update(released=False)
+    assert "withdrawn from players" in as_staff.get(reverse("home:start")).content.decode()
 
 
 def test_with_nothing_there_staff_are_told_what_to_do(as_staff):

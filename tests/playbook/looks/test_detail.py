@@ -1,9 +1,12 @@
 """The page of one look."""
 
+import html
+import re
+
 import pytest
 from django.urls import reverse
 
-from playbook.models import Motion, Option
+from playbook.models import FitRule, Motion, Option
 from tests.playbook.looks.made import look_kwargs
 
 pytestmark = pytest.mark.django_db
@@ -102,5 +105,11 @@ def test_repairs_are_listed_with_a_rule_to_try_in_the_front(as_staff):
         assert item["repair"].look.sound
         for link in item["links"]:
             assert as_staff.get(link["address"]).status_code == 200
-    part = as_staff.get(page.request["PATH_INFO"], headers=PART)
-    assert b"<html" not in part.content and b'id="repairs"' in part.content
+    drawn = as_staff.get(bad.address()).content.decode()
+    address = html.unescape(re.search(r'<div id="repairs" hx-get="([^"]+)"', drawn)[1])
+    part = as_staff.get(address, headers=PART)
+    assert part.status_code == 200 and b"<html" not in part.content and b'id="repairs"' in part.content
+    FitRule.objects.filter(front=call.front).update(leverage="box")
+    late = as_staff.get(address, headers=PART)
+    assert late.status_code == 409 and b"has changed since it was drawn" in late.content
+    assert b"<ol" not in late.content, "no repairs of another look under this drawing"

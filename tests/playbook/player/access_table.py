@@ -17,5 +17,5 @@ TABLE = {
     "player:answer": Rule(
         "player", method="post", kwargs=lambda: {"pk": make_bare_week(released=True).pk}, fine=(404, 422)
     ),
-    "player:drawing": Rule("everyone", kwargs=_drawing, fine=(404,)),
+    "player:drawing": Rule("everyone", kwargs=_drawing, fine=(410,)),
 }
