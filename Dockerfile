@@ -15,9 +15,7 @@ COPY static static
 
 # Collecting static files needs settings but no database: the address is never opened.
 RUN SECRET_KEY=build DATABASE_URL=postgresql://nobody@localhost/nothing python manage.py collectstatic --noinput \
-    && useradd --system --uid 10001 laneproof \
-    && install -d -o laneproof /srv/data
+    && useradd --system --uid 10001 laneproof
 USER laneproof
-ENV LANEPROOF_DATA=/srv/data
 EXPOSE 8000
 CMD ["gunicorn", "playbook.wsgi", "--bind", "0.0.0.0:8000", "--workers", "2", "--access-logfile", "-"]

@@ -5,7 +5,7 @@ SECRET_KEY        required unless LANEPROOF_DEBUG=1
 LANEPROOF_DEBUG   "1" for a local copy: detailed errors, cookies without TLS
 LANEPROOF_HOSTS   host names this server answers to, with commas
 LANEPROOF_PROXIES how many trusted proxies stand in front (0); the client's address is read past them
-LANEPROOF_DATA    folder for the embedded server's data and the files made for download (.data)
+LANEPROOF_DATA    folder for the embedded server's data (.data)
 """
 
 import os
@@ -18,7 +18,6 @@ from django.core.exceptions import ImproperlyConfigured
 from playbook import postgres
 
 BASE_DIR = Path(__file__).resolve().parent.parent
-DATA_DIR = postgres.default_folder()
 DEBUG = os.environ.get("LANEPROOF_DEBUG") == "1"
 
 
@@ -150,7 +149,6 @@ DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000
 STATIC_URL = "static/"
 STATIC_ROOT = BASE_DIR / "staticfiles"
 STATICFILES_DIRS = [BASE_DIR / "static"]
-MEDIA_ROOT = DATA_DIR / "files"
 WHITENOISE_USE_FINDERS = WHITENOISE_AUTOREFRESH = DEBUG
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},

@@ -1,0 +1,39 @@
+"""`manage.py check FILE`: whether a backup is whole. Without a file, Django's own checks of the program."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.apps import apps
+from django.core.management.base import CommandError
+from django.core.management.commands import check
+
+from playbook.backups import files, services
+from playbook.backups.archive import Unreadable
+
+
+class Command(check.Command):
+    """Checks a backup file, or as Django does the program or some of its apps."""
+
+    help = "Says whether a backup FILE is whole and can be restored here. Without one, checks the program itself."
+
+    def handle(self, *args: str, **options: Any) -> None:
+        """Does the one or the other."""
+        apps_known = {app.label for app in apps.get_app_configs()}
+        if len(args) != 1 or args[0] in apps_known:
+            super().handle(*args, **options)
+            return
+        try:
+            with files.opened(args[0]) as source:
+                older, manifest = services.check(source.manifest), source.manifest
+        except Unreadable as reason:
+            raise CommandError(f"{files.named(args[0])}: {reason}") from reason
+        except FileNotFoundError as error:
+            raise CommandError(f"There is no file {args[0]}, and no app of that name to check.") from error
+        except OSError as error:
+            raise CommandError(f"{files.named(args[0])} cannot be read: {error.strerror or error}.") from error
+        here = "it can be restored here, and is brought up to this version" if older else "it can be restored here"
+        self.stdout.write(
+            f"{files.named(args[0])} is whole: {len(manifest.tables)} tables with {manifest.rows} rows, made at "
+            f"{manifest.made_at} by version {manifest.version}; {here}."
+        )

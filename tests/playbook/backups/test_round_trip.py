@@ -1,0 +1,151 @@
+"""What a backup holds comes back: every row of every table, what sequences give out next, and the schema."""
+
+import threading
+import zipfile
+
+import psycopg
+
+from tests.playbook.backups.servers import everything, manage, next_numbers, rows, run, schema
+
+
+def test_everything_comes_back_into_an_empty_database(full, saved, new_database):
+    before = everything(full)
+    assert [name for name, found in before[0].items() if not found] == [], "a table without rows proves nothing"
+    target = new_database()
+    done = manage(target, "restore", saved)
+    assert done.returncode == 0, done.stderr.decode()
+    assert everything(target) == before
+    assert b"shut out again" in done.stdout
+    goes_on_from_there(target)
+
+
+GO_ON = """
+from procrastinate.contrib.django import app
+from playbook.api import tokens
+from playbook.models import *
+from playbook.week import services
+week = Week.objects.first()
+events = Week.pgh_event_model.objects.filter(pgh_obj=week)
+before = events.count()
+week.save_version(week.version, note="after the restore")
+assert events.count() == before + 1, (before, events.count())
+system = week.system
+before = system.revision
+system.fronts.first().fitrules.all().update(say="after the restore")
+system.refresh_from_db()
+assert system.revision > before
+made = services.add_week({"season": week.season, "number": 29, "system": system}, week)
+assert made.days.count() == week.days.count()
+coach = User.objects.get(username="coach")
+tokens.make_token(coach)
+coach.is_active = False
+coach.save()
+assert tokens.token_of(coach) is None
+app.configure_task("retry_stalled_jobs").defer(timestamp=1)
+"""
+
+
+def goes_on_from_there(address):
+    """Asserts that the program works on it: rows are added everywhere, triggers fire once."""
+    with psycopg.connect(address) as link:
+        found = link.execute(
+            "select s.relname, d.refobjid::regclass::text, a.attname"
+            " from pg_class s join pg_depend d on d.objid = s.oid"
+            " join pg_attribute a on a.attrelid = d.refobjid and a.attnum = d.refobjsubid"
+            " where s.relkind = 'S' and d.deptype in ('a', 'i')"
+        ).fetchall()
+        assert len(found) > 80
+        numbers = next_numbers(address)
+        for sequence, table, column in found:
+            (highest,) = link.execute(f'select max("{column}") from {table}').fetchone()
+            assert highest is None or numbers[sequence] > highest, sequence
+    run(address, GO_ON)
+
+
+def test_through_standard_output_and_input_in_the_place_of_what_was_there(full, saved, new_database):
+    target = new_database(full)
+    run(
+        target, "from playbook.models import *; Opponent.objects.create(name='Only here'); Chart.objects.all().delete()"
+    )
+    sent = manage(full, "backup", "-")
+    assert sent.returncode == 0 and b"rows written to standard output" in sent.stderr
+    assert manage(target, "check", "-", stdin=sent.stdout).returncode == 0
+    done = manage(target, "restore", "--replace", "-", stdin=sent.stdout)
+    assert done.returncode == 0, done.stderr.decode()
+    assert everything(target) == everything(full)
+
+
+def test_a_backup_of_an_older_state_is_brought_up_to_this_one(full, new_database, tmp_path):
+    """The target is not quite empty: another program has a table there."""
+    old, target = new_database(full), new_database()
+    with psycopg.connect(target) as link:
+        link.execute("create table scoreboard (points int)")
+    assert manage(old, "migrate", "playbook", "0001").returncode == 0
+    before = rows(old)
+    assert manage(old, "backup", tmp_path / "old.zip").returncode == 0
+    checked = manage(target, "check", tmp_path / "old.zip")
+    assert checked.returncode == 0 and b"brought up to this version" in checked.stdout
+    done = manage(target, "restore", tmp_path / "old.zip")
+    assert done.returncode == 0, done.stderr.decode()
+    after = rows(target, "scoreboard")
+    moved = {name for name in before if after[name] != before[name]}
+    assert moved == {"playbook_user", "django_migrations"}, "what the migrations since then have changed"
+    with psycopg.connect(target) as link:
+        stamps = link.execute("select count(distinct access_stamp) from playbook_user").fetchone()[0]
+        link.execute("drop table scoreboard")
+    assert stamps == len(before["playbook_user"])
+    assert schema(target) == schema(full)
+    assert manage(target, "migrate", "--check").returncode == 0
+
+
+def test_it_is_one_moment_of_a_running_program(full, new_database, tmp_path):
+    """A writer adds a row to two tables in each transaction; a backup never has the one without the other."""
+    busy, target, stop = new_database(full), new_database(), threading.Event()
+
+    def write():
+        with psycopg.connect(busy) as link:
+            for number in range(1_000_000):
+                link.execute(
+                    "insert into axes_accesslog (username, user_agent, attempt_time, path_info, http_accept,"
+                    " session_hash) values ('pair', '', now(), '', '', '')"
+                )
+                link.execute("insert into django_session values (%s, '', now())", [f"pair {number}"])
+                link.commit()
+                if stop.is_set():
+                    return
+
+    writer = threading.Thread(target=write)
+    writer.start()
+    try:
+        done = manage(busy, "backup", tmp_path / "busy.zip")
+    finally:
+        stop.set()
+        writer.join()
+    assert done.returncode == 0, done.stderr.decode()
+    assert manage(target, "restore", tmp_path / "busy.zip").returncode == 0
+    kept = rows(target)
+    pairs = len([row for row in kept["django_session"] if "pair" in row])
+    assert 0 < pairs == len([row for row in kept["axes_accesslog"] if "pair" in row])
+    assert pairs < len([row for row in rows(busy)["django_session"] if "pair" in row]), "the writer went on meanwhile"
+    goes_on_from_there(target)
+
+
+def test_other_programs_tables_are_left_alone_and_named(full, saved, new_database, tmp_path):
+    target = new_database(full)
+    with psycopg.connect(target) as link:
+        link.execute("create table scoreboard (points int)")
+        link.execute("insert into scoreboard values (21)")
+    done = manage(target, "backup", tmp_path / "shared.zip")
+    assert done.returncode == 0 and b"Not in it, because not this program's: scoreboard." in done.stderr
+    assert "tables/scoreboard.copy" not in zipfile.ZipFile(tmp_path / "shared.zip").namelist()
+    assert manage(target, "restore", "--replace", saved).returncode == 0
+    assert rows(target, "scoreboard") == rows(full)
+    with psycopg.connect(target) as link:
+        assert link.execute("select * from scoreboard").fetchall() == [(21,)]
+
+
+def test_any_unzip_can_look_into_it(saved):
+    with zipfile.ZipFile(saved) as found:
+        assert found.testzip() is None
+        assert found.namelist()[-1] == "manifest.json"
+        assert b"Fennick Vale" in found.read("tables/playbook_season.copy")
