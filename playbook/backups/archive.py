@@ -9,7 +9,7 @@ import zipfile
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass, field
-from typing import IO, Any
+from typing import IO, Any, cast
 
 FORMAT = 1
 SEAL = 64  # hex digits of a SHA-256
@@ -63,7 +63,7 @@ class _Sealed:
     def __init__(self, raw: IO[bytes]) -> None:
         self._raw, self._held, self._digest = raw, b"", hashlib.sha256()
 
-    def write(self, data: bytes) -> int:
+    def write(self, data: bytes, /) -> int:
         held = self._held + bytes(data)
         ready, self._held = held[:-SEAL], held[-SEAL:]
         self._digest.update(ready)
@@ -106,7 +106,7 @@ class Writer:
 def writing(raw: IO[bytes]) -> Iterator[Writer]:
     """Opens a backup on a stream, which need not be able to seek; without an error it is sealed at the end."""
     sealed = _Sealed(raw)
-    with zipfile.ZipFile(sealed, "w", zipfile.ZIP_DEFLATED) as zipped:  # type: ignore[arg-type]
+    with zipfile.ZipFile(cast(IO[bytes], sealed), "w", zipfile.ZIP_DEFLATED) as zipped:
         zipped.writestr(TITLE, ABOUT)
         zipped.comment = COMMENT + b"0" * SEAL
         yield Writer(zipped)

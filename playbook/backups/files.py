@@ -18,9 +18,9 @@ def opened(name: str) -> Iterator[archive.Archive]:
         with open(name, "rb") as raw, archive.reading(raw) as found:
             yield found
         return
-    with tempfile.TemporaryFile() as raw:  # all of it must be seen before anything is believed
-        shutil.copyfileobj(sys.stdin.buffer, raw)
-        with archive.reading(raw) as found:
+    with tempfile.TemporaryFile() as whole:  # all of it must be seen before anything is believed
+        shutil.copyfileobj(sys.stdin.buffer, whole)
+        with archive.reading(whole) as found:
             yield found
 
 

@@ -17,23 +17,26 @@ class Command(check.Command):
 
     help = "Says whether a backup FILE is whole and can be restored here. Without one, checks the program itself."
 
-    def handle(self, *args: str, **options: Any) -> None:
+    def handle(self, *app_labels: Any, **options: Any) -> None:
         """Does the one or the other."""
         apps_known = {app.label for app in apps.get_app_configs()}
-        if len(args) != 1 or args[0] in apps_known:
-            super().handle(*args, **options)
-            return
+        if len(app_labels) == 1 and app_labels[0] not in apps_known:
+            self._check_file(app_labels[0])
+        else:
+            super().handle(*app_labels, **options)
+
+    def _check_file(self, name: str) -> None:
         try:
-            with files.opened(args[0]) as source:
+            with files.opened(name) as source:
                 older, manifest = services.check(source.manifest), source.manifest
         except Unreadable as reason:
-            raise CommandError(f"{files.named(args[0])}: {reason}") from reason
+            raise CommandError(f"{files.named(name)}: {reason}") from reason
         except FileNotFoundError as error:
-            raise CommandError(f"There is no file {args[0]}, and no app of that name to check.") from error
+            raise CommandError(f"There is no file {name}, and no app of that name to check.") from error
         except OSError as error:
-            raise CommandError(f"{files.named(args[0])} cannot be read: {error.strerror or error}.") from error
+            raise CommandError(f"{files.named(name)} cannot be read: {error.strerror or error}.") from error
         here = "it can be restored here, and is brought up to this version" if older else "it can be restored here"
         self.stdout.write(
-            f"{files.named(args[0])} is whole: {len(manifest.tables)} tables with {manifest.rows} rows, made at "
+            f"{files.named(name)} is whole: {len(manifest.tables)} tables with {manifest.rows} rows, made at "
             f"{manifest.made_at} by version {manifest.version}; {here}."
         )
