@@ -6,7 +6,7 @@ import os
 import psycopg
 import pytest
 
-from tests.playbook.backups.servers import FILL, manage, run
+from tests.playbook.backups.servers import FILL, everything, manage, run
 
 
 @pytest.fixture(scope="session")
@@ -26,6 +26,7 @@ def new_database(django_db_setup, django_db_blocker):
         template = f'template "{copy_of.rsplit("/", 1)[1]}"' if copy_of else ""
         with psycopg.connect(f"{base}/postgres", autocommit=True) as link:
             link.execute(f'create database "{name}" {template}')
+            link.execute(f'alter database "{name}" set synchronous_commit = off')
         made.append(name)
         return f"{base}/{name}"
 
@@ -55,3 +56,10 @@ def saved(full, tmp_path_factory):
     done = manage(full, "backup", path)
     assert done.returncode == 0, done.stderr.decode()
     return path
+
+
+@pytest.fixture(scope="session")
+def untouched(full, new_database):
+    """A database for tests that must not change it, and everything in it."""
+    address = new_database(full)
+    return address, everything(address)

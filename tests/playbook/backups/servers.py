@@ -112,6 +112,7 @@ from playbook import demo
 from playbook.api import tokens
 from playbook.exports import services as exports
 from playbook.models import *
+from playbook.models.system import RuleAlias
 
 demo.load()
 coach, player = User.objects.get(username="coach"), User.objects.get(username="player")
@@ -138,7 +139,8 @@ look = week.expected_looks.first()
 DroppedLook.objects.create(week=week, formation=look.formation, concept=look.concept)
 QuizAnswer.objects.create(player=player.player, week=week, look=look, call=week.system.calls.first(), role="M",
                           ask="fit", given="left A", expected="left B", right=False)
-LookResult.objects.create(key="0" * 31 + "1", sound=None, reason="none", findings=[{"a": [1, None]}])
+LookResult.objects.create(key="0" * 31 + "1", reason="none", findings=[{"a": [1, None]}])
+RuleAlias.objects.create(rule=FitRule.objects.first(), old_id="before")
 study = Study.objects.create(system=week.system, request={"deep": {"er": [1.5e-9, True]}}, looks=3)
 StudyPart.objects.create(study=study, number=1, request={}, looks=3)
 document = exports.ask_for("install", week, {}, "A document", coach)  # with its job in the queue
