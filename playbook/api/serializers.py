@@ -430,8 +430,8 @@ class ExpectedLookSerializer(RowSerializer):
     class Meta:
         model = ExpectedLook
         fields = [
-            "id", "version", "order", "week", "formation", "concept", "motion", "options", "to", "flip", "hash",
-            "share", "pinned", "guess", "note",
+            "id", "version", "order", "week", "formation", "concept", "motion", "options", "to", "middle", "flip",
+            "hash", "share", "pinned", "guess", "note",
         ]  # fmt: skip
         extra_kwargs = {"order": ORDER}
 

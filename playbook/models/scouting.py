@@ -215,18 +215,26 @@ class Alias(Versioned):
         return f"{self.word}: {self.formation or self.concept or self.personnel}"
 
 
+class ChartedSide(models.TextChoices):
+    """Where a charted run goes, with the formation drawn strong to the right; empty when the chart does not say."""
+
+    LEFT = "left", "Away from strength"
+    RIGHT = "right", "To strength"
+    MIDDLE = "middle", "To the middle"
+
+
 class DroppedLook(models.Model):
     """A look that the staff took out of a week: counting again does not bring it back."""
 
     week = models.ForeignKey(Week, on_delete=models.CASCADE, related_name="dropped_looks")
     formation = models.ForeignKey(Formation, on_delete=models.CASCADE, related_name="+")
     concept = models.ForeignKey(Concept, on_delete=models.CASCADE, related_name="+")
-    to = models.CharField(max_length=5, choices=SideName, blank=True)
+    to = models.CharField(max_length=6, choices=ChartedSide, blank=True)
 
     class Meta:
         constraints = [
             models.UniqueConstraint(fields=["week", "formation", "concept", "to"], name="droppedlook_once"),
-            models.CheckConstraint(condition=Q(to__in=["", *SideName.values]), name="droppedlook_to_known"),
+            models.CheckConstraint(condition=Q(to__in=["", *ChartedSide.values]), name="droppedlook_to_known"),
         ]
 
     def __str__(self) -> str:

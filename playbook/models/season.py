@@ -138,7 +138,10 @@ class SideName(models.TextChoices):
 
 @history()
 class ExpectedLook(Ordered):
-    """A formation with a concept that we expect this week. An empty `to` leaves the direction to the concept."""
+    """A formation with a concept that we expect this week. An empty `to` leaves the direction to the concept.
+
+    One that is charted to the middle counts as that, and is drawn the way the concept says.
+    """
 
     week = models.ForeignKey(Week, on_delete=models.CASCADE, related_name="expected_looks")
     formation = models.ForeignKey(Formation, on_delete=models.PROTECT, related_name="expected_looks")
@@ -146,6 +149,7 @@ class ExpectedLook(Ordered):
     motion = models.ForeignKey(Motion, null=True, blank=True, on_delete=models.PROTECT, related_name="expected_looks")
     options = words()
     to = models.CharField(max_length=5, choices=SideName, blank=True)
+    middle = models.BooleanField("charted to the middle", default=False)
     flip = models.BooleanField(default=False)
     hash = models.CharField(max_length=6, choices=HashName, default=HashName.MIDDLE)
     share = models.FloatField("share of their runs, 0 to 1", null=True, blank=True)
@@ -157,7 +161,7 @@ class ExpectedLook(Ordered):
         constraints = [
             in_list("week", name="expectedlook_in_week"),
             models.UniqueConstraint(
-                fields=["week", "formation", "concept", "motion", "options", "to", "flip", "hash"],
+                fields=["week", "formation", "concept", "motion", "options", "to", "flip", "hash", "middle"],
                 nulls_distinct=False,
                 name="expectedlook_once",
             ),

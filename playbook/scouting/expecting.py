@@ -20,7 +20,10 @@ PRIOR_WORDS = (
 
 @dataclass(frozen=True, slots=True, order=True)
 class LookKey:
-    """A formation drawn strong to the right, a concept, and the side: right to strength, left away, "" not known."""
+    """A formation drawn strong to the right, a concept, and the side that was charted.
+
+    `to` is right (to strength), left (away from it), middle, or "" where no side was charted.
+    """
 
     formation: str
     concept: str
@@ -64,7 +67,8 @@ class Expectation:
 
 def look_key(play: Play) -> LookKey:
     """Returns the look of a run, drawn strong to the right."""
-    to = {"strong": "right", "weak": "left"}.get(play.to_strength, "")
+    middle = "middle" if play.side == "middle" else ""
+    to = {"strong": "right", "weak": "left"}.get(play.to_strength, middle)
     return LookKey(play.formation, play.concept, to)
 
 

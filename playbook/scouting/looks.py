@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Container, Iterable
 from dataclasses import dataclass
 
 from django.db import transaction
@@ -10,9 +10,9 @@ from django.db.models import Max
 
 import fits
 from playbook import convert
-from playbook.models import DroppedLook, ExpectedLook, PlayerKind, Week
+from playbook.models import Concept, DroppedLook, ExpectedLook, Formation, PlayerKind, Week
 from playbook.scouting import queries
-from playbook.scouting.expecting import Expectation, Expected, LookKey, Shape, expect_looks
+from playbook.scouting.expecting import Expected, LookKey, Shape, expect_looks, look_key
 from playbook.scouting.plays import OTHER_SIDE, Play
 from playbook.scouting.words import Vocabulary, aliases_of, vocabulary_of
 
@@ -21,16 +21,35 @@ TACKLE_X = 3.3
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One look to expect, and whether it is in the week."""
+    """One look to expect, what it is made of here, and its row when it is in the week."""
 
     expected: Expected
+    formation: Formation
+    concept: Concept
     row: ExpectedLook | None
     percent: float
 
     @property
     def name(self) -> str:
         """How forms name it."""
-        return "|".join((self.expected.key.formation, self.expected.key.concept, self.expected.key.to))
+        return look_name(self.formation, self.concept, self.expected.key.to)
+
+
+@dataclass(frozen=True, slots=True)
+class Dropped:
+    """A look that the staff took out."""
+
+    row: DroppedLook
+
+    @property
+    def key(self) -> LookKey:
+        """The look."""
+        return LookKey(self.row.formation.name, self.row.concept.name, self.row.to)
+
+    @property
+    def name(self) -> str:
+        """How forms name it."""
+        return look_name(self.row.formation, self.row.concept, self.row.to)
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +59,12 @@ class Counted:
     lines: list[Line]
     runs: int
     left_out: int
-    dropped: list[LookKey]
+    dropped: list[Dropped]
+
+
+def look_name(formation: Formation, concept: Concept, to: str) -> str:
+    """Returns how forms name a look: by numbers, whatever letters the names of its parts have."""
+    return f"{formation.pk}-{concept.pk}-{to}"
 
 
 def shape_of(formation) -> Shape:
@@ -55,10 +79,29 @@ def shapes_of(vocabulary: Vocabulary) -> dict[str, Shape]:
     return {name: shape_of(formation) for name, formation in vocabulary.formations.items()}
 
 
-def row_key(row: ExpectedLook) -> LookKey:
-    """Returns the key of a week's look. A flipped one is turned strong to the right."""
+def charted_keys(plays: Iterable[Play]) -> set[LookKey]:
+    """Returns the looks of the runs that were charted."""
+    return {look_key(play) for play in plays if play.run}
+
+
+def row_keys(rows: Iterable[ExpectedLook], charted: Container[LookKey]) -> list[LookKey]:
+    """Returns the look that each of a week's rows is counted as; `charted` are those that the charts have.
+
+    A row says a side, or the middle. One that says neither is the look without a charted side where there are such
+    runs; where there are none it is the side that the concept chooses by itself.
+    """
+    return [_row_key(row, charted) for row in rows]
+
+
+def _row_key(row: ExpectedLook, charted: Container[LookKey]) -> LookKey:
+    names = (row.formation.name, row.concept.name)
+    if row.middle:
+        return LookKey(*names, "middle")
+    no_side = LookKey(*names, "")
+    if not row.to and no_side in charted:
+        return no_side
     to = row.to or own_side(row)
-    return LookKey(row.formation.name, row.concept.name, OTHER_SIDE.get(to, "") if row.flip else to)
+    return LookKey(*names, OTHER_SIDE.get(to, "") if row.flip else to)  # a flipped one is turned strong to the right
 
 
 def own_side(row: ExpectedLook) -> str:
@@ -72,14 +115,32 @@ def own_side(row: ExpectedLook) -> str:
 
 def count_week(week: Week) -> Counted:
     """Returns the looks that the charts of the week's opponent say, beside those that the week has."""
-    rows = list(week.expected_looks.select_related("formation", "concept"))
-    by_key = {row_key(row): row for row in reversed(rows)}
-    dropped = [LookKey(d.formation.name, d.concept.name, d.to) for d in _dropped(week)]
+    dropped = [Dropped(row) for row in week.dropped_looks.select_related("formation", "concept")]
     if week.opponent is None:
         return Counted([], 0, 0, dropped)
-    expectation = _expect(week, week_plays(week), list(by_key), dropped)
-    lines = [Line(look, by_key.get(look.key), round(100 * look.share, 1)) for look in expectation.looks]
+    plays, vocabulary = week_plays(week), vocabulary_of(week.opponent)
+    by_key = _rows_by_key(week, charted_keys(plays))
+    families = {name: concept.family or name for name, concept in vocabulary.concepts.items()}
+    expectation = expect_looks(plays, shapes_of(vocabulary), families, list(by_key), [gone.key for gone in dropped])
+    lines = [_line(look, by_key.get(look.key), vocabulary) for look in expectation.looks]
     return Counted(lines, expectation.runs, expectation.left_out, dropped)
+
+
+def _rows_by_key(week: Week, charted: Container[LookKey]) -> dict[LookKey, ExpectedLook]:
+    """Returns the week's row of each look; one that says its side before one that leaves it to the concept."""
+    rows = list(week.expected_looks.select_related("formation", "concept"))
+    rows.sort(key=lambda row: not (row.to or row.middle))
+    found: dict[LookKey, ExpectedLook] = {}
+    for row, key in zip(rows, row_keys(rows, charted), strict=True):
+        found.setdefault(key, row)
+    return found
+
+
+def _line(look: Expected, row: ExpectedLook | None, vocabulary: Vocabulary) -> Line:
+    made_of = row or ExpectedLook(
+        formation=vocabulary.formations[look.key.formation], concept=vocabulary.concepts[look.key.concept]
+    )
+    return Line(look, made_of.formation, made_of.concept, row, round(100 * look.share, 1))
 
 
 def week_plays(week: Week) -> list[Play]:
@@ -87,36 +148,35 @@ def week_plays(week: Week) -> list[Play]:
     return queries.plays_of(week.opponent, aliases=aliases_of(week.opponent)) if week.opponent else []
 
 
-def _expect(week: Week, plays: Sequence[Play], also: list[LookKey], dropped: list[LookKey]) -> Expectation:
-    vocabulary = vocabulary_of(week.opponent)
-    families = {name: concept.family or name for name, concept in vocabulary.concepts.items()}
-    return expect_looks(plays, shapes_of(vocabulary), families, also, dropped)
-
-
-def _dropped(week: Week):
-    return week.dropped_looks.select_related("formation", "concept")
-
-
 @transaction.atomic
 def take_looks(week: Week, at_least: int = 1, guesses: bool = False) -> tuple[int, int]:
     """Brings the counted looks into the week; returns how many are new and how many shares changed.
 
     Nothing is taken out: what the staff added or pinned stays, with its share counted; what it dropped stays dropped.
+    Taking them again changes only what the charts say differently since.
     """
-    Week.objects.select_for_update().get(pk=week.pk)
-    vocabulary = vocabulary_of(week.opponent) if week.opponent else None
     new = changed = 0
-    order = _next_order(week)
-    for line in count_week(week).lines:
+    for line in _counted_alone(week):
         look = line.expected
         if line.row:
-            if line.row.share != look.share:
-                line.row.save_version(line.row.version, share=look.share, guess=look.guess)
-                changed += 1
-        elif vocabulary and (guesses if look.guess else look.count >= at_least):
-            _add(week, vocabulary, look, order + new)
-            new += 1
+            changed += _count_again(line.row, look)
+        elif guesses if look.guess else look.count >= at_least:
+            new += _add(week, line)[1]
     return new, changed
+
+
+def _counted_alone(week: Week) -> list[Line]:
+    """Returns the lines of a week that nobody else can change until the transaction ends."""
+    Week.objects.select_for_update().get(pk=week.pk)
+    list(week.expected_looks.select_for_update())
+    return count_week(week).lines
+
+
+def _count_again(row: ExpectedLook, look: Expected) -> bool:
+    if row.share == look.share and row.guess == look.guess:
+        return False
+    row.save_version(row.version, share=look.share, guess=look.guess)
+    return True
 
 
 def _next_order(week: Week) -> int:
@@ -124,19 +184,25 @@ def _next_order(week: Week) -> int:
     return 0 if last is None else last + 1
 
 
-def _add(week: Week, vocabulary: Vocabulary, look: Expected, order: int) -> ExpectedLook:
-    key = look.key
-    return ExpectedLook.objects.create(
-        week=week,
-        order=order,
-        formation=vocabulary.formations[key.formation],
-        concept=vocabulary.concepts[key.concept],
-        to=key.to,
-        hash=look.hash,
-        share=look.share,
-        guess=look.guess,
-        note=look.why[:300],
-    )
+def _add(week: Week, line: Line) -> tuple[ExpectedLook, bool]:
+    """Returns the line's look in the week and whether it is new; it is not where a row is drawn the same."""
+    look = line.expected
+    middle = look.key.to == "middle"
+    drawn = {
+        "formation": line.formation,
+        "concept": line.concept,
+        "motion": None,
+        "options": [],
+        "to": "" if middle else look.key.to,
+        "middle": middle,
+        "flip": False,
+        "hash": look.hash,
+    }
+    there = week.expected_looks.filter(**drawn).first()
+    if there:
+        return there, False
+    said = {"share": look.share, "guess": look.guess, "note": look.why[:300]}
+    return ExpectedLook.objects.create(week=week, order=_next_order(week), **drawn, **said), True
 
 
 class NoSuchLook(ValueError):
@@ -145,25 +211,23 @@ class NoSuchLook(ValueError):
 
 @transaction.atomic
 def add_look(week: Week, name: str) -> ExpectedLook:
-    """Brings one counted or offered look into the week. Raises NoSuchLook."""
-    Week.objects.select_for_update().get(pk=week.pk)
+    """Brings one counted or offered look into the week; of one that is there the share is counted again.
+
+    Raises NoSuchLook.
+    """
     line = _find(week, name)
-    if line.row:
-        return line.row
-    return _add(week, vocabulary_of(week.opponent), line.expected, _next_order(week))
+    if line.row is None:
+        return _add(week, line)[0]
+    _count_again(line.row, line.expected)
+    return line.row
 
 
 @transaction.atomic
 def drop_look(week: Week, name: str) -> None:
     """Takes a look out of the week and the count; it stays out until it is brought back. Raises NoSuchLook."""
     line = _find(week, name)
-    vocabulary = vocabulary_of(week.opponent)
-    key = line.expected.key
     DroppedLook.objects.get_or_create(
-        week=week,
-        formation=vocabulary.formations[key.formation],
-        concept=vocabulary.concepts[key.concept],
-        to=key.to,
+        week=week, formation=line.formation, concept=line.concept, to=line.expected.key.to
     )
     if line.row:
         line.row.delete()
@@ -172,19 +236,21 @@ def drop_look(week: Week, name: str) -> None:
 @transaction.atomic
 def bring_back(week: Week, name: str) -> None:
     """Lets a dropped look be counted again."""
-    formation, concept, to = (*name.split("|"), "", "")[:3]
-    week.dropped_looks.filter(formation__name=formation, concept__name=concept, to=to).delete()
+    for gone in count_week(week).dropped:
+        if gone.name == name:
+            gone.row.delete()
 
 
 @transaction.atomic
 def pin_look(week: Week, name: str, pinned: bool) -> None:
     """Puts a look first, or no longer; a look that is not in the week yet is added. Raises NoSuchLook."""
-    row = add_look(week, name)
+    line = _find(week, name)
+    row = line.row or _add(week, line)[0]
     row.save_version(row.version, pinned=pinned)
 
 
 def _find(week: Week, name: str) -> Line:
-    found = next((line for line in count_week(week).lines if line.name == name), None)
+    found = next((line for line in _counted_alone(week) if line.name == name), None)
     if found is None:
         raise NoSuchLook("expected a look of this list; it may have changed since you opened the page")
     return found

@@ -9,8 +9,8 @@ import fits
 from playbook import convert
 from playbook.looks import queries as look_queries
 from playbook.models import Call, ExpectedLook, MenuCall, Option, System, Week
-from playbook.scouting.expecting import situation_weights
-from playbook.scouting.looks import row_key, week_plays
+from playbook.scouting.expecting import LookKey, situation_weights
+from playbook.scouting.looks import charted_keys, row_keys, week_plays
 from playbook.scouting.plays import Play
 from playbook.scouting.results import Around, Result, look_results
 from playbook.scouting.tendencies import BY_NAME, ZONE_BUCKETS, group_plays
@@ -29,7 +29,7 @@ class Weighed:
     @property
     def title(self) -> str:
         """Formation, concept, direction."""
-        return f"{self.row.formation} {self.row.concept} {self.row.to}".strip()
+        return f"{self.row.formation} {self.row.concept} {'middle' if self.row.middle else self.row.to}".strip()
 
 
 @dataclass(frozen=True, slots=True)
@@ -243,20 +243,25 @@ def suggest_menu(week: Week, proofs: Sequence[CallProof], plays: Sequence[Play] 
     plays = week_plays(week) if plays is None else plays
     if not proofs or not proofs[0].against:
         return []
+    keys = row_keys([look.row for look, _ in proofs[0].against], charted_keys(plays))
     found = []
     for grouping in ("down-distance", "field-zone", "personnel"):
         for label, members, merged in group_plays(plays, BY_NAME[grouping]):
             if len(members) < SITUATION_MINIMUM or label.startswith("other ("):
                 continue
-            found.append(_suggest(grouping, label, merged, members, proofs))
+            found.append(_suggest(grouping, label, merged, members, proofs, keys))
     return found
 
 
 def _suggest(
-    grouping: str, label: str, merged: Sequence[str], members: Sequence[Play], proofs: Sequence[CallProof]
+    grouping: str,
+    label: str,
+    merged: Sequence[str],
+    members: Sequence[Play],
+    proofs: Sequence[CallProof],
+    keys: Sequence[LookKey],
 ) -> Suggestion:
-    looks = [look for look, _ in proofs[0].against]
-    weights, runs = situation_weights([row_key(look.row) for look in looks], [look.weight for look in looks], members)
+    weights, runs = situation_weights(keys, [look.weight for look, _ in proofs[0].against], members)
     ranked = []
     for proof in proofs:
         pairs = zip(proof.against, weights, strict=True)

@@ -81,7 +81,7 @@ def test_nothing_that_the_staff_added_is_taken_out(charted):
 
 def test_a_dropped_look_stays_out_until_it_is_brought_back(full):
     row = full.expected_looks.first()
-    name = "|".join((row.formation.name, row.concept.name, row.to))
+    name = looks.look_name(row.formation, row.concept, row.to)
     looks.drop_look(full, name)
     assert name not in names(looks.count_week(full))
     looks.take_looks(full)
@@ -232,7 +232,7 @@ def test_the_looks_page(as_staff, charted):
     assert charted.expected_looks.count() > 3
     assert as_staff.post(reverse("scouting:take", args=[charted.pk]), {"at_least": "many"}).status_code == 422
     row = charted.expected_looks.first()
-    name = "|".join((row.formation.name, row.concept.name, row.to))
+    name = looks.look_name(row.formation, row.concept, row.to)
     for mark in ("pin", "unpin", "drop", "bring-back", "add"):
         answer = as_staff.post(reverse("scouting:mark", args=[charted.pk]), {"look": name, "mark": mark})
         assert answer.status_code == 303, mark
@@ -242,7 +242,7 @@ def test_the_looks_page(as_staff, charted):
 
 def test_marks_give_only_the_partial_to_htmx(as_staff, full):
     row = full.expected_looks.first()
-    name = "|".join((row.formation.name, row.concept.name, row.to))
+    name = looks.look_name(row.formation, row.concept, row.to)
     answer = as_staff.post(
         reverse("scouting:mark", args=[full.pk]), {"look": name, "mark": "pin"}, headers={"HX-Request": "true"}
     )
