@@ -5,6 +5,8 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable
 
+SHOWN = 100  # characters of what came that a message repeats
+
 
 class FitsError(Exception):
     """Anything the engine refuses. `str(error)` is one line that says what was expected."""
@@ -19,8 +21,16 @@ class FileError(FitsError):
     def __init__(self, where: str, key: str, expected: str, got: object = None, line: int | None = None) -> None:
         self.where, self.key, self.expected, self.got, self.line = where, key, expected, got, line
         place = f"{where}, line {line}" if line else where
-        came = "" if got is None else f", got {got!r}"
-        super().__init__(f"{place}: {key}: expected {expected}{came}")
+        came = f", got {self.came}" if self.came else ""
+        super().__init__(f"{place}: {key[:SHOWN]}: expected {expected}{came}")
+
+    @property
+    def came(self) -> str:
+        """What came instead, as it is shown: cut when it is long, empty for nothing."""
+        if self.got is None:
+            return ""
+        shown = repr(self.got[:SHOWN] if isinstance(self.got, str) else self.got)
+        return shown if len(shown) <= 2 * SHOWN else f"{shown[: 2 * SHOWN]} …"
 
 
 class UnknownName(FitsError):

@@ -14,6 +14,7 @@ from django.db import models, transaction
 from django.db.models import F, ProtectedError, RestrictedError
 
 import fits
+from fits.notation.toml import with_line
 from playbook.models import (
     AlignRule,
     BlockRule,
@@ -38,6 +39,7 @@ from playbook.models import (
     TechniqueScheme,
     ThreatRule,
 )
+from playbook.text import NameField, trouble_with, trouble_with_name
 
 Value = TypeVar("Value")
 KEPT = 2048
@@ -219,9 +221,12 @@ def import_system(text: str, where: str) -> System:
     Raises fits.FileError, which names the line or the key, and InUse; then nothing is changed.
     """
     data = fits.read_system(text, where).as_dict()
-    existing = System.objects.select_for_update().filter(name=data["system"]["name"]).first()
     try:
+        refuse_text(System, {"name": data["system"]["name"]}, "system")
+        existing = System.objects.select_for_update().filter(name=data["system"]["name"]).first()
         return write_system(data, existing)
+    except fits.FileError as error:
+        raise with_line(fits.FileError(where, error.key, error.expected, error.got), text) from None
     except (ProtectedError, RestrictedError) as error:
         users = error.protected_objects if isinstance(error, ProtectedError) else error.restricted_objects
         names = ", ".join(sorted({f"{row._meta.verbose_name} {row}" for row in users}))
@@ -239,6 +244,7 @@ def write_system(data: Mapping[str, Any], system: System | None = None, base: Sy
     fields = {"label": head.get("label", ""), "source": head.get("source", ""), "scheme": scheme}
     fields["frame"] = head.get("frame", "strong-weak")
     fields["pressures"] = data.get("pressure", [])
+    refuse_text(System, {"name": head["name"], **fields}, "system")
     if system is None:
         system = System.objects.create(name=head["name"], base=base, **fields)
     else:
@@ -288,10 +294,11 @@ def _write_scheme(head: Mapping[str, Any], inline: Any) -> TechniqueScheme:
     if not isinstance(inline, Mapping):
         return TechniqueScheme.objects.get_or_create(name=head.get("techniques") or "standard")[0]
     name = inline.get("name") or head["name"]
+    refuse_text(TechniqueScheme, {"name": name}, "techniques")
     taken = TechniqueScheme.objects.filter(name=name).exclude(inline=True, systems__name=head["name"]).exists()
-    scheme, _ = TechniqueScheme.objects.get_or_create(
-        name=f"{head['name']}: {name}" if taken else name, defaults={"inline": True}
-    )
+    name = f"{head['name']}: {name}" if taken else name
+    refuse_text(TechniqueScheme, {"name": name, "source": inline.get("source", "")}, "techniques")
+    scheme, _ = TechniqueScheme.objects.get_or_create(name=name, defaults={"inline": True})
     _change(scheme, {"inline": True})
     _write_techniques(scheme, inline)
     return scheme
@@ -390,7 +397,24 @@ def _picked(data: Mapping[str, Any], *names: str) -> dict[str, Any]:
     return {name: data[name] for name in names if name in data}
 
 
+def refuse_text(model: type[models.Model], fields: Mapping[str, Any], where: str) -> None:
+    """Raises fits.FileError for text that the model's fields cannot keep: too long, or no name where one is wanted."""
+    for name, value in fields.items():
+        field = model._meta.get_field(name)
+        inner = getattr(field, "base_field", field)
+        for text in value if isinstance(value, list | tuple) else [value]:
+            if not isinstance(text, str):
+                continue
+            named = isinstance(field, NameField | models.SlugField)
+            trouble = trouble_with_name(text) if named else trouble_with(text)
+            if inner.max_length is not None and len(text) > inner.max_length:
+                trouble = f"at most {inner.max_length} characters"
+            if trouble:
+                raise fits.FileError(where, f"{where}.{name}", trouble, text)
+
+
 def _write_entry(model: type[Any], name: str, opponent: Opponent | None, fields: dict[str, Any]) -> Any:
+    refuse_text(model, {"name": name, **fields}, model._meta.verbose_name)
     row, made = model.objects.get_or_create(name=name, opponent=opponent, defaults=fields)
     if not made:
         _change(row, {**_blank(model), **fields})
@@ -429,6 +453,7 @@ def _sync(
     fresh = []
     for place, fields in enumerate(wanted):
         whole = {**_blank(model), **fields} | ({"order": place} if ordered else {})
+        refuse_text(model, fields, f"{model._meta.verbose_name}[{place}]")
         row = found.pop(fields[key] if key else place, None)
         if row is None:
             fresh.append(model(**owner, **whole))

@@ -73,6 +73,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "axes.middleware.AxesMiddleware",
+    "playbook.web.refuse_null",
 ]
 
 ROOT_URLCONF = "playbook.urls"
@@ -144,6 +145,7 @@ CONTENT_SECURITY_POLICY = {
     }
 }
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000
+DATA_UPLOAD_MAX_MEMORY_SIZE = 2_000_000  # bytes of a request without its files
 
 # Files
 STATIC_URL = "static/"
@@ -170,7 +172,7 @@ REST_FRAMEWORK = {
     ],
     "DEFAULT_PERMISSION_CLASSES": ["playbook.access.StaffWritesAllRead"],
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
-    "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
+    "DEFAULT_PARSER_CLASSES": ["playbook.api.reading.MeasuredJSON"],
     "DEFAULT_FILTER_BACKENDS": ["playbook.api.params.Filters"],
     "DEFAULT_PAGINATION_CLASS": "playbook.api.paging.Pages",
     "DEFAULT_SCHEMA_CLASS": "playbook.api.schema.Schema",

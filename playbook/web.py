@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from django.conf import settings
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils.cache import patch_vary_headers
@@ -69,6 +70,22 @@ def client_address(request: HttpRequest) -> str:
     if settings.PROXIES and len(forwarded) >= settings.PROXIES:
         return forwarded[-settings.PROXIES]
     return str(request.META.get("REMOTE_ADDR", ""))
+
+
+def refuse_null(get_response: Callable[[HttpRequest], HttpResponseBase]) -> Callable[[HttpRequest], HttpResponseBase]:
+    """Returns middleware that refuses an address with the NUL character in it: no text that is kept has one.
+
+    Forms refuse it beside their field, the API beside its key.
+    """
+
+    def middleware(request: HttpRequest) -> HttpResponseBase:
+        query = request.META.get("QUERY_STRING", "")
+        told = request.path.startswith("/api/")  # the API says it in its own way
+        if not told and ("%00" in query or "\0" in query):
+            return render(request, "errors/null.html", status=400)
+        return get_response(request)
+
+    return middleware
 
 
 def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:

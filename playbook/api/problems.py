@@ -51,7 +51,7 @@ def handle(error: Exception, context: dict[str, Any]) -> Response | None:
     if isinstance(error, Refused):
         return _refused(error.text, error.field)
     if isinstance(error, fits.FileError):
-        came = "" if error.got is None else f", got {error.got!r}"
+        came = f", got {error.came}" if error.came else ""
         return _refused(f"{error.key}: expected {error.expected}{came}", error.key)
     if isinstance(error, fits.FitsError):
         return _refused(str(error))

@@ -14,7 +14,12 @@ from playbook.models import Export, User, Week
 def ask_for(document: str, week: Week, choice: dict[str, Any], title: str, person: User) -> Export:
     """Returns a waiting export; a worker makes it."""
     export = Export.objects.create(
-        document=document, week=week, choice=choice, title=title, made_by=person, made_by_name=str(person)
+        document=document,
+        week=week,
+        choice=choice,
+        title=title[:200],
+        made_by=person,
+        made_by_name=str(person)[:150],
     )
     make_export.defer(export_id=export.pk)
     return export

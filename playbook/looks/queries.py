@@ -29,6 +29,7 @@ from playbook.scouting.results import (
     look_results,
     state_of,
 )
+from playbook.text import whole_number
 
 BROKEN = "broken"
 KEPT = 40_000
@@ -279,9 +280,9 @@ def questions(calls: Iterable[Call], menu_: Menu, setting: Setting = PLAIN) -> l
 
 def find(model: type[Any], pk: object) -> Any:
     """Returns the row of that key as it stands in an address, or none."""
-    return model.objects.filter(pk=pk).first() if str(pk).isdecimal() else None
+    return model.objects.filter(pk=whole_number(pk)).first()
 
 
 def number(text: object) -> int:
     """Returns the number that a hidden field holds, 0 for anything else."""
-    return int(str(text)) if str(text).isdecimal() else 0
+    return whole_number(text)

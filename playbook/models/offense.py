@@ -10,6 +10,7 @@ from django.db.models import Q
 
 from playbook.models.base import Ordered, Versioned, bumps, history, in_list, known, not_blank, one_of, own_revision
 from playbook.models.opponent import Opponent
+from playbook.text import NameField
 
 PARENT = (
     "id IN (OLD.concept_id, NEW.concept_id)",
@@ -144,8 +145,8 @@ class Motion(OffenseEntry):
 class Concept(OffenseEntry):
     """A run as rules. `to` is an ordered list of directions, the first that decides wins."""
 
-    family = models.CharField(max_length=60, blank=True)
-    label = models.CharField(max_length=120, blank=True)
+    family = NameField(max_length=60, blank=True)
+    label = NameField(max_length=120, blank=True)
     to = words()
     time_s = models.FloatField("own time from snap to line, seconds", null=True, blank=True)
     flags = words()
@@ -169,7 +170,7 @@ class Option(OffenseEntry):
         DEFENSE = "defense", "Defense"
 
     side = models.CharField(max_length=8, choices=Side)
-    label = models.CharField(max_length=120, blank=True)
+    label = NameField(max_length=120, blank=True)
     flags = words()
     eyes = models.CharField(max_length=20, blank=True)
 

@@ -5,14 +5,15 @@ from __future__ import annotations
 from django.db import models
 
 from playbook.models.base import Versioned, history, not_blank
+from playbook.text import NameField
 
 
 @history()
 class Opponent(Versioned):
     """A team we prepare for. Its menu names the formations and concepts we expect of it."""
 
-    name = models.CharField(max_length=120, unique=True)
-    short_name = models.CharField(max_length=20, blank=True)
+    name = NameField(max_length=120, unique=True)
+    short_name = NameField(max_length=20, blank=True)
     note = models.TextField(blank=True)
     formations = models.ManyToManyField("playbook.Formation", blank=True, related_name="on_menus")
     concepts = models.ManyToManyField("playbook.Concept", blank=True, related_name="on_menus")

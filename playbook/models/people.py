@@ -17,6 +17,7 @@ from django.utils.crypto import salted_hmac
 
 from playbook.models.base import Ordered, Versioned, history
 from playbook.models.system import Position
+from playbook.text import NameField
 
 
 class Role(models.TextChoices):
@@ -102,8 +103,8 @@ class Player(Versioned):
     """A man on the roster; he may have a log-in. Speeds are measured, in seconds over 10 and 40 yards."""
 
     user = models.OneToOneField(User, null=True, blank=True, on_delete=models.SET_NULL, related_name="player")
-    first_name = models.CharField(max_length=60)
-    last_name = models.CharField(max_length=60)
+    first_name = NameField(max_length=60)
+    last_name = NameField(max_length=60)
     number = models.PositiveSmallIntegerField(null=True, blank=True, validators=[MaxValueValidator(99)])
     class_year = models.CharField(max_length=20, blank=True)
     ten_yd_s = models.DecimalField(

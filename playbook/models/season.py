@@ -10,6 +10,7 @@ from playbook.models.base import Ordered, Versioned, history, in_list, known, no
 from playbook.models.offense import Concept, Formation, Motion, words
 from playbook.models.opponent import Opponent
 from playbook.models.system import Call, Group, System
+from playbook.text import NameField
 
 
 class BookName(models.TextChoices):
@@ -25,7 +26,7 @@ class Season(Versioned):
     """One year of play, its rule book, and the staff's own limits for full contact (thud and live) in practice."""
 
     year = models.PositiveSmallIntegerField(unique=True, validators=[MinValueValidator(1900), MaxValueValidator(2200)])
-    name = models.CharField(max_length=80, blank=True)
+    name = NameField(max_length=80, blank=True)
     book = models.CharField("rule book", max_length=12, choices=BookName, default=BookName.COLLEGE)
     contact_day_min = models.PositiveSmallIntegerField("full-contact minutes a day, at most", default=30)
     contact_week_min = models.PositiveSmallIntegerField("full-contact minutes a week, at most", default=90)
@@ -81,7 +82,7 @@ class Day(Ordered):
     """A day of the week's work."""
 
     week = models.ForeignKey(Week, on_delete=models.CASCADE, related_name="days")
-    label = models.CharField(max_length=60)
+    label = NameField(max_length=60)
     date = models.DateField(null=True, blank=True)
     note = models.TextField(blank=True)
 

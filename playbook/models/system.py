@@ -9,6 +9,7 @@ from django.db import models
 from django.db.models import Deferrable, Q
 
 from playbook.models.base import Ordered, Versioned, bumps, history, in_list, known, not_blank, one_of, own_revision
+from playbook.text import NameField
 
 OWN_SYSTEM = "id IN (OLD.system_id, NEW.system_id)"
 PARENT_SYSTEM = (
@@ -66,7 +67,7 @@ class FrameName(models.TextChoices):
 class TechniqueScheme(Versioned):
     """What each technique number means, because books differ. `inline` ones travel inside a system's file."""
 
-    name = models.CharField(max_length=60, unique=True)
+    name = NameField(max_length=60, unique=True)
     source = models.CharField(max_length=200, blank=True)
     inline = models.BooleanField(default=False)
 
@@ -96,7 +97,7 @@ class Technique(Ordered):
         WIDE = "wide", "Wide of him"
 
     scheme = models.ForeignKey(TechniqueScheme, on_delete=models.CASCADE, related_name="techniques")
-    label = models.CharField(max_length=10)
+    label = NameField(max_length=10)
     man = models.CharField(max_length=20, choices=Man)
     shade = models.CharField(max_length=10, choices=Shade)
     gap = models.CharField(max_length=1, blank=True)
@@ -119,7 +120,7 @@ class System(Versioned):
     """Everything a staff calls by one name. A `base` makes it a variant of that system, for one week."""
 
     name = models.SlugField(max_length=60, unique=True)
-    label = models.CharField(max_length=120, blank=True)
+    label = NameField(max_length=120, blank=True)
     source = models.CharField(max_length=200, blank=True)
     scheme = models.ForeignKey(TechniqueScheme, on_delete=models.PROTECT, related_name="systems")
     frame = models.CharField(max_length=14, choices=FrameName, default=FrameName.STRONG)
@@ -144,10 +145,10 @@ class Position(Ordered):
     """A label of the staff, with its group, the side it belongs to and its default speed."""
 
     system = models.ForeignKey(System, on_delete=models.CASCADE, related_name="positions")
-    name = models.CharField(max_length=10)
+    name = NameField(max_length=10)
     group = models.CharField(max_length=10, choices=Group)
     side = models.CharField(max_length=12, choices=PositionSide)
-    label = models.CharField(max_length=60, blank=True)
+    label = NameField(max_length=60, blank=True)
     v_yd_s = models.FloatField("top speed, yards a second", null=True, blank=True)
     tau_s = models.FloatField("time constant of the start, seconds", null=True, blank=True)
 
@@ -172,8 +173,8 @@ class Front(Ordered):
     """How the men up front line up, read and fit; called to a strength."""
 
     system = models.ForeignKey(System, on_delete=models.CASCADE, related_name="fronts")
-    name = models.CharField(max_length=60)
-    label = models.CharField(max_length=120, blank=True)
+    name = NameField(max_length=60)
+    label = NameField(max_length=120, blank=True)
     strength = models.CharField(max_length=10, choices=Strength, default=Strength.PASSING)
     move = models.JSONField(default=list, blank=True)  # called movement, in the shape of the file
     checks = models.JSONField(default=list, blank=True)  # motion checks, in the shape of the file
@@ -196,8 +197,8 @@ class Coverage(Ordered):
     """How the men behind line up, read and fit; pass duties and force players."""
 
     system = models.ForeignKey(System, on_delete=models.CASCADE, related_name="coverages")
-    name = models.CharField(max_length=60)
-    label = models.CharField(max_length=120, blank=True)
+    name = NameField(max_length=60)
+    label = NameField(max_length=120, blank=True)
     checks = models.JSONField(default=list, blank=True)  # motion checks, in the shape of the file
 
     class Meta(Ordered.Meta):
@@ -217,7 +218,7 @@ class Call(Ordered):
     """A front and a coverage of one system, by the name that is called."""
 
     system = models.ForeignKey(System, on_delete=models.CASCADE, related_name="calls")
-    name = models.CharField(max_length=60)
+    name = NameField(max_length=60)
     front = models.ForeignKey(Front, on_delete=models.RESTRICT, related_name="calls")
     coverage = models.ForeignKey(Coverage, on_delete=models.RESTRICT, related_name="calls")
     note = models.CharField(max_length=300, blank=True)
@@ -318,7 +319,7 @@ class FitRule(SharedRule):
     """
 
     system = models.ForeignKey(System, editable=False, on_delete=models.CASCADE, related_name="fitrules")
-    rule_id = models.CharField(max_length=60)
+    rule_id = NameField(max_length=60)
     fit = models.CharField(max_length=120)
     leverage = models.CharField(max_length=20, blank=True)
     say = models.CharField(max_length=300, blank=True)

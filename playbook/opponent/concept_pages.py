@@ -124,7 +124,7 @@ def _read(context: dict[str, Any], data: Any) -> fits.Concept | None:
 
 def _place(error: fits.FileError, form: Any, sets: dict[str, Any]) -> None:
     """Puts the engine's error beside the field it is about."""
-    text = f"Expected {error.expected}." + ("" if error.got is None else f" Got {error.got!r}.")
+    text = f"Expected {error.expected}." + (f" Got {error.came}." if error.came else "")
     found = re.search(r"\b(cast|rules|threats|leaves)\[(\d+)\]\.(\w+)$", error.key)
     if found:
         key, number, name = found[1], int(found[2]), found[3]

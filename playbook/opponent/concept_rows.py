@@ -8,6 +8,7 @@ from django.http import QueryDict
 
 from fits.blocking.build import LABELS
 from playbook.opponent.forms import ROWS
+from playbook.text import whole_number
 
 MEN = [
     *LABELS,
@@ -22,7 +23,7 @@ def act(data: QueryDict, action: str) -> dict[str, list[dict[str, Any]]]:
     verb, _, rest = action.partition(" ")
     key, _, number = rest.partition(" ")
     found = rows.get(key, [])
-    at = int(number) if number.isdecimal() else -1
+    at = whole_number(number, -1)
     if verb == "add" and key in rows:
         found.append({})
     elif 0 <= at < len(found):
@@ -37,5 +38,5 @@ def act(data: QueryDict, action: str) -> dict[str, list[dict[str, Any]]]:
 def _rows(data: QueryDict, key: str) -> list[dict[str, Any]]:
     form = ROWS[key].form
     total = data.get(f"{key}-TOTAL_FORMS", "0")
-    count = min(int(total), 200) if total.isdecimal() else 0
+    count = min(whole_number(total), 200)
     return [{name: data.get(f"{key}-{number}-{name}", "") for name in form.base_fields} for number in range(count)]

@@ -105,7 +105,7 @@ def _read(form: forms.FormationForm, men: Any) -> tuple[fits.Formation | None, d
     try:
         value = queries.read_formation(form.cleaned_data, [man.cleaned_data for man in men])
     except fits.FileError as error:
-        return None, {"violations": [], "refused": True, "unread": [f"Expected {error.expected}, got {error.got}."]}
+        return None, {"violations": [], "refused": True, "unread": [f"Expected {error.expected}, got {error.came}."]}
     return value, queries.legality(value)
 
 

@@ -17,6 +17,7 @@ from playbook.models import QuizAnswer, Role, Week
 from playbook.player import queries, services
 from playbook.player import quiz as quizzing
 from playbook.player.forms import AnswerForm
+from playbook.text import whole_number
 from playbook.week import queries as week_queries
 from playbook.week import sheets, words
 
@@ -93,7 +94,7 @@ def answer(request: HttpRequest, pk: int) -> HttpResponse:
         raise Http404 from nothing
     form = AnswerForm(request.POST)
     if not form.is_valid():
-        seen = (_number(request.POST.get("look")), request.POST.get("ask", ""))
+        seen = (whole_number(request.POST.get("look")), request.POST.get("ask", ""))
         return _ask(request, mine, form=form, seen=seen, status=422)
     look, ask, state, given = (form.cleaned_data[name] for name in ("look", "ask", "state", "given"))
     asked = quizzing.find_question(_questions(mine), look, ask)
@@ -173,7 +174,3 @@ def _drawn_week(request: HttpRequest, pk: int, name: str, role: str) -> tuple[We
     if call and not access.sees_position(request.user, position, own):
         raise Week.DoesNotExist
     return week, call
-
-
-def _number(text: str | None) -> int:
-    return int(text) if text and text.isdigit() else 0

@@ -74,9 +74,9 @@ def _as_text(player: Player) -> str:
 
 @require_safe
 @access.needs(*access.STAFF)
-def depth(request: HttpRequest, system: str) -> HttpResponse:
+def depth(request: HttpRequest, pk: int) -> HttpResponse:
     """Shows each position of a system with its men in order."""
-    found = get_object_or_404(System, name=system)
+    found = get_object_or_404(System, pk=pk)
     context = {"system": found, "lines": queries.depth_chart(found), "systems": queries.own_systems()}
     return web.page(request, "roster/depth.html", context, partial="roster/_depth.html")
 
@@ -91,4 +91,4 @@ def move_up(request: HttpRequest, pk: int) -> HttpResponse:
     if request.htmx:
         context = {"system": system, "lines": queries.depth_chart(system)}
         return web.page(request, "roster/depth.html", context, partial="roster/_depth.html")
-    return web.go(request, reverse("roster:depth", args=[system.name]))
+    return web.go(request, reverse("roster:depth", args=[system.pk]))

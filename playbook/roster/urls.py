@@ -9,6 +9,6 @@ urlpatterns = [
     path("", pages.roster_list, name="list"),
     path("add", pages.add, name="add"),
     path("<int:pk>", pages.edit, name="edit"),
-    path("depth/<slug:system>", pages.depth, name="depth"),
+    path("depth/<int:pk>", pages.depth, name="depth"),
     path("spots/<int:pk>/up", pages.move_up, name="move-up"),
 ]

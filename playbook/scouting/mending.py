@@ -178,9 +178,13 @@ def week_variant(week: Week) -> tuple[System, bool]:
     if system.base_id and not shared:
         return system, False
     base = system.base or system
-    stem = f"{base.name}-week-{week.number}"
-    name, number = stem, 2
+    tail, number = f"-week-{week.number}", 2
+    name = _cut(base.name, tail, 60)
     while System.objects.filter(name=name).exists():
-        name, number = f"{stem}-{number}", number + 1
-    label = f"{base.label or base.name}, week {week.number}"
+        name, number = _cut(base.name, f"{tail}-{number}", 60), number + 1
+    label = _cut(base.label or base.name, f", week {week.number}", 120)
     return convert.copy_system(system, name, label), True
+
+
+def _cut(name: str, tail: str, most: int) -> str:
+    return name[: most - len(tail)] + tail

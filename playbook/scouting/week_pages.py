@@ -12,9 +12,11 @@ from django.views.decorators.http import require_POST, require_safe
 
 from playbook import access, web
 from playbook.looks import queries as look_queries
-from playbook.models import MenuCall, StaleVersion, System, Week
+from playbook.models import Call, MenuCall, StaleVersion, System, Week
 from playbook.scouting import expecting, looks, mending, proof, studies
 from playbook.scouting.forms import CompareForm, TakeForm
+from playbook.text import whole_number
+from playbook.week import queries as week_queries
 from playbook.week import services as week_services
 
 MARKS = {
@@ -74,19 +76,22 @@ def weighed(request: HttpRequest, pk: int) -> HttpResponse:
     proofs = proof.prove_week(week)
     on_menu = proof.menu_names(week)
     only = on_menu if request.GET.get("calls") == "menu" else []
-    context = {"week": week, "proofs": proofs, "fixes": proof.fix_first(proofs, only), "on_menu": on_menu, "only": only}
+    fixes = proof.fix_first(proofs, only)
+    context = {"week": week, "proofs": proofs, "fixes": fixes, "on_menu": on_menu, "only": only}
+    context["calls"] = dict(week.system.calls.values_list("name", "pk"))
     return web.page(request, "scouting/proof.html", context)
 
 
 @require_safe
 @access.needs(*access.STAFF)
-def repairs(request: HttpRequest, pk: int, look: int, call: str) -> HttpResponse:
+def repairs(request: HttpRequest, pk: int, look: int, call: int) -> HttpResponse:
     """Shows the proven repairs of one look, each with everything that it changes."""
     week = _week(pk)
-    context: dict[str, Any] = {"week": week, "call": call, "look": look}
+    row = _call(week, call)
+    context: dict[str, Any] = {"week": week, "call": row, "look": look}
     context["row"] = get_object_or_404(week.expected_looks.select_related("formation", "concept"), pk=look)
     try:
-        context["found"] = mending.find_repairs(week, call, look)
+        context["found"] = mending.find_repairs(week, row.name, look)
     except mending.NoRepair as error:
         context["trouble"] = str(error)
     return web.page(request, "scouting/repairs.html", context, partial="scouting/_repairs.html")
@@ -94,12 +99,13 @@ def repairs(request: HttpRequest, pk: int, look: int, call: str) -> HttpResponse
 
 @require_POST
 @access.needs(*access.STAFF)
-def apply(request: HttpRequest, pk: int, look: int, call: str) -> HttpResponse:
+def apply(request: HttpRequest, pk: int, look: int, call: int) -> HttpResponse:
     """Applies one repair to the week's variant, and shows every look that changed."""
     week = _week(pk)
-    number, text = request.POST.get("number", ""), request.POST.get("text", "")
+    name = _call(week, call).name
+    number, text = whole_number(request.POST.get("number", ""), -1), request.POST.get("text", "")
     try:
-        done = mending.apply_repair(week, call, look, int(number) if number.isdigit() else -1, text)
+        done = mending.apply_repair(week, name, look, number, text)
     except (mending.NoRepair, week_services.KeepsSystem, StaleVersion) as error:
         return web.invalid(request, "scouting/applied.html", {"week": week, "trouble": str(error)})
     return web.page(request, "scouting/applied.html", {"week": week, "done": done, "text": text})
@@ -143,6 +149,11 @@ def put_on_menu(request: HttpRequest, pk: int) -> HttpResponse:
         week_services.add_row(MenuCall(week=week, call=row, note=chosen.reason[:300], **chosen.menu))
         messages.success(request, f"{row} is on the menu for {chosen.situation}.")
     return web.go(request, reverse("scouting:suggest", args=[pk]))
+
+
+def _call(week: Week, pk: int) -> Call:
+    """Returns a call of the week's system, or of the one that it varies."""
+    return get_object_or_404(Call, pk=pk, system__in=week_queries.own_systems(week))
 
 
 def _week(pk: int) -> Week:

@@ -114,13 +114,19 @@ def guess_meaning(word: str, names: Iterable[str]) -> str:
     >>> [guess_meaning(word, names) for word in ("IZ", "Power", "Ctr", "Xylo")]
     ['inside-zone', 'power', 'counter', '']
     """
-    plain = "-".join(re.findall(r"[a-z0-9]+", word.casefold()))
-    scored = [(_likeness(plain, name), name) for name in names]
+    plain = _plain(word)
+    scored = [(_likeness(plain, _plain(name)), name) for name in names]
     best = max(scored, default=(0.0, ""), key=lambda item: (item[0], -len(item[1])))
     return best[1] if best[0] >= 0.72 else ""
 
 
+def _plain(word: str) -> str:
+    return "-".join(re.findall(r"\w+", word.casefold().replace("_", " ")))
+
+
 def _likeness(word: str, name: str) -> float:
+    if not word or not name:
+        return 0.0
     if word == name:
         return 1.0
     parts = name.split("-")

@@ -15,6 +15,7 @@ from playbook.looks.asking import Ask, Setting
 from playbook.looks.forms import ORIENTATIONS, entry_label
 from playbook.models import Call, Concept, Formation, HashName, Opponent
 from playbook.system.rules import Owner, noun
+from playbook.text import whole_number
 
 
 class BenchForm(forms.Form):
@@ -57,7 +58,7 @@ class BenchForm(forms.Form):
             choices = [(str(entry.pk), entry_label(entry)) for entry in entries]
             picked = [str(value) for value in data.getlist(name) if value]
             known = {value for value, _ in choices}
-            extra = self.fields[name].queryset.filter(pk__in=[p for p in picked if p.isdecimal() and p not in known])  # type: ignore[attr-defined]
+            extra = self.fields[name].queryset.filter(pk__in=[p for p in picked if whole_number(p) and p not in known])  # type: ignore[attr-defined]
             choices += [(str(entry.pk), entry_label(entry)) for entry in extra]
             none = [("", "none: alignment only")] if name == "concept" else []
             self.fields[name].widget.choices = none + choices  # type: ignore[attr-defined]

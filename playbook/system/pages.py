@@ -94,7 +94,7 @@ def export(request: HttpRequest, pk: int) -> HttpResponse:
         messages.error(request, str(error))
         return web.go(request, reverse("system:detail", args=[pk]))
     response = HttpResponse(text, content_type="application/toml; charset=utf-8")
-    response["Content-Disposition"] = f'attachment; filename="{slugify(system.name)}.toml"'
+    response["Content-Disposition"] = f'attachment; filename="{slugify(system.name) or "system"}.toml"'
     return response
 
 

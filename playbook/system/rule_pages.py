@@ -16,6 +16,7 @@ from playbook.models import StaleVersion
 from playbook.system import bench, impact, queries, services, vocabulary
 from playbook.system.forms import RuleForm
 from playbook.system.rules import AnyRule, Kind, Owner, as_text, noun
+from playbook.text import whole_number
 
 WHOLE, PART, PREVIEW = "system/rules.html", "system/_bench.html", "system/_preview.html"
 
@@ -108,11 +109,11 @@ def delete(request: HttpRequest, what: str, pk: int, kind: str, rule: int) -> Ht
     part = queries.owner(what, pk)
     of = queries.kind(kind, part)
     row, drawn = queries.rule(part, of, rule), _context(part, request.POST)["bench"]
-    seen = request.POST.get("version", "")
-    if row is None or not seen.isdecimal():
+    seen = whole_number(request.POST.get("version", ""), -1)
+    if row is None or seen < 0:
         raise Http404
     try:
-        services.carry_out(part.system, lambda: services.delete_rule(row, int(seen)))
+        services.carry_out(part.system, lambda: services.delete_rule(row, seen))
     except services.Refused as refused:
         messages.error(request, f"Not deleted: {refused.text}")
     except StaleVersion as stale:
@@ -145,7 +146,7 @@ def _opened(part: Owner, data: QueryDict) -> dict[str, Any]:
     if not which:
         return {}
     of = queries.kind(key, part)
-    row = queries.rule(part, of, int(which)) if which.isdecimal() else None
+    row = queries.rule(part, of, whole_number(which)) if whole_number(which) else None
     if row is None and which != "new":
         raise Http404
     values = {name: getattr(row, name) if row else data.get(name, "") for name in of.fields}

@@ -91,7 +91,7 @@ WORDS = {
 
 def _refusal(error: fits.FileError) -> Refused:
     key = _last(error.key)
-    came = "" if error.got is None else f" Got {error.got!r}."
+    came = f" Got {error.came}." if error.came else ""
     said = f"xpected {error.expected}.{came}"
     return Refused(f"{error.key}: e{said}", FIELD_OF.get(key, key), f"E{said}")
 

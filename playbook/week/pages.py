@@ -12,7 +12,8 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from playbook import access, web
-from playbook.models import Day, ExpectedLook, FitGrade, MenuCall, PlanEntry, Season, StaleVersion, Week
+from playbook.models import Day, ExpectedLook, FitGrade, MenuCall, PlanEntry, Position, Season, StaleVersion, Week
+from playbook.text import whole_number
 from playbook.week import forms, queries, services, sheets, words
 
 EDIT = require_http_methods(["GET", "HEAD", "POST"])
@@ -124,11 +125,11 @@ def plan(request: HttpRequest, pk: int) -> HttpResponse:
 def release(request: HttpRequest, pk: int) -> HttpResponse:
     """Shows the week to the players, or withdraws it."""
     week = _week(pk)
-    seen, released = request.POST.get("version", ""), request.POST.get("released") == "yes"
-    if not seen.isdigit():
+    seen, released = whole_number(request.POST.get("version", ""), -1), request.POST.get("released") == "yes"
+    if seen < 0:
         return web.invalid(request, "week/detail.html", _looks(week) | _menu(request, week) | _plan(week))
     try:
-        services.release_week(week, int(seen), released)
+        services.release_week(week, seen, released)
     except StaleVersion:
         messages.error(request, "Somebody changed this week since you opened it. Look at it, then release it.")
     else:
@@ -193,13 +194,14 @@ def row_delete(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
 @require_safe
 @never_cache
 @access.needs(*access.STAFF)
-def sheet(request: HttpRequest, pk: int, position: str) -> HttpResponse:
+def sheet(request: HttpRequest, pk: int, position: int) -> HttpResponse:
     """Shows a position's sheet as the players of that position see it."""
     week = _week(pk)
+    row = get_object_or_404(Position, pk=position, system__in=queries.own_systems(week))
     calls = queries.menu_call_names(week)
     name = request.GET.get("call") or next(iter(calls), "")
     call = sheets.calls_of(week).get(name)
-    roles = sheets.roles_of(call, [position]) if call else []
+    roles = sheets.roles_of(call, [row.name]) if call else []
     role = request.GET.get("as") or next(iter(roles), "")
     if call is None or role not in roles:
         raise Http404

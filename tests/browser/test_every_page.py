@@ -16,7 +16,7 @@ KNOWN: set[str] = set()  # what another role's walk has covered; the admin's wal
 
 def kind(address):
     """Pages whose addresses differ only in numbers or parameters are one kind."""
-    return SAME.sub("N", re.sub(r"/(sheet|depth)/.*", r"/\1/P", urlsplit(address).path))
+    return SAME.sub("N", urlsplit(address).path)
 
 
 def crawl(page, start="/", most=120, known=()):

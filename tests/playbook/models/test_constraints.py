@@ -140,9 +140,7 @@ def test_history_keeps_bulk_changes_and_deletes(system):
 
 
 def test_a_call_on_a_weeks_menu_cannot_be_deleted(system):
-    call = m.Call.objects.create(
-        system=system, name="base", front=system.fronts.get(), coverage=system.coverages.get()
-    )
+    call = m.Call.objects.create(system=system, name="base", front=system.fronts.get(), coverage=system.coverages.get())
     week = m.Week.objects.create(season=m.Season.objects.create(year=2026), number=1, system=system)
     m.MenuCall.objects.create(week=week, call=call, down=1)
     with pytest.raises(RestrictedError):

@@ -16,9 +16,7 @@ def coach():
 
 
 def sign_in(client, username, password, address="10.0.0.1"):
-    return client.post(
-        reverse("people:log-in"), {"username": username, "password": password}, REMOTE_ADDR=address
-    )
+    return client.post(reverse("people:log-in"), {"username": username, "password": password}, REMOTE_ADDR=address)
 
 
 def test_the_right_password_leads_to_the_first_screen(client, coach):

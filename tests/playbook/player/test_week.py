@@ -218,10 +218,11 @@ def test_the_wrong_method_is_refused(as_player):
 def test_coaches_have_the_staffs_page_instead(as_staff):
     assert as_staff.get(reverse(WEEK)).status_code == 404
     week = make_week()
-    page = as_staff.get(reverse("week:sheet", args=[week.pk, "M"])).content.decode()
+    backer = week.system.positions.get(name="M").pk
+    page = as_staff.get(reverse("week:sheet", args=[week.pk, backer])).content.decode()
     assert page.count('class="look-card"') == len(LOOKS)
-    assert as_staff.get(reverse("week:sheet", args=[week.pk, "XX"])).status_code == 404
-    assert as_staff.get(reverse("week:sheet", args=[week.pk, "M"]), {"as": "N"}).status_code == 404
+    assert as_staff.get(reverse("week:sheet", args=[week.pk, 0])).status_code == 404
+    assert as_staff.get(reverse("week:sheet", args=[week.pk, backer]), {"as": "N"}).status_code == 404
 
 
 def test_whatever_his_sheet_is_made_of_its_fingerprint_follows(as_player, backer):

@@ -1,6 +1,6 @@
 """Who may use the roster pages."""
 
-from playbook.models import Player, Position, RosterSpot
+from playbook.models import Player, Position, RosterSpot, System
 from tests.playbook.access_rule import Rule
 
 
@@ -16,6 +16,6 @@ TABLE = {
     "roster:list": Rule("staff"),
     "roster:add": Rule("staff"),
     "roster:edit": Rule("staff", kwargs=lambda: {"pk": _man().pk}),
-    "roster:depth": Rule("staff", kwargs=lambda: {"system": "odd-three-safety"}),
+    "roster:depth": Rule("staff", kwargs=lambda: {"pk": System.objects.first().pk}),
     "roster:move-up": Rule("staff", "post", kwargs=_spot),
 }

@@ -96,8 +96,9 @@ def test_moving_up_in_the_depth_chart(as_staff):
 
 
 def test_the_depth_chart_names_every_position(as_staff):
-    page = as_staff.get(reverse("roster:depth", args=["odd-three-safety"])).content.decode()
-    for place in System.objects.get(name="odd-three-safety").positions.all():
+    system = System.objects.get(name="odd-three-safety")
+    page = as_staff.get(reverse("roster:depth", args=[system.pk])).content.decode()
+    for place in system.positions.all():
         assert place.label in page
 
 

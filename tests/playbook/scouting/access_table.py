@@ -29,7 +29,7 @@ def _look():
         formation=Formation.objects.get(name="11-trips", opponent=None),
         concept=Concept.objects.get(name="power", opponent=None),
     )
-    return {"pk": week.pk, "look": look.pk, "call": week.system.calls.first().name}
+    return {"pk": week.pk, "look": look.pk, "call": week.system.calls.first().pk}
 
 
 TABLE = {

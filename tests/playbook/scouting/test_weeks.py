@@ -256,7 +256,7 @@ def test_from_fix_first_to_the_applied_repair(as_staff, full):
     page = as_staff.get(reverse("scouting:proof", args=[week.pk])).content.decode()
     assert "of the expected runs" in page
     fix, mended = first_repair(week)
-    where = {"pk": week.pk, "look": fix.look.row.pk, "call": fix.call}
+    where = {"pk": week.pk, "look": fix.look.row.pk, "call": week.system.calls.get(name=fix.call).pk}
     page = as_staff.get(reverse("scouting:repairs", kwargs=where)).content.decode()
     assert "Before and after" in page
     sent = {"number": mended.number, "text": mended.text}

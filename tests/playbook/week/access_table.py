@@ -21,7 +21,7 @@ TABLE = {
     "week:row-delete": Rule(
         "staff", method="post", kwargs=lambda: {"pk": make_bare_week().days.first().pk, "kind": "day"}
     ),
-    "week:sheet": Rule("staff", kwargs=lambda: {"pk": make_bare_week().pk, "position": "N"}, fine=(404,)),
+    "week:sheet": Rule("staff", kwargs=lambda: {"pk": make_bare_week().pk, "position": 0}, fine=(404,)),
     "week:results": Rule("staff", kwargs=lambda: {"pk": make_bare_week().pk}),
     "week:grades": Rule("staff", kwargs=lambda: {"pk": make_bare_week().pk}),
     "week:grade-delete": Rule("staff", method="post", kwargs=lambda: {"pk": make_grade().pk}),
