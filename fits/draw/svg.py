@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 import zlib
 from collections.abc import Sequence
 from functools import lru_cache
@@ -28,6 +29,8 @@ from fits.field import COLLEGE, Hash, RuleBook
 from fits.offense.formation import Formation, Player
 from fits.terms import Frame
 
+# What XML 1.0 has no place for (section 2.2, Char); a name may hold it all the same.
+NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 FONT = "DejaVu Sans, Verdana, Arial, Helvetica, sans-serif"
 
 
@@ -114,7 +117,7 @@ def write_picture(picture: Picture) -> str:
         group.elements.extend(shapes)
         marks.elements.append(group)
     drawing.elements.append(marks)
-    return str(drawing.tostring())
+    return NOT_XML.sub("\ufffd", str(drawing.tostring()))
 
 
 @lru_cache(maxsize=16384)

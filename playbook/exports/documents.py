@@ -89,9 +89,7 @@ def _card_page(card: sheets.Card, play: sheets.Play) -> Data:
     said = words_of(play.look) if play.look else None
     lanes = []
     if said is not None:
-        lanes = [
-            [said.lane(lane), ", ".join(said.men(lane.owners)) or "nobody"] for lane in reversed(said.look.lanes)
-        ]
+        lanes = [[said.lane(lane), ", ".join(said.men(lane.owners)) or "nobody"] for lane in reversed(said.look.lanes)]
     shown = {"key": card.key or "the ball", "leverage": card.leverage or "gap", "alt": card.alt}
     return asdict(card) | shown | {"rule": card.rule.id, "svg": svg(play, card.role), "lanes": lanes}
 

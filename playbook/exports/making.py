@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import hashlib
+from collections import Counter
 from typing import Any
 
 import typst
 from django.utils import timezone
 
 import fits
-from playbook.exports import documents, queries, typesetting
+from playbook.exports import documents, lettering, queries, typesetting
 from playbook.models import Export, ExportState
 
 AT_MOST = 40  # progress is written about this often
@@ -20,20 +21,22 @@ def make(pk: int) -> None:
     export = queries.exports().filter(pk=pk).exclude(state=ExportState.DONE).first()
     if export is None:
         return
+    replaced: Counter[str] = Counter()
     try:
         if export.week is None:
             raise documents.NothingToPrint("The week was deleted.")
         week = queries.weeks().get(pk=export.week_id)
         steps = documents.count_steps(export.document, week, export.choice) + 1
-        _note(pk, state=ExportState.WORKING, step=0, steps=steps, trouble="")
+        _note(pk, state=ExportState.WORKING, step=0, steps=steps, trouble="", warning="")
         data = documents.collect(export.document, week, export.choice, _Progress(pk, steps))
-        pdf = typesetting.make_pdf(export.document, data)
+        pdf = typesetting.make_pdf(export.document, data, replaced)
     except (documents.NothingToPrint, fits.FitsError, typst.TypstError) as trouble:
         _note(pk, state=ExportState.FAILED, trouble=str(trouble), finished_at=timezone.now())
         return
     digest = hashlib.sha256(pdf).hexdigest()
     _note(
-        pk, state=ExportState.DONE, step=steps, content=pdf, size=len(pdf), digest=digest, finished_at=timezone.now()
+        pk, state=ExportState.DONE, step=steps, content=pdf, size=len(pdf), digest=digest, finished_at=timezone.now(),
+        warning=lettering.warning(replaced),
     )  # fmt: skip
 
 

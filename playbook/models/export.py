@@ -43,6 +43,7 @@ class Export(models.Model):
     step = models.PositiveIntegerField(default=0)
     steps = models.PositiveIntegerField(default=0)
     trouble = models.TextField(blank=True)
+    warning = models.TextField("what its readers should know", blank=True)
     content = models.BinaryField(null=True)
     size = models.PositiveIntegerField(default=0)
     digest = models.CharField(max_length=64, blank=True)
