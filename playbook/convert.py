@@ -7,7 +7,7 @@ with every change below the row, so what is kept is never stale.
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any, TypeVar
 
 from django.db import models, transaction
@@ -222,7 +222,7 @@ def import_system(text: str, where: str) -> System:
     """
     data = fits.read_system(text, where).as_dict()
     try:
-        refuse_text(System, {"name": data["system"]["name"]}, "system")
+        refuse_system(data)
         existing = System.objects.select_for_update().filter(name=data["system"]["name"]).first()
         return write_system(data, existing)
     except fits.FileError as error:
@@ -244,7 +244,6 @@ def write_system(data: Mapping[str, Any], system: System | None = None, base: Sy
     fields = {"label": head.get("label", ""), "source": head.get("source", ""), "scheme": scheme}
     fields["frame"] = head.get("frame", "strong-weak")
     fields["pressures"] = data.get("pressure", [])
-    refuse_text(System, {"name": head["name"], **fields}, "system")
     if system is None:
         system = System.objects.create(name=head["name"], base=base, **fields)
     else:
@@ -294,10 +293,9 @@ def _write_scheme(head: Mapping[str, Any], inline: Any) -> TechniqueScheme:
     if not isinstance(inline, Mapping):
         return TechniqueScheme.objects.get_or_create(name=head.get("techniques") or "standard")[0]
     name = inline.get("name") or head["name"]
-    refuse_text(TechniqueScheme, {"name": name}, "techniques")
     taken = TechniqueScheme.objects.filter(name=name).exclude(inline=True, systems__name=head["name"]).exists()
     name = f"{head['name']}: {name}" if taken else name
-    refuse_text(TechniqueScheme, {"name": name, "source": inline.get("source", "")}, "techniques")
+    refuse_text(TechniqueScheme, {"name": name}, "techniques")
     scheme, _ = TechniqueScheme.objects.get_or_create(name=name, defaults={"inline": True})
     _change(scheme, {"inline": True})
     _write_techniques(scheme, inline)
@@ -323,7 +321,13 @@ def write_formation(data: Mapping[str, Any], opponent: Opponent | None = None) -
         fields = _picked(data, "personnel", "note", "source")
         formation = _write_entry(Formation, data["name"], opponent, fields)
         players = [_picked(p, "role", "kind", "x", "y") for p in data["players"]]
-        _sync_all(FormationPlayer, {"formation": formation}, players, key="role", ordered=False)
+        _sync_all(
+            FormationPlayer,
+            {"formation": formation},
+            _fitting(FormationPlayer, players, "players"),
+            key="role",
+            ordered=False,
+        )
         formation.refresh_from_db()
         return formation
 
@@ -359,11 +363,13 @@ def _write_concept_rows(owner: dict[str, Any], data: Mapping[str, Any]) -> None:
         {"part": p["part"], "candidates": list(p["from"]), "required": p.get("required", False)}
         for p in data.get("cast", ())
     ]
-    _sync_all(CastPart, owner, cast)
-    _sync_all(BlockRule, owner, [_picked(r, "who", "when", "does", "step") for r in data.get("rules", ())])
-    _sync_all(LeftMan, owner, [_picked(m, "man", "why") for m in data.get("leaves", ())])
-    names = ("kind", "who", "where", "time_s", "course")
-    _sync_all(ThreatRule, owner, [_picked(t, *names) for t in data.get("threats", ())])
+    _sync_all(CastPart, owner, _fitting(CastPart, cast, "cast"))
+    for model, key, names in (
+        (BlockRule, "rules", ("who", "when", "does", "step")),
+        (LeftMan, "leaves", ("man", "why")),
+        (ThreatRule, "threats", ("kind", "who", "where", "time_s", "course")),
+    ):
+        _sync_all(model, owner, _fitting(model, [_picked(row, *names) for row in data.get(key, ())], key))
 
 
 def load_library() -> None:
@@ -399,18 +405,62 @@ def _picked(data: Mapping[str, Any], *names: str) -> dict[str, Any]:
 
 def refuse_text(model: type[models.Model], fields: Mapping[str, Any], where: str) -> None:
     """Raises fits.FileError for text that the model's fields cannot keep: too long, or no name where one is wanted."""
+    known = {field.name: field for field in model._meta.concrete_fields if not field.is_relation}
     for name, value in fields.items():
-        field = model._meta.get_field(name)
-        inner = getattr(field, "base_field", field)
-        for text in value if isinstance(value, list | tuple) else [value]:
-            if not isinstance(text, str):
-                continue
-            named = isinstance(field, NameField | models.SlugField)
+        field = known.get({"id": "rule_id"}.get(name, name))
+        if field is None:
+            continue
+        most = getattr(getattr(field, "base_field", field), "max_length", None)
+        named = isinstance(field, NameField | models.SlugField)
+        for text in _texts(value):
             trouble = trouble_with_name(text) if named else trouble_with(text)
-            if inner.max_length is not None and len(text) > inner.max_length:
-                trouble = f"at most {inner.max_length} characters"
+            if most is not None and len(text) > most:
+                trouble = f"at most {most} characters"
             if trouble:
                 raise fits.FileError(where, f"{where}.{name}", trouble, text)
+
+
+def refuse_system(data: Mapping[str, Any]) -> None:
+    """Raises fits.FileError for text in a system's file that cannot be kept; before anything is written of it."""
+    refuse_text(System, {**data["system"], "pressures": data.get("pressure", [])}, "system")
+    scheme = data.get("techniques")
+    if isinstance(scheme, Mapping):
+        refuse_text(TechniqueScheme, scheme, "techniques")
+        _fitting(Technique, scheme["technique"], "techniques.technique")
+    _fitting(Position, data["role"], "role")
+    _fitting(Call, data["call"], "call")
+    for table, model in (("front", Front), ("coverage", Coverage)):
+        for number, part in enumerate(_fitting(model, data[table], table)):
+            for key, rules in RULES.items():
+                _fitting(rules, part.get(key, ()), f"{table}[{number}].{key}")
+
+
+RULES: dict[str, type[models.Model]] = {
+    "align": AlignRule,
+    "keys": KeyRule,
+    "fits": FitRule,
+    "takes": TakeRule,
+    "force": ForceRule,
+}
+
+
+def _fitting(model: type[models.Model], rows: Iterable[dict[str, Any]], where: str) -> list[dict[str, Any]]:
+    """Returns the rows when all their texts can be kept. Raises fits.FileError."""
+    found = list(rows)
+    for number, row in enumerate(found):
+        refuse_text(model, row, f"{where}[{number}]")
+    return found
+
+
+def _texts(value: Any) -> Iterator[str]:
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, Mapping):
+        for key, inner in value.items():
+            yield from (key, *_texts(inner))
+    elif isinstance(value, list | tuple):
+        for inner in value:
+            yield from _texts(inner)
 
 
 def _write_entry(model: type[Any], name: str, opponent: Opponent | None, fields: dict[str, Any]) -> Any:
@@ -453,7 +503,6 @@ def _sync(
     fresh = []
     for place, fields in enumerate(wanted):
         whole = {**_blank(model), **fields} | ({"order": place} if ordered else {})
-        refuse_text(model, fields, f"{model._meta.verbose_name}[{place}]")
         row = found.pop(fields[key] if key else place, None)
         if row is None:
             fresh.append(model(**owner, **whole))

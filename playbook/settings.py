@@ -145,7 +145,6 @@ CONTENT_SECURITY_POLICY = {
     }
 }
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000
-DATA_UPLOAD_MAX_MEMORY_SIZE = 2_000_000  # bytes of a request without its files
 
 # Files
 STATIC_URL = "static/"

@@ -36,6 +36,8 @@ from fits.rules.targets import compile_fit
 from fits.terms import Frame, Leverage
 
 MEN = 11
+MOST_PARTS = 300  # fronts, coverages, calls of one system
+MOST_RULES = 500  # in one list
 
 
 def build_system(data: object, where: str = "system", schemes: Mapping[str, Scheme] | None = None) -> System:
@@ -55,6 +57,8 @@ def build_system(data: object, where: str = "system", schemes: Mapping[str, Sche
     _unique_ids(where, fronts, coverages, pressures)
     calls: list[tuple[str, str, str, str]] = []
     short: set[str] = set()
+    if len(top.items("call")) > MOST_PARTS:
+        raise FileError(where, "call", f"at most {MOST_PARTS} calls", len(top.items("call")))
     for i, item in enumerate(top.items("call")):
         e = Entry(item, where, f"call[{i}]", ("name", "front", "coverage", "note", "short"))
         if e.flag("short"):
@@ -195,11 +199,15 @@ def _rows(e: Entry, key: str, build: Callable[[object, Entry, str], Any]) -> tup
     items = e.data.get(key) or ()
     if not isinstance(items, list | tuple):
         raise e.wrong(key, "a list of rules")
+    if len(items) > MOST_RULES:
+        raise FileError(e.where, f"{e.path}.{key}", f"at most {MOST_RULES} rules", len(items))
     return tuple(build(item, e, f"{key}[{i}]") for i, item in enumerate(items))
 
 
 def _named(top: Entry, noun: str, build: Callable[[Entry], Any]) -> dict[str, Any]:
     out: dict[str, Any] = {}
+    if len(top.items(noun)) > MOST_PARTS:
+        raise FileError(top.where, noun, f"at most {MOST_PARTS} of them", len(top.items(noun)))
     columns = {
         "front": ("name", "label", "strength", "align", "keys", "fits", "move", "checks"),
         "coverage": ("name", "label", "align", "keys", "fits", "takes", "force", "checks"),
@@ -285,15 +293,12 @@ def _coverage(e: Entry, check: _Checks) -> Coverage:
 
 def _whole(e: Entry, positions: tuple[Position, ...], front: Front, coverage: Coverage) -> None:
     """Every man must have an alignment and a fit rule that always holds, or some look would leave him without."""
-    for p in positions:
-        for role in expand(p):
-            mine = {p.name, role.name}
-            for what, rules in (
-                ("an alignment rule", front.align + coverage.align),
-                ("a fit rule", front.fits + coverage.fits),
-            ):
-                found: list[Any] = [r for r in rules if mine & {w.strip() for w in r.who.split(",")}]
-                if not any(not r.when for r in found):
+    aligned, fitted = front.align + coverage.align, front.fits + coverage.fits
+    for what, rules in (("an alignment rule", aligned), ("a fit rule", fitted)):
+        served = {who.strip() for rule in rules if not rule.when for who in rule.who.split(",")}
+        for p in positions:
+            for role in expand(p):
+                if not served & {p.name, role.name}:
                     raise FileError(
                         e.where,
                         f"{e.path} ({e.text('name')})",

@@ -14,6 +14,8 @@ from typing import Any, Generic, TypeVar
 from fits.values import value
 
 T = TypeVar("T")
+LONGEST = 300  # characters of a phrase; the longest shipped one has a fifth of it
+KEPT = 4096  # phrases that a vocabulary remembers
 
 
 class PhraseError(ValueError):
@@ -56,10 +58,14 @@ class Vocabulary(Generic[T]):
         known = self._seen.get(text)
         if known is not None:
             return known
+        if len(text) > LONGEST:
+            raise PhraseError(self.noun, text[:LONGEST], [e.example for e in self.entries[:3]])
         for entry in self.entries:
             match = re.fullmatch(entry.pattern, text)  # compiled when first asked for, and kept by re
             if match:
                 built = entry.build(**match.groupdict())
+                if len(self._seen) >= KEPT:
+                    self._seen.clear()
                 self._seen[text] = built
                 return built
         examples = [e.example for e in self.entries]

@@ -10,9 +10,64 @@ from typing import Any
 
 from fits.errors import FileError
 
+# The shipped files have up to 25,000 characters, no dotted keys, and rows two deep.
+MOST_CHARACTERS = 1_000_000
+MOST_DEEP = 8  # brackets within brackets
+MOST_DOTS = 2  # in one key
+MOST_DOTTED = 1_000  # dotted keys in a file: the parser pays about a kilobyte for every part of one
+MOST_KEYS = 40_000
+MOST_TABLES = 20_000
+
+_MARKS = re.compile(
+    r"""
+    \"{3}(?:[^\\"]|\\.|"(?!""))*+(?:"{3})?  |  '{3}(?:[^']|'(?!''))*+(?:'{3})?
+    | "(?:[^\\"\n]|\\.)*+"?  |  '[^'\n]*+'?  |  \#[^\n]*+
+    | (?P<long>[\w+-]{400})  | (?P<mark>[\[\]{}=,.\n])
+    """,
+    re.VERBOSE | re.DOTALL,
+)
+
+
+def measure_toml(text: str, where: str) -> None:
+    """Nothing, for a text that is fit to be parsed: not too long, too deep or in too many parts.
+
+    Only within these limits do time and memory of parsing grow with the text's length: endless dotted keys cost the
+    parser the square of their number. Raises FileError with the line.
+    """
+    if len(text) > MOST_CHARACTERS:
+        raise FileError(where, "file", f"at most {MOST_CHARACTERS:,} characters", len(text))
+    deep = dots = dotted = keys = tables = 0
+
+    def refuse(expected: str) -> FileError:
+        return FileError(where, "syntax", expected, line=text.count("\n", 0, found.start()) + 1)
+
+    for found in _MARKS.finditer(text):
+        mark = found["mark"]
+        if found["long"]:
+            raise refuse("keys and numbers of at most 400 characters")
+        if mark == ".":
+            dots += 1
+            at = found.start()
+            dotted += not (dots == 1 and text[at - 1 : at].isdigit() and text[at + 1 : at + 2].isdigit())  # a number
+            if dots > MOST_DOTS or dotted > MOST_DOTTED:
+                raise refuse(f"keys with at most {MOST_DOTS} dots, and {MOST_DOTTED:,} dotted keys")
+        elif mark:
+            dots = 0
+            if mark in "[{":
+                deep += 1
+                tables += 1
+            elif mark in "]}":
+                deep -= 1
+            keys += mark == "="
+            if deep > MOST_DEEP:
+                raise refuse(f"lists and tables at most {MOST_DEEP} deep")
+            if keys > MOST_KEYS or tables > MOST_TABLES:
+                raise refuse(f"at most {MOST_KEYS:,} keys and {MOST_TABLES:,} lists and tables")
+
 
 def read_toml(text: str, where: str) -> dict[str, Any]:
     """The tables of a TOML text. Raises FileError with the line."""
+    measure_toml(text, where)
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:

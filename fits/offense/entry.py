@@ -9,6 +9,8 @@ from typing import TypeVar
 from fits.errors import FileError
 
 E = TypeVar("E", bound=Enum)
+LONGEST = 1_000  # characters of one text
+MOST = 2_000  # entries of one list
 
 
 class Entry:
@@ -38,6 +40,8 @@ class Entry:
         value = self.data.get(key, default)
         if not isinstance(value, str) or (default is None and not value.strip()):
             raise self.wrong(key, "text")
+        if len(value) > LONGEST:
+            raise self.wrong(key, f"at most {LONGEST:,} characters")
         return value
 
     def number(self, key: str, low: float, high: float, default: float | None = None) -> float:
@@ -69,6 +73,8 @@ class Entry:
         value = self.data.get(key)
         if not isinstance(value, list | tuple) or not value:
             raise self.wrong(key, "a list that is not empty")
+        if len(value) > MOST:
+            raise FileError(self.where, self._at(key), f"at most {MOST:,} entries", len(value))
         return value
 
     def wrong(self, key: str, expected: str) -> FileError:

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from fits.errors import BadRequest
 from fits.offense.formation import Kind, Player
 
+LONGEST = 120  # characters of a group as somebody wrote it
 SKILL_MEN = 5  # eleven less five linemen and the quarterback
 
 
@@ -66,6 +67,8 @@ def parse_personnel(text: str) -> Personnel:
     One digit is read with the zero a spreadsheet dropped (`1` is `01`). A sixth lineman counts as a tight end
     (common practice). Raises BadRequest, also when counts do not add up to five.
     """
+    if len(text) > LONGEST:
+        raise BadRequest(f"personnel: expected at most {LONGEST} characters, {_EXPECTED}, got {len(text)}")
     words = text.strip().lower()
     if re.fullmatch(r"\d{1,2}\.0+", words):
         words = words.split(".")[0]

@@ -8,6 +8,7 @@ from typing import Any
 from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
+from fits.notation.toml import MOST_CHARACTERS
 from playbook import access
 from playbook.api.fields import MAPPING, Key, Name, Number, Words, YesNo
 from playbook.models import (
@@ -135,7 +136,7 @@ class SystemSerializer(RowSerializer):
 class SystemFile(StrictMixin, serializers.Serializer):
     """A whole system as one file."""
 
-    file = Words(max_length=200_000, trim_whitespace=False, help_text="The file's text, TOML.")
+    file = Words(max_length=MOST_CHARACTERS, trim_whitespace=False, help_text="The file's text, TOML.")
 
 
 class SystemCopy(StrictMixin, serializers.Serializer):

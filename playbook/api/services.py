@@ -117,7 +117,7 @@ def change_position(position: Position, seen: int, values: Mapping[str, Any]) ->
 def read_file(text: str) -> System:
     """Returns the new system that a file describes. Raises fits.FileError, and Refused when its name is taken."""
     data = fits.read_system(text, "file").as_dict()
-    convert.refuse_text(System, {"name": data["system"]["name"]}, "system")
+    convert.refuse_system(data)
     if System.objects.filter(name=data["system"]["name"]).exists():
         raise Refused(f"There is a system called {data['system']['name']!r} already.", "file")
     return convert.write_system(data)

@@ -17,6 +17,7 @@ from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 from pathlib import Path
+from xml.parsers import expat
 
 from openpyxl import load_workbook
 from openpyxl.utils import get_column_letter
@@ -34,6 +35,11 @@ MAX_UNPACKED = 200 * MEGABYTE
 MAX_SHARED_TEXT = 20 * MEGABYTE
 MAX_RATIO = 150
 MAX_PARTS = 2_000
+MAX_RECORD = MAX_COLUMNS * MAX_CELL  # characters of one row, however many lines it has
+MAX_DEEP = 32
+MAX_ROW_ELEMENTS = 40_000  # of one row of a sheet: 16,384 columns and what stands in them
+MAX_SHEET_ROWS = 1_048_576
+MAX_ELEMENTS = 400_000  # of a part, outside the rows of a sheet
 HEADER_WITHIN = 15
 
 _DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
@@ -255,9 +261,11 @@ def _delimiter_of(sample: str) -> str:
 
 def _csv_lines(chart: Chart) -> Iterator[tuple[int, list[str], str]]:
     with chart.path.open(encoding=chart.encoding, newline="") as file:
-        reader = csv.reader(_without_nulls(file), delimiter=chart.delimiter, strict=True)
+        lines = _Lines(file)
+        reader = csv.reader(lines, delimiter=chart.delimiter, strict=True)
         while True:
             line = reader.line_num + 1
+            lines.begin(line)
             try:
                 cells = next(reader, None)
             except csv.Error as error:
@@ -273,9 +281,29 @@ def _csv_lines(chart: Chart) -> Iterator[tuple[int, list[str], str]]:
             yield line, [_clean(cell) for cell in cells], ""
 
 
-def _without_nulls(file: io.TextIOBase) -> Iterator[str]:
-    for text in file:
-        yield text.replace("\0", "")
+class _Lines:
+    """The lines of a text file without NUL characters, as long as those of one row are not too long together."""
+
+    def __init__(self, file: io.TextIOBase) -> None:
+        self.file, self.line, self.read = file, 1, 0
+
+    def begin(self, line: int) -> None:
+        """A row begins."""
+        self.line, self.read = line, 0
+
+    def __iter__(self) -> _Lines:
+        return self
+
+    def __next__(self) -> str:
+        text = self.file.readline(MAX_RECORD + 1)
+        self.read += len(text)
+        if self.read > MAX_RECORD:
+            raise ChartError(
+                f"the row in line {self.line} has more than {MAX_RECORD:,} characters. No charted snap has."
+            )
+        if not text:
+            raise StopIteration
+        return text.replace("\0", "")
 
 
 def _csv_trouble(error: str) -> str:
@@ -365,8 +393,12 @@ def _refuse_bomb(parts: list[zipfile.ZipInfo], size: int) -> None:
 
 
 def _scan_part(archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> bool:
-    """Returns whether a part holds formulas; reads it once, so a damaged part is found here."""
+    """Returns whether a part holds formulas; reads it once, so a damaged part is found here.
+
+    The reader builds every element that is not in a row and keeps it, so they are counted first.
+    """
     sheet, found, tail = "worksheets/" in part.filename, False, b""
+    shape = _Shape(sheet)
     with archive.open(part) as file:
         while block := file.read(1 << 18):
             window = tail + block
@@ -374,9 +406,52 @@ def _scan_part(archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> bool:
                 raise ChartError(
                     "the workbook defines XML entities, which no spreadsheet program writes. It was not read."
                 )
+            shape.feed(block)
             found = found or (sheet and (b"<f>" in window or b"<f " in window or b"<f/>" in window))
             tail = window[-16:]
     return found
+
+
+class _Shape:
+    """Measures a part's XML as it comes. Raises ChartError when no spreadsheet program makes such a part."""
+
+    def __init__(self, sheet: bool) -> None:
+        self.sheet, self.deep, self.rows, self.inside, self.outside, self.row_at = sheet, 0, 0, 0, 0, 0
+        self.parser = expat.ParserCreate()
+        self.parser.StartElementHandler = self._start
+        self.parser.EndElementHandler = self._end
+
+    def feed(self, block: bytes) -> None:
+        """Takes the next bytes."""
+        if len(block) > 200_000 and b">" not in block:
+            raise self._refusal("a piece without an end")
+        try:
+            self.parser.Parse(block, False)
+        except expat.ExpatError as error:
+            raise ChartError(f"the workbook is damaged ({error}). Open it, save it again, and upload that.") from error
+
+    def _start(self, name: str, attributes: dict[str, str]) -> None:
+        self.deep += 1
+        if self.deep > MAX_DEEP:
+            raise self._refusal(f"elements more than {MAX_DEEP} deep")
+        if self.row_at:
+            self.inside += 1
+        elif self.sheet and name.rpartition(":")[2] == "row":
+            self.row_at, self.inside = self.deep, 0
+            self.rows += 1
+        else:
+            self.outside += 1
+        if self.inside > MAX_ROW_ELEMENTS or self.outside > MAX_ELEMENTS or self.rows > MAX_SHEET_ROWS:
+            raise self._refusal("more elements than a sheet has")
+
+    def _end(self, name: str) -> None:
+        if self.deep == self.row_at:
+            self.row_at = 0
+        self.deep -= 1
+
+    @staticmethod
+    def _refusal(what: str) -> ChartError:
+        return ChartError(f"the workbook has {what}, which no spreadsheet program writes. It was not read.")
 
 
 @contextmanager

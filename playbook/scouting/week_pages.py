@@ -10,6 +10,7 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
+import fits
 from playbook import access, web
 from playbook.looks import queries as look_queries
 from playbook.models import Call, MenuCall, StaleVersion, System, Week
@@ -92,7 +93,7 @@ def repairs(request: HttpRequest, pk: int, look: int, call: int) -> HttpResponse
     context["row"] = get_object_or_404(week.expected_looks.select_related("formation", "concept"), pk=look)
     try:
         context["found"] = mending.find_repairs(week, row.name, look)
-    except mending.NoRepair as error:
+    except (mending.NoRepair, fits.FitsError) as error:
         context["trouble"] = str(error)
     return web.page(request, "scouting/repairs.html", context, partial="scouting/_repairs.html")
 
@@ -106,7 +107,7 @@ def apply(request: HttpRequest, pk: int, look: int, call: int) -> HttpResponse:
     number, text = whole_number(request.POST.get("number", ""), -1), request.POST.get("text", "")
     try:
         done = mending.apply_repair(week, name, look, number, text)
-    except (mending.NoRepair, week_services.KeepsSystem, StaleVersion) as error:
+    except (mending.NoRepair, fits.FitsError, week_services.KeepsSystem, StaleVersion) as error:
         return web.invalid(request, "scouting/applied.html", {"week": week, "trouble": str(error)})
     return web.page(request, "scouting/applied.html", {"week": week, "done": done, "text": text})
 

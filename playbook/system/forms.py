@@ -7,9 +7,11 @@ from typing import Any
 from django import forms
 
 from fits.defense.system import LEVERAGES
+from fits.notation.toml import MOST_CHARACTERS
 from playbook.models import Call, Coverage, Front, Position, System
 from playbook.system.rules import LABELS, Kind
 
+LARGEST = 4 * MOST_CHARACTERS  # bytes, as a character takes up to four
 LISTS = {"who": "labels", "when": "conditions", "at": "places", "reads": "keys", "fit": "targets", "takes": "duties"}
 
 
@@ -122,6 +124,13 @@ class FileForm(forms.Form):
     """Takes a system file."""
 
     file = forms.FileField(help_text="A .toml file, as exported here or written by hand.")
+
+    def clean_file(self) -> Any:
+        """Refuses a file that is too big before it is read."""
+        file = self.cleaned_data["file"]
+        if file.size > LARGEST:
+            raise forms.ValidationError(f"Expected at most {LARGEST:,} bytes, got {file.size:,}.")
+        return file
 
     def text(self) -> str:
         """Returns the file's text. Raises UnicodeDecodeError when it is not text."""

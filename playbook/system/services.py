@@ -240,7 +240,10 @@ def delete_system(system: System) -> None:
 
 def copy_system(system: System, name: str, label: str) -> System:
     """Returns a variant of a system. Raises Refused when the name is taken."""
-    return _made(lambda: convert.copy_system(system, name, label))
+    try:
+        return _made(lambda: convert.copy_system(system, name, label))
+    except fits.FileError as error:
+        raise _refusal(error) from error
 
 
 def write_positions(system: System, rows: list[dict[str, Any]]) -> None:
