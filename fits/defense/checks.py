@@ -33,7 +33,7 @@ class Check:
 
 
 CHECKS: Vocabulary[Check] = Vocabulary("a check")
-_TAIL = r"(?: to (?P<at>.+?))?(?: as (?P<plays>[A-Za-z0-9]+))?"
+_TAIL = r"(?: to (?P<at>.+?))?(?: as (?P<plays>\S.*))?"
 
 
 def compile_check(text: str) -> Check:

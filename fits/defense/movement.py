@@ -19,7 +19,7 @@ EDGE = 1.2  # yards outside the last man of the surface, where an edge lane is f
 Landing = Callable[[Offense, Side, str | None], tuple[str, Side, float]]
 MOVES: Vocabulary[Landing] = Vocabulary("a movement")
 WAYS = "strength|weak|run strength|run weak|field|boundary|left|right"
-_TO = re.compile(rf"(?P<mark>.+?)(?: to (?P<to>{WAYS}))?(?:, behind (?P<behind>[\w ]+))?")
+_TO = re.compile(rf"(?P<mark>.+?)(?: to (?P<to>{WAYS}))?(?:, behind (?P<behind>\S.*))?")
 
 
 @value

@@ -273,7 +273,8 @@ def write_positions(system: System, rows: list[dict[str, Any]]) -> None:
         _rename_in_rules(system, renamed)
 
 
-NAMES_MEN = ("who", "of", "by", "to")  # keys of a movement, a check or a replacement that name positions
+NAMES_MEN = ("who", "of", "by")  # keys of a movement, a check or a replacement that name positions
+NAMES_A_MAN = {"to": r"(?<=\bbehind ).+$", "does": r"(?<= as ).+$"}  # keys that name one at their end
 
 
 def _rename_in_rules(system: System, renamed: Mapping[str, str]) -> None:
@@ -282,10 +283,13 @@ def _rename_in_rules(system: System, renamed: Mapping[str, str]) -> None:
     def told(row: Mapping[str, Any]) -> dict[str, Any]:
         """A row in the shape of the file with the new names wherever it names a man."""
         named = {key: pattern.sub(lambda found: renamed[found[1]], row[key]) for key in NAMES_MEN if row.get(key)}
+        for key, end in NAMES_A_MAN.items():
+            if row.get(key):
+                named[key] = re.sub(end, lambda man: pattern.sub(lambda found: renamed[found[1]], man[0]), row[key])
         return {**row, **named}
 
     pressures = [
-        {**p, **{key: [told(row) for row in p[key]] for key in ("move", "replaces") if key in p}}
+        {**p, **{key: [told(row) for row in p[key]] for key in ("align", "move", "replaces", "fits") if key in p}}
         for p in system.pressures
     ]
     if pressures != system.pressures:

@@ -47,7 +47,7 @@ TEXTS = (
 ENGINE = {
     "who", "when", "at", "reads", "fit", "leverage", "takes", "part", "does", "step", "where", "eyes", "kind", "role",
     "gap", "personnel", "digest", "password", "man", "shade", "ask", "direction", "hole", "motion", "strength", "hash",
-    "back", "play_type", "zone",
+    "back", "play_type", "zone", "course", "why", "old_id",
 }  # fmt: skip
 _turn = itertools.cycle(TEXTS)
 
@@ -107,6 +107,7 @@ class Form:
     fields: list[tuple[str, str]] = field(default_factory=list)
     texts: set[str] = field(default_factory=set)
     files: set[str] = field(default_factory=set)
+    others: set[str] = field(default_factory=set)  # where its buttons send it instead
 
     def filled(self, text: str | None = None) -> dict[str, object]:
         """What a browser would send; with a text, that in every field that takes one."""
@@ -141,6 +142,7 @@ class Page(HTMLParser):
             self.forms.append(self._form)
         if self._form is None:
             return
+        self._form.others |= {a[key] for key in ("formaction", "hx-post") if a.get(key)}
         name = a.get("name", "")
         if tag == "textarea":
             self._area, self._said = name, ""
@@ -187,17 +189,18 @@ class Walk:
 
     client: object
     most: int = 2
+    only: tuple[str, ...] = ("",)
     seen: set[str] = field(default_factory=set)
     names: Counter[str] = field(default_factory=Counter)
     troubles: list[str] = field(default_factory=list)
 
-    def go(self, start: str = "/") -> Walk:
-        """Follows every link and sends every form, a few of each kind."""
-        waiting = deque([start])
+    def go(self, *first: str) -> Walk:
+        """Follows every link from there on and sends every form, a few of each kind."""
+        waiting = deque([*first, "/"])
         while waiting:
             address = waiting.popleft()
             name = self._name(address)
-            if name is None or address in self.seen or self.names[name] >= self.most:
+            if name is None or not name.startswith(self.only) or address in self.seen or self.names[name] >= self.most:
                 continue
             self.seen.add(address)
             self.names[name] += 1
@@ -207,7 +210,8 @@ class Walk:
             page = Page(response.content.decode())
             waiting += [urljoin(address, link) for link in page.links if not link.startswith(("#", "data:"))]
             for form in page.forms:
-                self._send(urljoin(address, form.action or address), form)
+                for action in (form.action, *sorted(form.others)):
+                    self._send(urljoin(address, action or address), form)
         return self
 
     def _send(self, action: str, form: Form) -> None:

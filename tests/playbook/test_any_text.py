@@ -70,7 +70,8 @@ def test_no_address_is_made_of_a_name():
 
 NOT_LINKED = {
     "player": {"player:week-of"},
-    "staff": {"home:alive", "people:welcome", "people:log-in", "looks:repairs"},
+    # undoing and taking back a token need something done before, which the walk takes back; they take no text
+    "staff": {"home:alive", "looks:repairs", "system:undo", "token:revoke"},
     "admin": set(),
 }
 
@@ -79,19 +80,25 @@ NOT_LINKED = {
 def test_every_page_opens_and_every_form_answers(world, role):
     client = Client()
     client.force_login(world[role])
-    walk = Walk(client).go()
+    chart, week = Chart.objects.latest("pk"), Week.objects.get(number=2)
+    places = [("scouting:chart", chart.pk), ("scouting:opponent", chart.opponent_id)]
+    places += [("system:changes", week.system_id), ("scouting:proof", week.pk)]
+    front = week.system.fronts.first()
+    rules = [f"{reverse('system:front', args=[front.pk])}?edit=fits-{n}" for n in ("new", front.fitrules.first().pk)]
+    only = ("people:", "exports:", "home:", "token:") if role == "admin" else ("",)  # the rest is the staff's
+    walk = Walk(client, only=only).go(*(reverse(name, args=[pk]) for name, pk in places), *rules)
     assert walk.troubles == []
     wanted = {
         "player": {"player:week", "player:quiz", "player:drawing", "token:detail"},
         "staff": {
             name
             for name, _ in url_names(get_resolver().url_patterns)
-            if not name.startswith(("api:", "player:", "exports:"))
+            if not name.startswith(("api:", "player:", "exports:", "people:"))
         },
         "admin": {"people:list", "people:edit", "exports:list", "exports:detail", "exports:file"},
     }[role]
     asked = {key.split()[-1] for key in walk.names}
-    assert wanted - asked - NOT_LINKED[role] == set()
+    assert " ".join(sorted(wanted - asked - NOT_LINKED[role])) == ""
 
 
 def test_the_api_takes_any_text_or_says_why_not(world):
