@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('playbook', '0007_own_time_and_course'),
+        ('playbook', '0008_access_stamp'),
     ]
 
     operations = [
