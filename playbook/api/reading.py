@@ -10,6 +10,7 @@ from django.conf import settings
 from rest_framework.exceptions import ParseError
 from rest_framework.parsers import JSONParser
 
+from playbook.system.services import Refused
 from playbook.text import trouble_with
 
 MOST_DEEP = 12  # the deepest body there is, a concept's cast, has 4
@@ -21,7 +22,7 @@ class MeasuredJSON(JSONParser):
     """JSON that is not too long, too deep or too many values, in text that can be kept."""
 
     def parse(self, stream: Any, media_type: str | None = None, parser_context: Any = None) -> Any:
-        """Returns the values. Raises ParseError, before anything is built of a body that is too much."""
+        """Returns the values. Raises ParseError, before anything is built of a body that is too much; Refused."""
         most = settings.DATA_UPLOAD_MAX_MEMORY_SIZE
         raw = stream.read(most + 1)
         if len(raw) > most:
@@ -48,14 +49,14 @@ def _measure(text: str) -> None:
             raise ParseError(f"Expected lists and objects at most {MOST_DEEP} deep.")
 
 
-def _refuse_text(value: Any) -> None:
-    """Raises ParseError for text that cannot be kept, in keys too; beside its key where that can be named."""
+def _refuse_text(value: Any, key: str = "") -> None:
+    """Raises Refused for text that cannot be kept, beside its key, such as cast[0].part."""
     if isinstance(value, str) and (trouble := trouble_with(value)):
-        raise ParseError(f"Expected {trouble}.")
+        raise Refused(f"Expected {trouble}.", key)
     if isinstance(value, dict):
-        for key, inner in value.items():
-            _refuse_text(key)
-            _refuse_text(inner)
+        for name, inner in value.items():
+            _refuse_text(name, key)
+            _refuse_text(inner, f"{key}.{name}" if key else name)
     elif isinstance(value, list):
-        for inner in value:
-            _refuse_text(inner)
+        for number, inner in enumerate(value):
+            _refuse_text(inner, f"{key}[{number}]")

@@ -23,9 +23,6 @@ BODIES = {
     "a number in a key": '{"year":' + "9" * 100_000 + "}",
     "an open string": '"' + "\\\\" * 500_000,
     "too many bytes": '"' + "x" * 5_000_000 + '"',
-    "half a character": '{"name": "\\ud800"}',
-    "half a character as a key": '{"\\ud800": 1}',
-    "nul": '{"name": "a\\u0000"}',
     "not a number": '{"year": NaN}',
     "no utf-8": b"\xff\xfe\xff",
 }
@@ -59,3 +56,20 @@ def test_a_bad_system_file_is_refused_by_page_and_api_alike(coach, as_staff):
     page = as_staff.post(reverse("system:import"), {"file": SimpleUploadedFile("a.toml", b"#" * 5_000_000)})
     assert page.status_code == 422
     assert "at most" in page.content.decode()
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("body", "key"),
+    [
+        ('{"name": "\\ud800"}', "name"),
+        ('{"\\ud800": 1}', None),
+        ('{"name": "a\\u0000"}', "name"),
+        ('{"a": {"b": ["x", "\\u0000"]}}', "a.b[1]"),
+    ],
+)
+def test_text_that_cannot_be_kept_is_refused_beside_its_key(coach, body, key):
+    answer = coach.post(reverse("api:seasons-list"), body, content_type="application/json")
+    assert answer.status_code == 422
+    assert "Expected text without" in answer.json()["detail"]
+    assert list(answer.json()["errors"]) == ([key] if key else [])
