@@ -138,10 +138,11 @@ def test_a_look_of_another_opponent_that_stayed_in_the_week_can_be_dropped(chart
 
 def test_names_with_any_letters_can_be_marked(charted, as_staff, opponent):
     """The address of a look is made of no names, so no letter in one can break it."""
-    data = convert.formation_dict(trips_power()["formation"]) | {"name": 'Trips | "Rip" <b>/..\n\\'}
-    convert.write_formation(data, opponent)
+    name = 'Trips | "Rip" <b>/..\n\\'
+    convert.write_formation(convert.formation_dict(trips_power()["formation"]) | {"name": "theirs"}, opponent)
+    Formation.objects.filter(name="theirs").update(name=name)
     Formation.objects.filter(opponent=None, name=TRIPS).update(name="elsewhere")
-    words.save_words(opponent, {("formation", "trips"): data["name"]})
+    words.save_words(opponent, {("formation", "trips"): name})
     for name in [line.name for line in looks.count_week(charted).lines]:
         for mark in ("add", "drop", "bring-back", "pin"):
             answer = as_staff.post(reverse("scouting:mark", args=[charted.pk]), {"look": name, "mark": mark})

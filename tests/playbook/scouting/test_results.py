@@ -136,9 +136,7 @@ def test_an_illegal_formation_has_its_reason_stored():
     data = copy.deepcopy(library.formations["10-doubles"].as_dict())
     for player in data["players"]:
         player["y"] = -5
-    asked = [
-        fits.LookSpec(call=calls_of()[0], formation=fits.build_formation(data), concept=library.concepts["power"])
-    ]
+    asked = [fits.LookSpec(call=calls_of()[0], formation=fits.build_formation(data), concept=library.concepts["power"])]
     (result,) = look_results(asked).results
     assert result.state == "none"
     assert "illegal" in result.reason
