@@ -67,7 +67,7 @@ def test_sound_against_its_bread_and_butter(name):
                     continue
                 seen += 1
                 assert look.band is not fits.Band.NOT_SOUND, said(look)
-    assert seen > 230
+    assert seen > 200  # what is left when the known weak looks are taken out
 
 
 @pytest.mark.parametrize("name", SYSTEMS)
