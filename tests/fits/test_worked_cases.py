@@ -101,7 +101,7 @@ def test_a_first_step_is_a_what_if_the_defense_reacts_to():
     assert lied.defender("W").saw.startswith("RG steps out") and lied.defender("W").fit == "right A"
     assert next(b for b in lied.blocks if b.role == "RG").step == "out"
     assert [(b.role, b.on, b.x) for b in lied.blocks] == [(b.role, b.on, b.x) for b in plain.blocks]
-    assert owners(lied)["right B"] == {"M"} and lied.band is not fits.Band.NOT_SOUND  # the scraper makes him right
+    assert owners(lied)["right B+C"] == {"right E"} and lied.band is not fits.Band.NOT_SOUND  # the end is there alone
 
 
 def test_the_end_inside_a_tight_end_plays_5_and_the_other_4i():
