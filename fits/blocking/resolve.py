@@ -127,13 +127,11 @@ def _seek(claims: Claims, man: Player, choice: Choice) -> Job:
     verb, plan = choice.verb, claims.plan
     side = plan.play.other if verb.back_side else plan.play
     seek = SEEK.get(verb.way)
-    if verb.way in ("arc", "stalk"):  # they block on the side where they are
-        side = man.side or side
-    target = seek(claims, man, side) if seek else None
+    where = man.side or side if verb.way in ("arc", "stalk") else side  # in space a man blocks where he is
+    target = seek(claims, man, where) if seek else None
     if target is not None:
         claims.taken.add(target.name)
     step = choice.step or first_step(verb, man, target, plan.play)
-    side = plan.play.other if verb.back_side else plan.play
     return Job(man, verb, step, target, side, man.x, verb.counts)
 
 

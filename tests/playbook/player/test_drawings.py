@@ -8,29 +8,15 @@ import sys
 from pathlib import Path
 
 import pytest
-from django.core.cache import cache
 from django.db import transaction
 from django.urls import reverse
 
 from playbook.models import Concept, ExpectedLook, FitRule, Formation, MenuCall, Option, Season
 from playbook.week import services, sheets
-from tests.playbook.week.made import LOOKS, make_week, put_at
+from tests.playbook.week.made import LOOKS, make_week
 
 pytestmark = pytest.mark.django_db
 ROOT = Path(__file__).resolve().parents[3]
-
-
-@pytest.fixture(autouse=True)
-def nothing_kept():
-    cache.clear()
-    yield
-    cache.clear()
-
-
-@pytest.fixture
-def backer(player):
-    put_at(player.player, "M")
-    return player
 
 
 @pytest.fixture

@@ -10,17 +10,11 @@ from fits.words import words_of
 from playbook.models import FitRule, QuizAnswer
 from playbook.player import quiz
 from playbook.week import services, sheets
-from tests.playbook.week.made import make_week, put_at
+from tests.playbook.week.made import make_week
 
 pytestmark = pytest.mark.django_db
 CALL = "odd-three-safety"
 HTMX = {"HTTP_HX_REQUEST": "true"}
-
-
-@pytest.fixture
-def backer(player):
-    put_at(player.player, "M")
-    return player
 
 
 def questions(week, role="M"):

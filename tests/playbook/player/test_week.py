@@ -24,19 +24,6 @@ pytestmark = pytest.mark.django_db
 WEEK = "player:week"
 
 
-@pytest.fixture(autouse=True)
-def nothing_kept():
-    cache.clear()
-    yield
-    cache.clear()
-
-
-@pytest.fixture
-def backer(player):
-    put_at(player.player, "M")
-    return player
-
-
 def card(week, role):
     call = sheets.calls_of(week)["odd-three-safety"]
     return sheets.make_sheet(week, sheets.expected_looks(week), call, role).cards[0]
@@ -112,7 +99,8 @@ def test_a_player_without_a_position_is_told_so(as_player):
 def test_staff_see_every_drawing_and_released_or_not(as_staff):
     week = make_week()
     assert as_staff.get(drawing_of(week, "left CB", card(week, "left CB").digest)).status_code == 200
-    page = as_staff.get(reverse("week:sheet", args=[week.pk, "CB"])).content.decode()
+    corner = week.system.positions.get(name="CB").pk
+    page = as_staff.get(reverse("week:sheet", args=[week.pk, corner])).content.decode()
     assert len(drawings(page)) == len(LOOKS)
     assert all(as_staff.get(address).status_code == 200 for address in drawings(page))
 

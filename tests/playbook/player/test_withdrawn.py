@@ -3,28 +3,14 @@
 from datetime import timedelta
 
 import pytest
-from django.core.cache import cache
 from django.urls import reverse
 from django.utils import timezone
 
 from playbook.models import Opponent, Week
 from playbook.week import services
-from tests.playbook.week.made import make_week, put_at
+from tests.playbook.week.made import make_week
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture(autouse=True)
-def nothing_kept():
-    cache.clear()
-    yield
-    cache.clear()
-
-
-@pytest.fixture
-def backer(player):
-    put_at(player.player, "M")
-    return player
 
 
 @pytest.fixture
