@@ -1,7 +1,7 @@
 """What is not whole, not for this version or not expressly meant is refused, and what was there stays."""
 
 import json
-import os
+import random
 import signal
 import stat
 import subprocess
@@ -53,7 +53,12 @@ def test_every_cut_is_found_and_so_is_what_was_added(saved, tmp_path):
     assert whole(bad)
 
 
-@pytest.mark.parametrize("content", [b"", b"-- PostgreSQL database dump\n", b"PK\x03\x04", os.urandom(5000)])
+NOISE = random.Random(17).randbytes(5000)
+
+
+@pytest.mark.parametrize(
+    "content", [b"", b"-- PostgreSQL database dump\n", b"PK\x03\x04", NOISE], ids=["empty", "a dump", "a zip", "noise"]
+)
 def test_what_is_no_backup_is_called_so(content, tmp_path):
     (tmp_path / "other").write_bytes(content)
     assert "no backup" in whole(tmp_path / "other")
