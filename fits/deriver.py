@@ -8,16 +8,16 @@ from typing import Any, TypeVar
 
 from fits.blocking.cast import plan_concept
 from fits.blocking.concepts import Concept, Option, with_options
-from fits.blocking.plan import Plan
+from fits.blocking.plan import BlockingPlan
 from fits.defense.align import Alignment, align_call
 from fits.defense.system import Call, Pressure
 from fits.derive.look import Look, Verdict
-from fits.derive.pipeline import Snap, derive_play, prepare_play, snap_offense
+from fits.derive.pipeline import Lineup, derive_play, prepare_play, snap_offense
 from fits.errors import FitsError
 from fits.field import COLLEGE, Hash, RuleBook, Side
 from fits.offense.formation import Formation
 from fits.offense.motion import Motion
-from fits.rules.situation import AfterSnap
+from fits.rules.snap import AfterSnap
 from fits.spec import DEFAULT_PACE, LookSpec
 from fits.timing import Pace, Speed
 
@@ -31,14 +31,14 @@ class Standing:
     Values are told apart by identity and held, so that an identity is never used again.
     """
 
-    def __init__(self, make: Callable[[], Snap], *held: object) -> None:
+    def __init__(self, make: Callable[[], Lineup], *held: object) -> None:
         self._snap = _attempt(make)
         self._held = held
         self._alignments: dict[tuple[int, float | None], tuple[object, Alignment | FitsError]] = {}
-        self._plans: dict[tuple[int | Side | None, ...], tuple[object, Plan | FitsError]] = {}
+        self._plans: dict[tuple[int | Side | None, ...], tuple[object, BlockingPlan | FitsError]] = {}
 
     @property
-    def snap(self) -> Snap:
+    def snap(self) -> Lineup:
         """The formation at the snap. Raises IllegalFormation, NotRunnable."""
         return _good(self._snap)
 
@@ -51,7 +51,7 @@ class Standing:
             found = self._alignments[key] = call, made
         return _good(found[1])
 
-    def plan(self, concept: Concept, options: tuple[Option, ...] = (), to: Side | None = None) -> Plan:
+    def plan(self, concept: Concept, options: tuple[Option, ...] = (), to: Side | None = None) -> BlockingPlan:
         """The run laid on it. Raises what `snap` raises, NotRunnable."""
         key = (to, id(concept), *map(id, options)) if options else (to, id(concept))
         found = self._plans.get(key)
@@ -95,7 +95,7 @@ class Deriver:
                 self._standings.popitem(last=False)
         return found
 
-    def snap(self, spec: LookSpec) -> Snap:
+    def snap(self, spec: LookSpec) -> Lineup:
         """The offense at the snap. Raises IllegalFormation, NotRunnable."""
         return self.standing(spec).snap
 
@@ -103,7 +103,7 @@ class Deriver:
         """The call lined up against it. Raises IllegalFormation, NotRunnable, NoRule."""
         return self.standing(spec).alignment(spec.pressed, spec.yard_line)
 
-    def plan(self, spec: LookSpec) -> Plan:
+    def plan(self, spec: LookSpec) -> BlockingPlan:
         """The run as it is laid on it. Raises IllegalFormation, NotRunnable."""
         return self.standing(spec).plan(spec.concept, spec.options, spec.to)
 
@@ -133,7 +133,7 @@ class Deriver:
         look = self.look(spec)
         return Verdict(look.band, tuple([f.code for f in look.findings]))
 
-    def situation(self, spec: LookSpec) -> AfterSnap:
+    def after_snap(self, spec: LookSpec) -> AfterSnap:
         """The play as it stands before any defender moves. Raises what `look` raises."""
         return prepare_play(self.alignment(spec), self.plan(spec), spec.first_steps, spec.pace)[0]
 

@@ -48,7 +48,7 @@ class Setting:
 
 
 @value
-class Study:
+class Span:
     """What a matrix goes over. A None in `to` lets the concept's own rule decide the direction.
 
     `pressure` is a name: each call has the one of its own system laid over it.
@@ -95,7 +95,7 @@ def derive_matrix(
 
     Formations are taken as they come: there may be no end of them.
     """
-    study = Study(
+    study = Span(
         tuple(calls), (), tuple(concepts), tuple(to), tuple(flips), tuple(hashes), motion, tuple(options), pace, roster,
         book, yard_line, pressure,
     )  # fmt: skip
@@ -104,7 +104,7 @@ def derive_matrix(
             yield from derive_setting(study, setting)
 
 
-def derive_setting(study: Study, setting: Setting) -> Iterator[Look | NotRun]:
+def derive_setting(study: Span, setting: Setting) -> Iterator[Look | NotRun]:
     """The looks of one setting."""
     standing = Deriver().stand(setting.formation, setting.flip, setting.hash, study.motion, study.book)
     options = tuple(o.name for o in study.options)

@@ -8,7 +8,7 @@ from concurrent.futures import Future, ProcessPoolExecutor
 from dataclasses import dataclass
 
 from fits.derive.look import Look
-from fits.matrix import NotRun, Setting, Study, derive_setting
+from fits.matrix import NotRun, Setting, Span, derive_setting
 
 AHEAD = 2  # batches that each process may be ahead of the reader
 
@@ -21,7 +21,7 @@ class Batch:
     rows: int
 
 
-def map_matrix(study: Study, row: Callable[[Look | NotRun], str], jobs: int = 1) -> Iterator[Batch]:
+def map_matrix(study: Span, row: Callable[[Look | NotRun], str], jobs: int = 1) -> Iterator[Batch]:
     """The matrix as text, a batch per setting in order, `row` making the text of each; in that many processes.
 
     `row` must be a module's own function when jobs is more than 1.
@@ -44,15 +44,15 @@ def map_matrix(study: Study, row: Callable[[Look | NotRun], str], jobs: int = 1)
                 future.cancel()
 
 
-def _batch(study: Study, row: Callable[[Look | NotRun], str], setting: Setting) -> Batch:
+def _batch(study: Span, row: Callable[[Look | NotRun], str], setting: Setting) -> Batch:
     rows = [row(made) for made in derive_setting(study, setting)]
     return Batch("".join(rows), len(rows))
 
 
-_here: list[tuple[Study, Callable[[Look | NotRun], str], list[Setting]]] = []  # what this process works on
+_here: list[tuple[Span, Callable[[Look | NotRun], str], list[Setting]]] = []  # what this process works on
 
 
-def _begin(study: Study, row: Callable[[Look | NotRun], str]) -> None:
+def _begin(study: Span, row: Callable[[Look | NotRun], str]) -> None:
     _here[:] = [(study, row, study.settings)]
 
 

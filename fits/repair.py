@@ -16,7 +16,7 @@ from fits.derive.look import Defender, Look
 from fits.derive.margins import arrival_s, margin_s
 from fits.deriver import Deriver
 from fits.errors import FitsError
-from fits.rules.situation import AfterSnap, Aligned
+from fits.rules.snap import AfterSnap, Aligned
 from fits.rules.targets import NO_LANE, TARGETS
 from fits.spec import LookSpec
 from fits.terms import Leverage, Severity
@@ -121,7 +121,7 @@ def with_rules(call: Call, rules: tuple[FitRule, ...]) -> Call:
 
 
 def _case(spec: LookSpec, deriver: Deriver) -> _Case:
-    return _Case(spec, deriver, deriver.alignment(spec), deriver.situation(spec))
+    return _Case(spec, deriver, deriver.alignment(spec), deriver.after_snap(spec))
 
 
 def _unsound(look: Look) -> int:
@@ -287,7 +287,7 @@ def could_reach(spec: LookSpec, deriver: Deriver | None = None) -> Reach:
     False means that no rule can help: line up elsewhere. True and unsound means that the rules are wrong.
     """
     deriver = deriver or Deriver()
-    s = deriver.situation(spec)
+    s = deriver.after_snap(spec)
     lanes, men = s.lanes, deriver.alignment(spec).men
     late = [
         [max(0.0, -margin_s(d, arrival_s(d, space.x, s, spec.pace, spec.roster), ball_s)) for d in men]

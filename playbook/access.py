@@ -42,7 +42,7 @@ from playbook.models import (
     PlanEntry,
     Player,
     Position,
-    Role,
+    Rights,
     RosterSpot,
     Season,
     System,
@@ -55,16 +55,16 @@ from playbook.models import (
 Person = User | AnonymousUser
 Page = Callable[..., HttpResponseBase]
 
-EVERYONE = (Role.ADMIN, Role.STAFF, Role.PLAYER)
-STAFF = (Role.ADMIN, Role.STAFF)
-ADMINS = (Role.ADMIN,)
+EVERYONE = (Rights.ADMIN, Rights.STAFF, Rights.PLAYER)
+STAFF = (Rights.ADMIN, Rights.STAFF)
+ADMINS = (Rights.ADMIN,)
 
 
-def role_of(person: Person) -> Role | None:
+def role_of(person: Person) -> Rights | None:
     """Returns the role of someone signed in, else none."""
     if not person.is_authenticated or not person.is_active:
         return None
-    return Role(person.role)  # type: ignore[union-attr]
+    return Rights(person.role)  # type: ignore[union-attr]
 
 
 def is_staff(person: Person) -> bool:
@@ -77,7 +77,7 @@ def is_admin(person: Person) -> bool:
     return role_of(person) in ADMINS
 
 
-def needs(*roles: Role) -> Callable[[Page], Page]:
+def needs(*roles: Rights) -> Callable[[Page], Page]:
     """Returns a decorator that lets only these roles see the page."""
 
     def decorate(page: Page) -> Page:
@@ -111,12 +111,12 @@ class NavItem:
 
     label: str
     url_name: str
-    roles: tuple[Role, ...]
+    roles: tuple[Rights, ...]
 
 
 NAV = [
-    NavItem("My week", "player:week", (Role.PLAYER,)),
-    NavItem("Quiz", "player:quiz", (Role.PLAYER,)),
+    NavItem("My week", "player:week", (Rights.PLAYER,)),
+    NavItem("Quiz", "player:quiz", (Rights.PLAYER,)),
     NavItem("Systems", "system:list", STAFF),
     NavItem("Opponents", "opponent:list", STAFF),
     NavItem("Fit board", "board:show", STAFF),

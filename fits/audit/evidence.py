@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from fits.blocking.resolve import Job
+from fits.blocking.resolve import ResolvedBlock
 from fits.defense.duties import DutyGap
 from fits.derive.parts import Defender, Lane, PassSide, Threat
 from fits.field import Side
@@ -38,7 +38,7 @@ class Evidence:
     mover_on: dict[str, str]
     open_lanes: list[int]
     offense: Offense
-    jobs: Mapping[str, Job]
+    jobs: Mapping[str, ResolvedBlock]
     on: Mapping[str, list[str]]
     stands: Mapping[str, float]
     duty_gaps: tuple[DutyGap, ...]

@@ -6,17 +6,17 @@ from functools import lru_cache
 
 from fits.blocking.concepts import BlockRule, Concept, labels_of
 from fits.blocking.conditions import compile_block_when
-from fits.blocking.plan import Choice, Plan, PlannedLeft, PlannedThreat
+from fits.blocking.plan import BlockingPlan, Choice, PlannedLeft, PlannedThreat
 from fits.blocking.seek import LEFT_MEN
 from fits.blocking.verbs import VERBS
 from fits.errors import NotRunnable
 from fits.field import LEFT, RIGHT, Side
-from fits.offense.formation import Kind, Offense, Player
+from fits.offense.formation import Kind, Offense, OffensiveMan
 
 ROUTE = Choice((), VERBS.compile("route"), None)  # the man who may be thrown to blocks nobody
 
 
-def plan_concept(concept: Concept, offense: Offense, to: Side | None) -> Plan:
+def plan_concept(concept: Concept, offense: Offense, to: Side | None) -> BlockingPlan:
     """The concept on this offense to that side (None: its own rule decides).
 
     Raises NotRunnable when a required part has nobody.
@@ -59,7 +59,8 @@ def plan_concept(concept: Concept, offense: Offense, to: Side | None) -> Plan:
     routes = {t.role for t in threats if t.rule.kind == "route"}
     rules = tuple((man, (ROUTE,) if man.role in routes else found) for man, found in rules)
     leaves = tuple(PlannedLeft(LEFT_MEN.compile(left.man), left.why) for left in concept.leaves)
-    return Plan(concept, offense, play, eyes_side(concept, offense, play), table, parts, rules, tuple(threats), leaves)
+    eyes = eyes_side(concept, offense, play)
+    return BlockingPlan(concept, offense, play, eyes, table, parts, rules, tuple(threats), leaves)
 
 
 def _choices(concept: Concept, names: frozenset[str]) -> tuple[Choice, ...]:
@@ -156,7 +157,7 @@ def label_men(offense: Offense, play: Side) -> dict[str, list[str]]:
     return out
 
 
-def _sided(name: str, man: Player, play: Side) -> list[str]:
+def _sided(name: str, man: OffensiveMan, play: Side) -> list[str]:
     if man.side is None:
         return []
     return [f"{'play' if man.side is play else 'back'} {name}"]

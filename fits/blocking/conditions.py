@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from fits.blocking.front import HEAD_X, Front
-from fits.blocking.plan import BlockCondition, Plan
+from fits.blocking.levels import HEAD_X, Levels
+from fits.blocking.plan import BlockCondition, BlockingPlan
 from fits.field import LEFT, RIGHT
 from fits.notation.phrase import Vocabulary
-from fits.offense.formation import Player
+from fits.offense.formation import OffensiveMan
 
 BLOCK_CONDITIONS: Vocabulary[BlockCondition] = Vocabulary("a blocking condition")
 _say = BLOCK_CONDITIONS.phrase
@@ -33,7 +33,7 @@ def _covered() -> BlockCondition:
 
 @_say("covered (?P<shade>inside|outside|head up)", "covered inside", "the man over me is shaded that way")
 def _shaded(shade: str) -> BlockCondition:
-    def test(plan: Plan, front: Front, man: Player) -> bool:
+    def test(plan: BlockingPlan, front: Levels, man: OffensiveMan) -> bool:
         over = front.cover.get(man.role)
         if over is None:
             return False
@@ -46,7 +46,7 @@ def _shaded(shade: str) -> BlockCondition:
 
 @_say("man inside", "man inside", "a man at the line inside me, up to head up on the next blocker (the nose is not)")
 def _man_inside() -> BlockCondition:
-    def test(plan: Plan, front: Front, man: Player) -> bool:
+    def test(plan: BlockingPlan, front: Levels, man: OffensiveMan) -> bool:
         side = 1 if man.x > 0 else -1
         return any(0.15 < (man.x - m.to_x) * side < 1.65 and abs(m.to_x) > 0.3 for m in front.first)
 
@@ -59,7 +59,7 @@ def _man_inside() -> BlockCondition:
     "a man at the line inside me whom the next blocker inside cannot reach, and another one outside him",
 )
 def _man_well_inside() -> BlockCondition:
-    def test(plan: Plan, front: Front, man: Player) -> bool:
+    def test(plan: BlockingPlan, front: Levels, man: OffensiveMan) -> bool:
         side = 1 if man.x > 0 else -1
         xs = [m.to_x * side for m in front.first]
         return any(0.1 < man.x * side - x < 0.9 and max(xs) > x + 0.3 for x in xs)
@@ -69,7 +69,7 @@ def _man_well_inside() -> BlockCondition:
 
 @_say("man outside", "man outside", "a man at the line from my outside shoulder to a yard and a half outside")
 def _man_outside() -> BlockCondition:
-    def test(plan: Plan, front: Front, man: Player) -> bool:
+    def test(plan: BlockingPlan, front: Levels, man: OffensiveMan) -> bool:
         side = 1 if man.x > 0 else -1
         return any(0.15 < (m.to_x - man.x) * side < 1.65 for m in front.first)
 
@@ -78,7 +78,7 @@ def _man_outside() -> BlockCondition:
 
 @_say("pinned", "pinned", "the man over me stands inside the blocker outside me, who pins him")
 def _pinned() -> BlockCondition:
-    def test(plan: Plan, front: Front, man: Player) -> bool:
+    def test(plan: BlockingPlan, front: Levels, man: OffensiveMan) -> bool:
         over = front.cover.get(man.role)
         side = 1 if man.x > 0 else -1
         surface = plan.offense.view(RIGHT if side > 0 else LEFT).surface
@@ -94,7 +94,7 @@ def _pinned() -> BlockCondition:
     "a man over me, or one up to the inside of the tackle outside me whom nobody else can have when he pulls",
 )
 def _reached() -> BlockCondition:
-    def test(plan: Plan, front: Front, man: Player) -> bool:
+    def test(plan: BlockingPlan, front: Levels, man: OffensiveMan) -> bool:
         side = 1 if man.x > 0 else -1
         return any(-0.9 <= (m.to_x - man.x) * side <= 1.75 for m in front.first)
 
@@ -107,7 +107,7 @@ def _reached() -> BlockCondition:
     "play side: an attached man with no end man outside him",
 )
 def _end_inside() -> BlockCondition:
-    def test(plan: Plan, front: Front, man: Player) -> bool:
+    def test(plan: BlockingPlan, front: Levels, man: OffensiveMan) -> bool:
         attached, end = plan.offense.view(plan.play).attached, front.end[plan.play]
         return bool(attached) and (end is None or (end.x - attached[-1].x) * plan.play < 0)
 
@@ -116,7 +116,7 @@ def _end_inside() -> BlockCondition:
 
 @_say("(?P<kind>odd|even) front", "odd front", "a man at the line over the centre, or none")
 def _odd(kind: str) -> BlockCondition:
-    def test(plan: Plan, front: Front, man: Player) -> bool:
+    def test(plan: BlockingPlan, front: Levels, man: OffensiveMan) -> bool:
         return any(abs(m.x) < 0.6 for m in front.first) == (kind == "odd")
 
     return test
@@ -124,7 +124,7 @@ def _odd(kind: str) -> BlockCondition:
 
 @_say("(?P<has>with|without) (?P<part>[a-z ]+)", "with kicker", "that part of the concept has somebody, or nobody")
 def _has(has: str, part: str) -> BlockCondition:
-    def test(plan: Plan, front: Front, man: Player) -> bool:
+    def test(plan: BlockingPlan, front: Levels, man: OffensiveMan) -> bool:
         return (part in plan.parts) == (has == "with")
 
     return test
@@ -132,7 +132,7 @@ def _has(has: str, part: str) -> BlockCondition:
 
 @_say("tight end on the (?P<where>play|back) side", "tight end on the play side", "an attached or wing man there")
 def _tight_end(where: str) -> BlockCondition:
-    def test(plan: Plan, front: Front, man: Player) -> bool:
+    def test(plan: BlockingPlan, front: Levels, man: OffensiveMan) -> bool:
         return bool(plan.offense.view(plan.play if where == "play" else plan.play.other).attached)
 
     return test

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from fits.blocking.lanes import LaneMap
-from fits.blocking.plan import Plan
+from fits.blocking.plan import BlockingPlan
 from fits.field import Side
 from fits.notation.phrase import Vocabulary
 
-LanePhrase = Callable[[Plan, LaneMap], tuple[int | None, Side | None]]
+LanePhrase = Callable[[BlockingPlan, LaneMap], tuple[int | None, Side | None]]
 LANE_PHRASES: Vocabulary[LanePhrase] = Vocabulary("a place for a threat")
 _say = LANE_PHRASES.phrase
 
 
-def _side(plan: Plan, word: str) -> Side | None:
+def _side(plan: BlockingPlan, word: str) -> Side | None:
     return plan.play if word == "play" else plan.play.other if word == "back" else plan.eyes
 
 
@@ -24,7 +24,7 @@ def _side(plan: Plan, word: str) -> Side | None:
     "a static gap on the play, back or eyes side (when split its outer part, or its inner part with `inner`)",
 )
 def _gap(inner: str | None, word: str, gap: str) -> LanePhrase:
-    def find(plan: Plan, lanes: LaneMap) -> tuple[int | None, Side | None]:
+    def find(plan: BlockingPlan, lanes: LaneMap) -> tuple[int | None, Side | None]:
         side = _side(plan, word) or plan.play
         found = lanes.gap(side, gap, outer=not inner)
         return (lanes.edge(side) if found is None else found), side
@@ -34,7 +34,7 @@ def _gap(inner: str | None, word: str, gap: str) -> LanePhrase:
 
 @_say("(?P<word>play|back|eyes) edge", "back edge", "the outermost lane of that side")
 def _edge(word: str) -> LanePhrase:
-    def find(plan: Plan, lanes: LaneMap) -> tuple[int | None, Side | None]:
+    def find(plan: BlockingPlan, lanes: LaneMap) -> tuple[int | None, Side | None]:
         side = _side(plan, word) or plan.play
         return lanes.edge(side), side
 
@@ -45,7 +45,7 @@ def _edge(word: str) -> LanePhrase:
     "(?P<word>inside|outside) (?:the )?(?P<part>[a-z ]+)", "inside the kicker", "beside the man with that part or label"
 )
 def _beside(word: str, part: str) -> LanePhrase:
-    def find(plan: Plan, lanes: LaneMap) -> tuple[int | None, Side | None]:
+    def find(plan: BlockingPlan, lanes: LaneMap) -> tuple[int | None, Side | None]:
         for role, names in plan.labels.items():
             if part in names:
                 found = lanes.beside(role, word == "outside", plan.play)

@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from operator import attrgetter
 
-from fits.blocking.plan import Plan
-from fits.blocking.resolve import Blocks, Job
+from fits.blocking.plan import BlockingPlan
+from fits.blocking.resolve import Blocks, ResolvedBlock
 from fits.field import Side
 from fits.values import record
 
@@ -84,7 +84,7 @@ class LaneMap:
         return sum([1 for role in self.line_up if self.end_x[role] < x])
 
 
-def make_lanes(plan: Plan, blocks: Blocks) -> LaneMap:
+def make_lanes(plan: BlockingPlan, blocks: Blocks) -> LaneMap:
     """The lanes between the run blockers by where they end up."""
     counted = sorted([j for j in blocks.jobs.values() if j.counts], key=_END)
     left_gaps, marks = gap_marks(plan)
@@ -92,7 +92,7 @@ def make_lanes(plan: Plan, blocks: Blocks) -> LaneMap:
     spaces: list[Space] = []
     first: dict[int, int] = {}
     last: dict[int, int] = {}
-    left: Job | None = None
+    left: ResolvedBlock | None = None
     low, start, lanes = -FAR, 0, len(counted)
     for i in range(lanes + 1):
         right = counted[i] if i < lanes else None
@@ -121,7 +121,7 @@ def make_lanes(plan: Plan, blocks: Blocks) -> LaneMap:
     )  # fmt: skip
 
 
-def _role(job: Job | None) -> str | None:
+def _role(job: ResolvedBlock | None) -> str | None:
     return None if job is None else job.man.role
 
 
@@ -135,7 +135,7 @@ def gap_lanes(left_gaps: int, first: Mapping[int, int], last: Mapping[int, int])
     )
 
 
-def gap_marks(plan: Plan) -> tuple[int, list[float]]:
+def gap_marks(plan: BlockingPlan) -> tuple[int, list[float]]:
     """How many static gaps lie left of the centre, and the bounds of all of them from left to right."""
     offense = plan.offense
     left, right = [p.x for p in offense.left.surface], [p.x for p in offense.right.surface]
@@ -157,7 +157,7 @@ def gap_words(left_gaps: int, start: int, stop: int) -> tuple[tuple[str, ...], s
     return tuple(f"{side} {letter}" for side, letter in names), "+".join(sides)
 
 
-def _beside_movers(left: Job | None, right: Job | None, play: Side) -> str:
+def _beside_movers(left: ResolvedBlock | None, right: ResolvedBlock | None, play: Side) -> str:
     """`inside LG` or `outside LG`; between two movers inside wins, and the play side names a lane inside both."""
     names = [(_beside(job, job is right), job) for job in (left, right) if job is not None and job.verb.moves]
     inside = [(n, job) for n, job in names if n.startswith("inside")]
@@ -166,6 +166,6 @@ def _beside_movers(left: Job | None, right: Job | None, play: Side) -> str:
     return inside[0][0] if inside else names[0][0]
 
 
-def _beside(job: Job, lane_is_left_of_him: bool) -> str:
+def _beside(job: ResolvedBlock, lane_is_left_of_him: bool) -> str:
     outside = (job.end_x > 0) != lane_is_left_of_him
     return f"{'outside' if outside else 'inside'} {job.man.role}"

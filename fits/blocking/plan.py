@@ -6,13 +6,13 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from fits.blocking.concepts import Concept, ThreatRule
-from fits.blocking.front import Front, Man
+from fits.blocking.levels import Levels, Man
 from fits.field import Side
-from fits.offense.formation import Offense, Player
+from fits.offense.formation import Offense, OffensiveMan
 from fits.terms import Step
 from fits.values import field, value
 
-BlockCondition = Callable[["Plan", Front, Player], bool]
+BlockCondition = Callable[["BlockingPlan", Levels, OffensiveMan], bool]
 Finder = Callable[[Any], "Man | None"]
 
 
@@ -63,7 +63,7 @@ class PlannedThreat:
 
 
 @value
-class Plan:
+class BlockingPlan:
     """One concept to one side of one offense: labels per man, parts, and the rules that can apply to each man.
 
     `ground` keeps what was made of it already: the same blocks against another call leave the same lanes.
@@ -75,7 +75,7 @@ class Plan:
     eyes: Side | None
     labels: Mapping[str, frozenset[str]]
     parts: Mapping[str, str]
-    rules: tuple[tuple[Player, tuple[Choice, ...]], ...]
+    rules: tuple[tuple[OffensiveMan, tuple[Choice, ...]], ...]
     threats: tuple[PlannedThreat, ...]
     leaves: tuple[PlannedLeft, ...] = ()
     ground: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from fits.blocking.front import SECOND_LEVEL_Y, Front, Man
-from fits.blocking.plan import Choice, Plan, Verb
+from fits.blocking.levels import SECOND_LEVEL_Y, Levels, Man
+from fits.blocking.plan import BlockingPlan, Choice, Verb
 from fits.blocking.seek import OUTSIDE, SEEK, Claims, play_backer
 from fits.blocking.solve import MUST, ZONE, Backer, Blocker, Lineman, Unit, solve
 from fits.blocking.verbs import first_step
 from fits.errors import NotRunnable
 from fits.field import LEFT, RIGHT, Side
-from fits.offense.formation import Player
+from fits.offense.formation import OffensiveMan
 from fits.terms import Step
 from fits.values import record, value
 
@@ -27,14 +27,14 @@ PERIMETER = 6  # verbs from this order on choose after the line
 
 
 @record
-class Job:
+class ResolvedBlock:
     """One man's resolved block. `end_x` is where he is at the fit point; `side` is the side a mover works to.
 
     Of a double both men are `on` the same defender; at most one of them has `climbs_to`, the backer he goes up to.
     `helps` is true for the man of a double that stays who makes no lane of his own.
     """
 
-    man: Player
+    man: OffensiveMan
     verb: Verb
     step: Step
     on: Man | None
@@ -60,13 +60,13 @@ class Blocks:
     Blocks of one plan with the same `shape` have everybody do the same thing and end in the same place.
     """
 
-    jobs: Mapping[str, Job]
+    jobs: Mapping[str, ResolvedBlock]
     on: Mapping[str, tuple[str, ...]]
     left_alone: tuple[Left, ...]
     shape: tuple[str | float, ...]
 
 
-def resolve_blocks(plan: Plan, front: Front) -> Blocks:
+def resolve_blocks(plan: BlockingPlan, front: Levels) -> Blocks:
     """Each man's block. Raises NotRunnable when no rule holds for a man, or when the play is checked off."""
     chosen = [
         (man, choices[0] if not choices[0].tests else _choose(plan, front, man, choices)) for man, choices in plan.rules
@@ -77,7 +77,7 @@ def resolve_blocks(plan: Plan, front: Front) -> Blocks:
     for left in plan.leaves:
         if (found := left.find(claims)) is not None:
             claims.left[found.name] = left.why
-    jobs: dict[str, Job] = {}
+    jobs: dict[str, ResolvedBlock] = {}
     movers = [(m, c) for m, c in chosen if c.verb.moves or not c.verb.counts]
     movers.sort(key=lambda mc: _order(mc, plan))
     for man, choice in movers:
@@ -99,7 +99,7 @@ def resolve_blocks(plan: Plan, front: Front) -> Blocks:
     return Blocks(in_order, _on(in_order), _left_alone(claims), tuple(shape))
 
 
-def _choose(plan: Plan, front: Front, man: Player, choices: tuple[Choice, ...]) -> Choice:
+def _choose(plan: BlockingPlan, front: Levels, man: OffensiveMan, choices: tuple[Choice, ...]) -> Choice:
     for choice in choices:
         for test in choice.tests:
             if not test(plan, front, man):
@@ -109,12 +109,12 @@ def _choose(plan: Plan, front: Front, man: Player, choices: tuple[Choice, ...]) 
     raise NotRunnable(f"{plan.concept.name}: no rule holds for {man.role} in {plan.offense.formation.name}")
 
 
-def _order(item: tuple[Player, Choice], plan: Plan) -> tuple[int, float]:
+def _order(item: tuple[OffensiveMan, Choice], plan: BlockingPlan) -> tuple[int, float]:
     """Movers by their verb's order; of two alike the man nearer the play side first."""
     return item[1].verb.order, -item[0].x * plan.play
 
 
-def _last(plan: Plan, stay: list[tuple[Player, Choice]]) -> dict[Side, tuple[float, str]]:
+def _last(plan: BlockingPlan, stay: list[tuple[OffensiveMan, Choice]]) -> dict[Side, tuple[float, str]]:
     """The last man of each side's surface who stays, and how he finds his man; the centre when nobody does."""
     out: dict[Side, tuple[float, str]] = {}
     for side in (LEFT, RIGHT):
@@ -123,7 +123,7 @@ def _last(plan: Plan, stay: list[tuple[Player, Choice]]) -> dict[Side, tuple[flo
     return out
 
 
-def _seek(claims: Claims, man: Player, choice: Choice) -> Job:
+def _seek(claims: Claims, man: OffensiveMan, choice: Choice) -> ResolvedBlock:
     verb, plan = choice.verb, claims.plan
     side = plan.play.other if verb.back_side else plan.play
     seek = SEEK.get(verb.way)
@@ -132,10 +132,10 @@ def _seek(claims: Claims, man: Player, choice: Choice) -> Job:
     if target is not None:
         claims.taken.add(target.name)
     step = choice.step or first_step(verb, man, target, plan.play)
-    return Job(man, verb, step, target, side, man.x, verb.counts)
+    return ResolvedBlock(man, verb, step, target, side, man.x, verb.counts)
 
 
-def _solve_line(claims: Claims, stay: list[tuple[Player, Choice]], jobs: dict[str, Job]) -> None:
+def _solve_line(claims: Claims, stay: list[tuple[OffensiveMan, Choice]], jobs: dict[str, ResolvedBlock]) -> None:
     """The blocks of the men who stay, solved together."""
     plan, front = claims.plan, claims.front
     play, way = plan.play, int(plan.play)
@@ -171,7 +171,7 @@ def _solve_line(claims: Claims, stay: list[tuple[Player, Choice]], jobs: dict[st
             if target is not None:
                 claims.taken.add(target.name)
             step = choice.step or first_step(choice.verb, man, target, play)
-            job = Job(man, choice.verb, step, target, play, man.x, b != helper, helps=b == helper)
+            job = ResolvedBlock(man, choice.verb, step, target, play, man.x, b != helper, helps=b == helper)
             if b == climber and to is not None:
                 job.climbs_to = to
                 claims.taken.add(to.name)
@@ -243,7 +243,7 @@ def _climber(blockers: Sequence[Blocker], men: tuple[int, ...], on: float, to: f
     return a if abs(blockers[a].x - to) <= abs(blockers[b].x - to) else b
 
 
-def _on(jobs: Mapping[str, Job]) -> dict[str, tuple[str, ...]]:
+def _on(jobs: Mapping[str, ResolvedBlock]) -> dict[str, tuple[str, ...]]:
     out: dict[str, tuple[str, ...]] = {}
     for role, job in jobs.items():
         for man in (job.on, job.climbs_to):
@@ -263,12 +263,12 @@ def _why(claims: Claims, man: Man) -> str:
     return "back side" if man.to_x * claims.plan.play < 0 else "cut loose"
 
 
-def _place(plan: Plan, front: Front, jobs: dict[str, Job]) -> None:
+def _place(plan: BlockingPlan, front: Levels, jobs: dict[str, ResolvedBlock]) -> None:
     """Where the movers end: outside the last man who stayed, by rank, or in the gap they lead or trap through."""
     movers = [j for j in jobs.values() if j.verb.moves]
     stay = [j.end_x for j in jobs.values() if j.counts and not j.verb.moves]
-    edges: dict[Side, list[Job]] = {}
-    gaps: dict[float, list[Job]] = {}
+    edges: dict[Side, list[ResolvedBlock]] = {}
+    gaps: dict[float, list[ResolvedBlock]] = {}
     for job in movers:
         place, side = job.verb.place, job.side
         if place == "edge":
@@ -295,23 +295,23 @@ def _place(plan: Plan, front: Front, jobs: dict[str, Job]) -> None:
             job.end_x = side * (base + EDGE_STEP * (i + 1))
 
 
-def _marks(plan: Plan, side: Side) -> list[float]:
+def _marks(plan: BlockingPlan, side: Side) -> list[float]:
     marks = [0.0, *(p.x * side for p in plan.offense.view(side).surface)]
     return [*marks, marks[-1] + 2.0]
 
 
-def _gap_middle(plan: Plan, side: Side, gap: int) -> float:
+def _gap_middle(plan: BlockingPlan, side: Side, gap: int) -> float:
     marks = _marks(plan, side)
     gap = min(gap, len(marks) - 2)
     return side * (marks[gap] + marks[gap + 1]) / 2
 
 
-def _gap_at(plan: Plan, side: Side, x: float) -> int:
+def _gap_at(plan: BlockingPlan, side: Side, x: float) -> int:
     marks = _marks(plan, side)
     return next((i for i in range(len(marks) - 1) if x * side < marks[i + 1]), len(marks) - 2)
 
 
-def _bubble(plan: Plan, front: Front, side: Side) -> int:
+def _bubble(plan: BlockingPlan, front: Levels, side: Side) -> int:
     """The first gap of that side, inside out, with no man at the line in it; a nose head up fills the first."""
     marks = _marks(plan, side)
     for i in range(len(marks) - 1):

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from fits.blocking.front import Front, Man
-from fits.blocking.plan import Plan
+from fits.blocking.levels import Levels, Man
+from fits.blocking.plan import BlockingPlan
 from fits.errors import NotRunnable
 from fits.field import LEFT, RIGHT, Side
 from fits.notation.phrase import Vocabulary
-from fits.offense.formation import Player
+from fits.offense.formation import OffensiveMan
 from fits.values import field, record
 
 ON = 0.25  # yards: still head up
@@ -33,8 +33,8 @@ class Claims:
     `last` is the last blocker who stays in his place on each side: where he stands and how he finds his man.
     """
 
-    plan: Plan
-    front: Front
+    plan: BlockingPlan
+    front: Levels
     last: dict[Side, tuple[float, str]]
     taken: set[str] = field(default_factory=set)
     left: dict[str, str] = field(default_factory=dict)
@@ -44,7 +44,7 @@ class Claims:
         return [m for m in men if m.name not in self.taken and m.name not in self.left]
 
 
-Seek = Callable[[Claims, Player, Side], Man | None]
+Seek = Callable[[Claims, OffensiveMan, Side], Man | None]
 
 
 def _tackle(c: Claims, side: Side) -> float:
@@ -66,7 +66,7 @@ def _overhang(c: Claims, side: Side, edge: float, far: float = ALLEY_X, deep: fl
     return min(men, key=lambda m: (m.x * side - edge + 0.5 * m.y, m.y), default=None)
 
 
-def first_outside(c: Claims, man: Player, side: Side) -> Man | None:
+def first_outside(c: Claims, man: OffensiveMan, side: Side) -> Man | None:
     """The first man outside the last down block at the line, else the overhang."""
     last, way = c.last[side]
     edge = max(last, _tackle(c, side))
@@ -74,18 +74,18 @@ def first_outside(c: Claims, man: Player, side: Side) -> Man | None:
     return next((m for m in _line(c, side) if m.to_x * side > near), None) or _overhang(c, side, edge)
 
 
-def play_backer(c: Claims, man: Player, side: Side) -> Man | None:
+def play_backer(c: Claims, man: OffensiveMan, side: Side) -> Man | None:
     """The play side inside backer."""
     men = [m for m in c.free(c.front.second) if m.to_x * side >= -2.6 and abs(m.to_x) <= INSIDE_BACKER_X]
     return max(men, key=lambda m: (m.to_x * side, -m.y), default=None)
 
 
-def edge_man(c: Claims, man: Player, side: Side) -> Man | None:
+def edge_man(c: Claims, man: OffensiveMan, side: Side) -> Man | None:
     """The first man outside, else the backer: the first of two who lead takes the outside man."""
     return first_outside(c, man, side) or play_backer(c, man, side)
 
 
-def trapped(c: Claims, man: Player, side: Side) -> Man | None:
+def trapped(c: Claims, man: OffensiveMan, side: Side) -> Man | None:
     """The first lineman on or outside the play side guard. Raises NotRunnable when nobody can be trapped."""
     guard = c.plan.offense.view(side).surface[0].x * side
     found = next((m for m in _line(c, side) if m.to_x * side >= guard - ON), None)
@@ -97,13 +97,13 @@ def trapped(c: Claims, man: Player, side: Side) -> Man | None:
     return found
 
 
-def interior(c: Claims, man: Player, side: Side) -> Man | None:
+def interior(c: Claims, man: OffensiveMan, side: Side) -> Man | None:
     """The lineman nearest to the centre; of two as near the one behind the play."""
     men = [m for m in c.free(c.front.first) if abs(m.to_x) < 2.7]
     return min(men, key=lambda m: (abs(m.to_x), m.to_x * side), default=None)
 
 
-def cracked(c: Claims, man: Player, side: Side) -> Man | None:
+def cracked(c: Claims, man: OffensiveMan, side: Side) -> Man | None:
     """The first man inside a wide blocker who stands outside the tackle and outside an attached man's block."""
     attached = [p.x * side + ON for p in c.plan.offense.view(side).attached if p.on_line]
     edge = max([_tackle(c, side) + OUTSIDE, *attached])
@@ -111,7 +111,7 @@ def cracked(c: Claims, man: Player, side: Side) -> Man | None:
     return min(men, key=lambda m: (m.y > CRACK_Y, m.x * side, m.y), default=None) or _overhang(c, side, edge)
 
 
-def arc_man(c: Claims, man: Player, side: Side) -> Man | None:
+def arc_man(c: Claims, man: OffensiveMan, side: Side) -> Man | None:
     """The force player or the first man in the alley, for a man who releases around the end."""
     edge = man.x * side
     men = [
@@ -122,7 +122,7 @@ def arc_man(c: Claims, man: Player, side: Side) -> Man | None:
     return min(men, key=lambda m: (abs(m.x * side - edge) + 0.5 * m.y, m.y), default=None)
 
 
-def over_receiver(c: Claims, man: Player, side: Side) -> Man | None:
+def over_receiver(c: Claims, man: OffensiveMan, side: Side) -> Man | None:
     """The man over a receiver, or the near force player where nobody is."""
     wide = [m for m in c.front.first if abs(m.x) > _tackle(c, side) + 1.0]
     men = [m for m in c.free((*c.front.second, *c.front.deep, *wide)) if abs(m.x - man.x) < ALLEY_X]

@@ -6,11 +6,11 @@ those who stay in their places, by `fits.blocking.seek` for movers and for those
 
 from __future__ import annotations
 
-from fits.blocking.front import Man
+from fits.blocking.levels import Man
 from fits.blocking.plan import Verb
 from fits.field import Side
 from fits.notation.phrase import Vocabulary
-from fits.offense.formation import Player
+from fits.offense.formation import OffensiveMan
 from fits.terms import Step
 
 VERBS: Vocabulary[Verb] = Vocabulary("a block")
@@ -93,7 +93,7 @@ def _lead_gap(gap: str) -> Verb:
 _STEPS = {step.value: step for step in Step}
 
 
-def first_step(verb: Verb, man: Player, on: Man | None, play: Side) -> Step:
+def first_step(verb: Verb, man: OffensiveMan, on: Man | None, play: Side) -> Step:
     """The step a defender sees. For the centre `out` is to the play side and `in` to the back side."""
     if verb.step == "zone":
         return Step.OUT if man.x * play > -0.25 else Step.IN

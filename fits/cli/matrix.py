@@ -27,7 +27,7 @@ from fits.derive.look import Look
 from fits.errors import BadRequest, UnknownName
 from fits.field import Side
 from fits.library import Library, load_library
-from fits.matrix import NotRun, Study
+from fits.matrix import NotRun, Span
 from fits.notation.look_json import look_json
 from fits.processes import map_matrix
 
@@ -81,7 +81,7 @@ def run(args: argparse.Namespace) -> None:
         bar.close()
 
 
-def read_study(args: argparse.Namespace) -> Study:
+def read_study(args: argparse.Namespace) -> Span:
     """What those arguments choose. Raises FitsError."""
     library = extend_library(load_library(), args.files)
     if args.to not in DIRECTIONS:
@@ -91,7 +91,7 @@ def read_study(args: argparse.Namespace) -> Study:
     to: tuple[Side | None, ...] = tuple(SIDES.values())
     if args.to != "both":
         to = (None,) if args.to == "own" else (read_side(args.to),)
-    return Study(
+    return Span(
         choose("call", args.calls, library.calls), choose("formation", args.formations, library.formations),
         choose("concept", args.concepts, library.concepts), to, FLIPS[args.flip],
         tuple(read_hash(word) for word in dict.fromkeys(args.hashes or ["middle"])),

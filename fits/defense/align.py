@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Mapping
 from functools import lru_cache
 from typing import Generic, Protocol, TypeVar
 
-from fits.blocking.front import Front, read_front
+from fits.blocking.levels import Levels, read_front
 from fits.defense.checks import Check, compile_check, hold_back, motion_time_s
 from fits.defense.duties import DutyGap, duty_gaps
 from fits.defense.movement import Movement, compile_move, move_man
@@ -28,7 +28,7 @@ from fits.rules.conditions import (
     compile_when,
     late_tests,
 )
-from fits.rules.situation import Aligned, BeforeSnap
+from fits.rules.snap import Aligned, BeforeSnap
 from fits.rules.targets import Alternative, compile_fit
 from fits.terms import Leverage, Sight
 from fits.values import value
@@ -252,7 +252,7 @@ class Alignment:
     strength: Side
     men: tuple[Aligned, ...]
     rules: dict[str, tuple[LiveRule, ...]]
-    front: Front
+    front: Levels
     turns: Mapping[Side, tuple[Aligned, ...]]
     force: frozenset[str]
     takes: Mapping[str, str]

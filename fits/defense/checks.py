@@ -13,7 +13,7 @@ from fits.defense.roles import Group
 from fits.notation.phrase import PhraseError, Vocabulary
 from fits.offense.formation import Offense
 from fits.offense.motion import motion_path
-from fits.rules.situation import Aligned
+from fits.rules.snap import Aligned
 from fits.timing import Speed, level_pace
 from fits.values import value
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from fits.field import LEFT, RIGHT, Side
 from fits.offense.formation import Offense
-from fits.rules.situation import Aligned
+from fits.rules.snap import Aligned
 from fits.values import value
 
 UNDERNEATH = ("flat", "curl", "hook")

@@ -9,7 +9,7 @@ from fits.defense.techniques import GAPS
 from fits.field import LEFT, RIGHT, Side
 from fits.notation.phrase import PhraseError, Vocabulary
 from fits.offense.formation import Offense
-from fits.rules.situation import Aligned
+from fits.rules.snap import Aligned
 from fits.values import value
 
 AT_LINE_Y = 0.3  # yards: a man who goes through a gap is there when he crosses the heels of the line

@@ -12,7 +12,7 @@ from fits.defense.techniques import GAPS
 from fits.errors import BadRequest, UnknownName
 from fits.field import LEFT, RIGHT, Side
 from fits.offense.formation import Offense
-from fits.rules.situation import Aligned
+from fits.rules.snap import Aligned
 from fits.values import replace
 
 DUTIES = ("pass", "gap", "force")

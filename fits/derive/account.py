@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from fits.blocking.resolve import Job
+from fits.blocking.resolve import ResolvedBlock
 from fits.defense.align import Alignment
 from fits.derive.assign import Assigned
 from fits.derive.parts import Block
 from fits.derive.saw import see_sights
-from fits.rules.situation import AfterSnap
+from fits.rules.snap import AfterSnap
 from fits.terms import Step
 
 MOVER_Y = 0.6  # where a man who leaves his place to block is drawn, past the line
@@ -59,7 +59,7 @@ class PlayAccount:
         self._sights, self._blocks = state
 
 
-def _block(job: Job, step: Step) -> Block:
+def _block(job: ResolvedBlock, step: Step) -> Block:
     man, verb, on = job.man, job.verb, job.on
     mover = verb.moves and job.counts
     return Block(

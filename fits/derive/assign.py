@@ -6,7 +6,7 @@ from __future__ import annotations
 from fits.defense.align import Alignment, LiveRule
 from fits.errors import NoRule
 from fits.rules.conditions import AfterTest
-from fits.rules.situation import AfterSnap, Aligned
+from fits.rules.snap import AfterSnap, Aligned
 from fits.rules.targets import NO_LANE, REPLACE, TWO_GAP, Alternative, two_gap_lanes
 from fits.terms import Duty
 from fits.values import record

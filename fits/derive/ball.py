@@ -8,11 +8,11 @@ from math import hypot
 from typing import NamedTuple
 
 from fits.blocking.courses import Route, Shape, Via
-from fits.blocking.plan import Plan
-from fits.blocking.resolve import Job
+from fits.blocking.plan import BlockingPlan
+from fits.blocking.resolve import ResolvedBlock
 from fits.errors import NotRunnable
 from fits.field import Side
-from fits.offense.formation import Kind, Offense, Player
+from fits.offense.formation import Kind, Offense, OffensiveMan
 from fits.offense.motion import motion_path
 from fits.timing import FIRST_S, PULL, PULL_FIRST_S, Pace, Speed
 from fits.values import record
@@ -101,7 +101,7 @@ def under_centre(offense: Offense) -> bool:
     return _quarterback(offense).y >= UNDER_Y
 
 
-def carry_ball(plan: Plan, man: Player, shape: Shape, side: Side, aim_x: float, pace: Pace) -> Carry:
+def carry_ball(plan: BlockingPlan, man: OffensiveMan, shape: Shape, side: Side, aim_x: float, pace: Pace) -> Carry:
     """That man's run to an aim on that side. Raises NotRunnable when he cannot be at the mesh in time."""
     offense, mesh = plan.offense, shape.mesh
     under = under_centre(offense)
@@ -132,7 +132,7 @@ def carry_ball(plan: Plan, man: Player, shape: Shape, side: Side, aim_x: float, 
     return Carry(man.role, speed, start_s, run_up, before, mesh_s, after, rests, aim_x)
 
 
-def throw_ball(plan: Plan, man: Player, route: Route, pace: Pace) -> Catch:
+def throw_ball(plan: BlockingPlan, man: OffensiveMan, route: Route, pace: Pace) -> Catch:
     """The throw to that man on that route."""
     offense = plan.offense
     passer, under = _quarterback(offense), under_centre(offense)
@@ -147,7 +147,7 @@ def throw_ball(plan: Plan, man: Player, route: Route, pace: Pace) -> Catch:
     return Catch(man.role, speed, start_s, points, route.catch, thrown_at, caught_s - flight_s, caught_s)
 
 
-def run_up_yd(offense: Offense, man: Player, pace: Pace) -> float:
+def run_up_yd(offense: Offense, man: OffensiveMan, pace: Pace) -> float:
     """How much of a sprint lies behind the man in motion at the snap: no more than he ran, no faster than he may."""
     if offense.before is None:
         return 0.0
@@ -158,7 +158,7 @@ def run_up_yd(offense: Offense, man: Player, pace: Pace) -> float:
     return min(ran, speed.run_up_yd(limit))
 
 
-def puller_points(job: Job) -> tuple[Point, ...]:
+def puller_points(job: ResolvedBlock) -> tuple[Point, ...]:
     """The way of a blocker who pulls: off the line, along it, up into his place."""
     man, way = job.man, 1.0 if job.end_x >= job.man.x else -1.0
     start, end = Point(man.x, man.y), Point(job.end_x, HOLE_Y)
@@ -168,20 +168,20 @@ def puller_points(job: Job) -> tuple[Point, ...]:
     return (start, Point(start.x + 1.0 * way, deep), Point(end.x - 0.9 * way, deep), end)
 
 
-def puller_s(job: Job) -> float:
+def puller_s(job: ResolvedBlock) -> float:
     """Seconds from the snap until a man can run behind a puller into the hole."""
     return PULL_FIRST_S + PULL.time_to_s(length_yd(puller_points(job)) - FOLLOW_YD)
 
 
-def _quarterback(offense: Offense) -> Player:
+def _quarterback(offense: Offense) -> OffensiveMan:
     return next(p for p in offense.formation.players if p.kind is Kind.QUARTERBACK)
 
 
-def _mark(via: Via, plan: Plan, man: Player, side: Side, aim_x: float) -> Point:
+def _mark(via: Via, plan: BlockingPlan, man: OffensiveMan, side: Side, aim_x: float) -> Point:
     offense = plan.offense
     if via.of in ("carrier", "quarterback"):
         origin = man if via.of == "carrier" else _quarterback(offense)
         return Point(origin.x + side * via.x, origin.y + via.y)
-    surface: Sequence[Player] = offense.view(side).surface
+    surface: Sequence[OffensiveMan] = offense.view(side).surface
     x = {"aim": aim_x, "ball": 0.0, "tackle": surface[1].x, "edge": surface[-1].x}[via.of]
     return Point(x + side * via.x, via.y)

@@ -6,7 +6,7 @@ It depends on the plan, the level of play and on where the blockers end up, so c
 from __future__ import annotations
 
 from fits.blocking.lanes import LaneMap, make_lanes
-from fits.blocking.plan import Plan
+from fits.blocking.plan import BlockingPlan
 from fits.blocking.resolve import Blocks
 from fits.derive.ball import Carry
 from fits.derive.threats import Course, place_threats
@@ -25,7 +25,7 @@ class Ground:
     ball_s: list[float]
 
 
-def lay_ground(plan: Plan, blocks: Blocks, pace: Pace) -> Ground:
+def lay_ground(plan: BlockingPlan, blocks: Blocks, pace: Pace) -> Ground:
     """The ground those blocks leave. Nobody may change it: it is kept with the plan. Raises NotRunnable."""
     key = (blocks.shape, pace.factor)
     ground: Ground | None = plan.ground.get(key)

@@ -9,7 +9,7 @@ from fits.audit.finding import Finding
 from fits.blocking.resolve import Left
 from fits.derive.parts import Account, Block, Defender, Lane, PassSide, Threat
 from fits.field import Hash, Side
-from fits.offense.formation import Player
+from fits.offense.formation import OffensiveMan
 from fits.terms import Band, Frame, Severity
 from fits.values import field_names, value
 
@@ -33,7 +33,7 @@ class Look:
     first_steps: tuple[tuple[str, str], ...]
     strength: Side
     eyes: Side | None
-    offense: tuple[Player, ...]
+    offense: tuple[OffensiveMan, ...]
     account: Account
     lanes: tuple[Lane, ...]
     threats: tuple[Threat, ...]

@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from math import hypot
 from typing import NamedTuple
 
-from fits.blocking.resolve import Blocks, Job
+from fits.blocking.resolve import Blocks, ResolvedBlock
 from fits.defense.roles import ORDER
 from fits.field import Side
-from fits.rules.situation import AfterSnap, Aligned
+from fits.rules.snap import AfterSnap, Aligned
 from fits.terms import Step
 from fits.timing import CROSS_S, DOUBLED_S, GET_OFF_S, TURN_S, Pace, Speed, first_s, read_s
 
@@ -79,7 +79,7 @@ def first_way(d: Aligned, s: AfterSnap) -> int:
     return 1 if way > 0 else -1 if way < 0 else 0
 
 
-def step_way(job: Job, step: Step, play: Side) -> int:
+def step_way(job: ResolvedBlock, step: Step, play: Side) -> int:
     """Which way a blocker's first step goes: -1 left, 1 right, 0 straight or back."""
     x = job.man.x
     if step in (Step.PULL, Step.CROSS, Step.CRACK):

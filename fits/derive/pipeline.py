@@ -9,7 +9,7 @@ from fits.audit.evidence import Evidence
 from fits.audit.registry import audit
 from fits.blocking.concepts import STEPS
 from fits.blocking.lanes import LaneMap
-from fits.blocking.plan import Plan
+from fits.blocking.plan import BlockingPlan
 from fits.blocking.resolve import Blocks, resolve_blocks
 from fits.defense.align import Alignment
 from fits.derive.account import PlayAccount
@@ -26,7 +26,7 @@ from fits.field import COLLEGE, Hash, RuleBook
 from fits.offense.formation import Formation, Offense, read_offense
 from fits.offense.legality import refuse_illegal
 from fits.offense.motion import Motion, MotionKind, apply_motion, find_mover
-from fits.rules.situation import AfterSnap, Aligned
+from fits.rules.snap import AfterSnap, Aligned
 from fits.terms import Duty, Step
 from fits.timing import Pace, Speed
 from fits.values import value
@@ -35,7 +35,7 @@ new_tuple = tuple.__new__  # makes a NamedTuple at a third of its own price
 
 
 @value
-class Snap:
+class Lineup:
     """A formation at the snap, as called for: flipped, on its hash, after motion."""
 
     formation: str
@@ -50,7 +50,7 @@ def snap_offense(
     hash_: Hash = Hash.MIDDLE,
     motion: Motion | None = None,
     book: RuleBook = COLLEGE,
-) -> Snap:
+) -> Lineup:
     """The offense the defense sees at the snap. Raises IllegalFormation, NotRunnable."""
     placed = formation.mirrored() if flip else formation
     refuse_illegal(placed, book, hash_)
@@ -62,13 +62,13 @@ def snap_offense(
             mover, how = man.role, motion.speed
         refuse_illegal(placed, book, hash_)
     offense = read_offense(placed, hash_, book, mover, lined_up, how)
-    return Snap(formation.name, offense, flip, motion.name if motion else None)
+    return Lineup(formation.name, offense, flip, motion.name if motion else None)
 
 
 def derive_play(
     alignment: Alignment,
-    plan: Plan,
-    snap: Snap,
+    plan: BlockingPlan,
+    snap: Lineup,
     options: tuple[str, ...],
     first_steps: Mapping[str, str] | None,
     pace: Pace,
@@ -130,7 +130,7 @@ def _lanes(lanes: LaneMap, s: AfterSnap, threats: tuple[Threat, ...]) -> tuple[L
 
 def _evidence(
     alignment: Alignment,
-    plan: Plan,
+    plan: BlockingPlan,
     blocks: Blocks,
     steps: Mapping[str, Step],
     lanes: tuple[Lane, ...],
@@ -170,7 +170,7 @@ def _evidence(
 
 
 def prepare_play(
-    alignment: Alignment, plan: Plan, first_steps: Mapping[str, str] | None, pace: Pace
+    alignment: Alignment, plan: BlockingPlan, first_steps: Mapping[str, str] | None, pace: Pace
 ) -> tuple[AfterSnap, Blocks, LaneMap, tuple[Course, ...], dict[str, Step]]:
     """The play before any defender moves: blocks, lanes, threats and the steps the defense sees."""
     blocks = resolve_blocks(plan, alignment.front)
@@ -191,7 +191,7 @@ def _what_if(steps: dict[str, Step], first_steps: Mapping[str, str]) -> None:
 
 
 def _after_snap(
-    alignment: Alignment, plan: Plan, blocks: Blocks, ground: Ground, steps: Mapping[str, Step]
+    alignment: Alignment, plan: BlockingPlan, blocks: Blocks, ground: Ground, steps: Mapping[str, Step]
 ) -> AfterSnap:
     movers = [j for j in blocks.jobs.values() if j.verb.moves and j.counts]
     if len(movers) > 1:

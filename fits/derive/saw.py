@@ -6,7 +6,7 @@ from fits.defense.align import LiveRule
 from fits.defense.roles import Group
 from fits.offense.formation import ATTACH_Y
 from fits.rules.conditions import cracks_called, flow_of, way_of
-from fits.rules.situation import AfterSnap, Aligned
+from fits.rules.snap import AfterSnap, Aligned
 from fits.rules.targets import Alternative
 from fits.sights import AT_THE_LINE_Y, Felt, Shown, felt_from, felt_text, turn_text
 from fits.terms import Sight, Step

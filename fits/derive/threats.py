@@ -7,11 +7,11 @@ from collections.abc import Mapping
 from fits.blocking.courses import BY_KIND, QUARTERBACK_RUN, RECEIVER_RUN, load_courses
 from fits.blocking.lane_phrases import LANE_PHRASES
 from fits.blocking.lanes import LaneMap
-from fits.blocking.plan import Plan, PlannedThreat
+from fits.blocking.plan import BlockingPlan, PlannedThreat
 from fits.blocking.resolve import Blocks
 from fits.derive.ball import Carry, Catch, carry_ball, puller_s, throw_ball
 from fits.field import Side
-from fits.offense.formation import Kind, Player
+from fits.offense.formation import Kind, OffensiveMan
 from fits.terms import Step
 from fits.timing import Pace
 from fits.values import value
@@ -32,7 +32,7 @@ class Course:
     way: Carry | Catch
 
 
-def place_threats(plan: Plan, lanes: LaneMap, blocks: Blocks, pace: Pace) -> tuple[Course, ...]:
+def place_threats(plan: BlockingPlan, lanes: LaneMap, blocks: Blocks, pace: Pace) -> tuple[Course, ...]:
     """Each threat of the plan in its lane; the first is the ball carrier. Nobody runs past the puller he follows.
 
     Raises NotRunnable.
@@ -42,7 +42,7 @@ def place_threats(plan: Plan, lanes: LaneMap, blocks: Blocks, pace: Pace) -> tup
     return tuple([_place(plan, lanes, threat, pulls, pace) for threat in plan.threats])
 
 
-def _place(plan: Plan, lanes: LaneMap, threat: PlannedThreat, pulls: Mapping[str, float], pace: Pace) -> Course:
+def _place(plan: BlockingPlan, lanes: LaneMap, threat: PlannedThreat, pulls: Mapping[str, float], pace: Pace) -> Course:
     rule, man = threat.rule, plan.offense.by_role[threat.role]
     lane, side = LANE_PHRASES.compile(rule.where)(plan, lanes)
     courses = load_courses()
@@ -64,7 +64,7 @@ def _place(plan: Plan, lanes: LaneMap, threat: PlannedThreat, pulls: Mapping[str
     return Course(rule.kind, threat.role, lane, side, round(carry.time_s(x), 3), carry)
 
 
-def _usual(kind: str, man: Player, plan: Plan) -> str:
+def _usual(kind: str, man: OffensiveMan, plan: BlockingPlan) -> str:
     """The course of a threat whose row names none."""
     if kind in ("run", "sweep"):
         if man.kind is Kind.QUARTERBACK:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from fits.draw.marks import Point
-from fits.draw.scene import Way
+from fits.draw.scene import LineKind
 
 
 def direction(points: Sequence[Point]) -> Point:
@@ -60,6 +60,7 @@ def bar(points: Sequence[Point], half: float = 5.0) -> tuple[Point, Point]:
 
 
 HEADS = {
-    Way.FIT: arrow, Way.OWN: arrow, Way.ROUTE: arrow, Way.COVER: arrow, Way.BALL: spear, Way.READ: spear,
-    Way.EYES: kite,
+    LineKind.FIT: arrow, LineKind.OWN: arrow, LineKind.ROUTE: arrow, LineKind.COVER: arrow,
+    LineKind.BALL: spear, LineKind.READ: spear,
+    LineKind.EYES: kite,
 }  # fmt: skip

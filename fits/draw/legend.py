@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from fits.draw.ends import HEADS, bar
-from fits.draw.frame import WIDTH
 from fits.draw.labels import Rect, text_box
 from fits.draw.marks import (
     BALL_CORE,
@@ -16,12 +15,13 @@ from fits.draw.marks import (
     Block,
     Label,
     Mark,
-    Picture,
+    Painting,
     Point,
     Polygon,
     Strokes,
 )
-from fits.draw.scene import Man, Shape, Way
+from fits.draw.scale import WIDTH
+from fits.draw.scene import Figure, LineKind, Shape
 from fits.draw.symbols import Placed, half_width, symbol_marks
 
 TITLE = "Key to the drawings"
@@ -38,15 +38,15 @@ MEN = (
     (Shape.FRONT, False, "read", "left alone"),
 )
 WAYS = (
-    (Way.FIT, "fit: to his lane"),
-    (Way.OWN, "fit of the man it is drawn for"),
-    (Way.COVER, "not in a lane: pass, overlap or free"),
-    (Way.BALL, "the ball, to its lane"),
-    (Way.READ, "the ball, if another man gets it"),
-    (Way.ROUTE, "route that may be thrown"),
-    (Way.BLOCK, "block; two bars: double, then up"),
-    (Way.EYES, "the man he keys"),
-    (Way.CHECK, "where he stood before the motion"),
+    (LineKind.FIT, "fit: to his lane"),
+    (LineKind.OWN, "fit of the man it is drawn for"),
+    (LineKind.COVER, "not in a lane: pass, overlap or free"),
+    (LineKind.BALL, "the ball, to its lane"),
+    (LineKind.READ, "the ball, if another man gets it"),
+    (LineKind.ROUTE, "route that may be thrown"),
+    (LineKind.BLOCK, "block; two bars: double, then up"),
+    (LineKind.EYES, "the man he keys"),
+    (LineKind.CHECK, "where he stood before the motion"),
 )
 OTHERS = (
     (((0.0, 0.0, 5.5, 0.0), (20.0, -2.4, 25.5, -2.4), (20.0, 2.4, 25.5, 2.4)), INK, 2.6, "", "first step; pass set"),
@@ -55,13 +55,13 @@ OTHERS = (
 )
 
 
-def legend_picture() -> Picture:
+def legend_picture() -> Painting:
     """The key as a picture: men on the left, lines on the right, field cut short at the foot."""
     marks: list[Mark] = []
     said: list[Label] = [_text(TITLE, 10, 15, True)]
     for n, (shape, ball, left, words) in enumerate(MEN):
         y = TOP + (n + 0.5) * ROW
-        man = Man("", "", shape, 0, 0, "", ball, left=left)
+        man = Figure("", "", shape, 0, 0, "", ball, left=left)
         marks += symbol_marks(Placed(man, SYMBOL_X, y, 11.0 if shape is Shape.DEEP else half_width(man)), 1)
         said.append(_text(words, SYMBOL_X + 12 + TEXT_GAP, y + 3.4))
     for n, (way, words) in enumerate(WAYS):
@@ -80,18 +80,19 @@ def legend_picture() -> Picture:
     height = TOP + (len(WAYS) + len(OTHERS)) * ROW + 6
     paper = Block(Rect(0, 0, WIDTH, height), 0, PAPER, kind="paper")
     words = "; ".join(label.text for label in said[1:])
-    return Picture(WIDTH, height, TITLE, f"What the symbols and lines mean: {words}.", "legend", (paper, *marks, *said))
+    text = f"What the symbols and lines mean: {words}."
+    return Painting(WIDTH, height, TITLE, text, "legend", (paper, *marks, *said))
 
 
-def _line(way: Way, y: float) -> list[Mark]:
+def _line(way: LineKind, y: float) -> list[Mark]:
     colour, width, dash = PENS[way]
     points = [Point(LINE_X, y), Point(LINE_X + 32, y)]
-    if way is Way.CHECK:
+    if way is LineKind.CHECK:
         return [Strokes((tuple(points),), colour, width, dash)]
-    if way is Way.BLOCK:
+    if way is LineKind.BLOCK:
         return [Strokes((tuple(points), bar(points)), colour, width, dash)]
-    head, neck = HEADS[way](points, 9.0 if way is Way.OWN else 6.5)
-    core = [Strokes(((points[0], neck),), PAPER, BALL_CORE)] if way is Way.BALL else []
+    head, neck = HEADS[way](points, 9.0 if way is LineKind.OWN else 6.5)
+    core = [Strokes(((points[0], neck),), PAPER, BALL_CORE)] if way is LineKind.BALL else []
     return [Strokes(((points[0], neck),), colour, width, dash), *core, Polygon(head, colour, PAPER, 0.6)]
 
 

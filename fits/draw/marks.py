@@ -6,23 +6,23 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from fits.draw.labels import Rect
-from fits.draw.scene import Way
+from fits.draw.scene import LineKind
 
 # Okabe and Ito's palette (2002), with a paper and an ink of our own.
 PAPER, INK, QUIET, TURF = "#FCFBF7", "#1A1A1A", "#5A5F63", "#C9CDC6"
 BLUE, VERMILLION, GREEN, PURPLE, ORANGE, SKY = "#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9"
-ORDER = list(Way)
+ORDER = list(LineKind)
 BALL_CORE = 1.4  # width of the white between the two lines of the ball's path
 PENS = {
-    Way.BLOCK: (QUIET, 1.1, ""),
-    Way.FIT: (BLUE, 1.9, ""),
-    Way.OWN: (BLUE, 3.4, ""),
-    Way.COVER: (BLUE, 1.4, "4 2.5"),
-    Way.BALL: (VERMILLION, 3.6, ""),  # a double line: the core is left white
-    Way.READ: (VERMILLION, 1.8, "8 3 2 3"),
-    Way.ROUTE: (VERMILLION, 1.6, "5 2 1 2"),
-    Way.EYES: (PURPLE, 1.6, "1.5 3"),
-    Way.CHECK: (QUIET, 1.1, "1 2.2"),
+    LineKind.BLOCK: (QUIET, 1.1, ""),
+    LineKind.FIT: (BLUE, 1.9, ""),
+    LineKind.OWN: (BLUE, 3.4, ""),
+    LineKind.COVER: (BLUE, 1.4, "4 2.5"),
+    LineKind.BALL: (VERMILLION, 3.6, ""),  # a double line: the core is left white
+    LineKind.READ: (VERMILLION, 1.8, "8 3 2 3"),
+    LineKind.ROUTE: (VERMILLION, 1.6, "5 2 1 2"),
+    LineKind.EYES: (PURPLE, 1.6, "1.5 3"),
+    LineKind.CHECK: (QUIET, 1.1, "1 2.2"),
 }
 
 
@@ -103,7 +103,7 @@ Mark = Polygon | Strokes | Block | Oval | Label
 
 
 @dataclass(frozen=True, slots=True)
-class Picture:
+class Painting:
     """Marks in the order they are painted."""
 
     width: float

@@ -7,7 +7,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from fits.draw.ends import HEADS, bar, direction
-from fits.draw.frame import NARROW, Style, deep, fit_frame
 from fits.draw.labels import Places, Rect, text_box, text_width, wrap_text
 from fits.draw.marks import (
     BALL_CORE,
@@ -23,21 +22,22 @@ from fits.draw.marks import (
     Label,
     Mark,
     Oval,
-    Picture,
+    Painting,
     Point,
     Polygon,
     Strokes,
     faded,
 )  # fmt: skip
 from fits.draw.rail import LINE_PITCH, fit_rail
-from fits.draw.scene import INNER_DEPTH, Man, ManKey, Route, Scene, Shape, Way
+from fits.draw.scale import NARROW, Style, deep, fit_frame
+from fits.draw.scene import INNER_DEPTH, Figure, LineKind, ManKey, Route, Scene, Shape
 from fits.draw.symbols import Placed, half_width, name_colour, symbol_marks
 from fits.field import LEFT, RIGHT
 
 SMALL_HEAD = 4.2  # an arrowhead where men stand close
 
 
-def lay_out(scene: Scene, up: str = "offense", style: Style = NARROW) -> Picture:
+def lay_out(scene: Scene, up: str = "offense", style: Style = NARROW) -> Painting:
     """The picture of a scene, with the unit named by `up` playing up the page. Raises BadRequest."""
     return _Layout(scene, up, style).picture()
 
@@ -70,7 +70,7 @@ class _Layout:
         self.heads: list[Polygon] = []
         self.under: list[Polygon] = []  # heads with no clear place: beneath the symbols
 
-    def picture(self) -> Picture:
+    def picture(self) -> Painting:
         paper = Block(Rect(0, 0, self.style.width, self.height), 0, PAPER, kind="paper")
         routes = list(self._routes())
         symbols = [mark for p in self._painted() for mark in symbol_marks(p, self.frame.turn)]
@@ -94,9 +94,9 @@ class _Layout:
             *self._words(),
         ]
         view = f"{self.scene.chief}/{self.frame.turn}/{self.scene.book.name}"
-        return Picture(self.style.width, self.height, self.scene.title, self.scene.words, view, tuple(marks))
+        return Painting(self.style.width, self.height, self.scene.title, self.scene.words, view, tuple(marks))
 
-    def _place(self, man: Man) -> Placed:
+    def _place(self, man: Figure) -> Placed:
         x, y = self.frame.at(man.x, man.y)
         half = half_width(man, self.style)
         return Placed(man, min(max(x, half + 3), self.style.width - half - 3), y, half, self.style.half)
@@ -222,7 +222,7 @@ class _Layout:
             yield Strokes(tuple(scraps), PAPER, height, kind="scraps")
         yield from labels
 
-    def _tag(self, man: Man) -> str:
+    def _tag(self, man: Figure) -> str:
         """What stands beside his symbol: technique, why he is left alone, how far out he is where that is cut."""
         words = [w for w in (man.tag, man.left) if w]
         edge = self.frame.right if man.x > 0 else self.frame.left
@@ -250,7 +250,7 @@ class _Layout:
 
     def _routes(self) -> Iterable[Strokes]:
         """All routes, those that share a pen as one mark; their arrowheads are kept for later, to lie on top."""
-        pens: dict[tuple[Way, bool], list[tuple[Point, ...]]] = {}
+        pens: dict[tuple[LineKind, bool], list[tuple[Point, ...]]] = {}
         for route in self.scene.routes:
             p = self.men.get(route.key)
             if p is not None:
@@ -260,7 +260,7 @@ class _Layout:
             k = self.style.pen
             shown = colour if focus else faded(colour)
             yield Strokes(tuple(lines), shown, width * k, _longer(dash, k), kind=way.value)
-            if way is Way.BALL:
+            if way is LineKind.BALL:
                 yield Strokes(tuple(lines), PAPER, BALL_CORE * k, kind="ball core")
         self.heads.sort(key=lambda h: (h.kind, h.fill))
 
@@ -269,9 +269,9 @@ class _Layout:
         if route.to:
             points[-1] = _stop_short(points[-2], self.men[route.target])
         points = _reach_out(points, p)
-        if route.way is Way.CHECK:
+        if route.way is LineKind.CHECK:
             return [tuple(points)]
-        if route.way is Way.BLOCK:
+        if route.way is LineKind.BLOCK:
             self.places.take_line([(q.x, q.y) for q in points])
             bars = [bar(points, 5 * self.style.pen)]
             if len(points) > 2 and route.via:  # the double on the way up to the second level
@@ -286,15 +286,15 @@ class _Layout:
         (self.heads if clear else self.under).append(Polygon(head, colour, PAPER, 0.6, kind, route.role))
         return [(*points[:-1], neck)]
 
-    def _head_place(self, points: Sequence[Point], way: Way, own: Placed) -> tuple[float, Point | None]:
+    def _head_place(self, points: Sequence[Point], way: LineKind, own: Placed) -> tuple[float, Point | None]:
         """The size of a line's head, and its place clear of all men; None when there is no such place."""
         mine = own.man.key
         taken = [own.box.grown(0.5) if key == mine else box for key, box in self.grown.items()]
         k = self.style.pen
-        if way in (Way.BALL, Way.READ):
-            size = 6.0 * k if way is Way.BALL else 5.5 * k
+        if way in (LineKind.BALL, LineKind.READ):
+            size = 6.0 * k if way is LineKind.BALL else 5.5 * k
             return size, _clear(points, size * 1.7, taken)
-        size = {Way.FIT: 6.5, Way.OWN: 9.0}.get(way, 5.5) * k
+        size = {LineKind.FIT: 6.5, LineKind.OWN: 9.0}.get(way, 5.5) * k
         clear = _clear(points, size, taken)
         return (size, clear) if clear else (SMALL_HEAD * k, _clear(points, SMALL_HEAD * k, taken))
 

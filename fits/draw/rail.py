@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from fits.draw.frame import WIDTH, Frame
 from fits.draw.labels import text_width
+from fits.draw.scale import WIDTH, Scale
 from fits.draw.scene import LaneMark
 
 TIGHTEST = 2
@@ -39,7 +39,7 @@ class Rail:
     height: float
 
 
-def fit_rail(lanes: Sequence[LaneMark], frame: Frame) -> Rail:
+def fit_rail(lanes: Sequence[LaneMark], frame: Scale) -> Rail:
     """Columns as near under their lanes as their widths allow.
 
     Where they do not fit, owners' names are broken; where that is not enough, the font shrinks.

@@ -8,11 +8,11 @@ from enum import Enum
 from typing import NamedTuple, Protocol
 
 from fits.derive.look import Block, Defender, Lane, Look, Threat
-from fits.draw.frame import finite
+from fits.draw.scale import finite
 from fits.draw.text import describe_front, describe_look, describe_offense, look_title, paragraph_lines
 from fits.errors import UnknownName
 from fits.field import COLLEGE, Hash, RuleBook
-from fits.offense.formation import Formation, Kind, Player
+from fits.offense.formation import Formation, Kind, OffensiveMan
 from fits.words import Words, words_of
 
 INNER_DEPTH = 6.5  # a defender nearer than this belongs to the inner part of the picture
@@ -32,7 +32,7 @@ class Shape(Enum):
     DEEP = "deep"
 
 
-class Way(Enum):
+class LineKind(Enum):
     """What a route stands for; each has its own line, so that no colour is needed to tell them apart."""
 
     BLOCK = "block"
@@ -94,7 +94,7 @@ class Focus:
 
 
 @dataclass(frozen=True, slots=True)
-class Man:
+class Figure:
     """One man on the picture: `label` stands in his symbol, `tag` (his technique) beside it.
 
     `ball`: he may carry it. `focus`: at full strength. `chief`: the man the drawing is made for. `left`: why nobody
@@ -124,7 +124,7 @@ class Man:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class StepMark:
     """A blocker's first step: a short tick towards (dx, dy); two ticks for a man who sets to pass block."""
 
     role: str
@@ -149,7 +149,7 @@ class Route:
     `via` names the man he doubles on his way up to another.
     """
 
-    way: Way
+    way: LineKind
     role: str
     turns: tuple[Turn, ...]
     to: str = ""
@@ -159,7 +159,8 @@ class Route:
     @property
     def key(self) -> ManKey:
         """The man whose route it is."""
-        return ManKey(self.way in (Way.FIT, Way.OWN, Way.COVER, Way.EYES, Way.CHECK), self.role)
+        ours = (LineKind.FIT, LineKind.OWN, LineKind.COVER, LineKind.EYES, LineKind.CHECK)
+        return ManKey(self.way in ours, self.role)
 
     @property
     def target(self) -> ManKey:
@@ -187,8 +188,8 @@ class Scene:
     words: str
     hash: Hash
     book: RuleBook
-    men: tuple[Man, ...]
-    steps: tuple[Step, ...] = ()
+    men: tuple[Figure, ...]
+    steps: tuple[StepMark, ...] = ()
     routes: tuple[Route, ...] = ()
     lanes: tuple[LaneMark, ...] = ()
     notes: tuple[str, ...] = ()
@@ -246,7 +247,7 @@ def formation_scene(formation: Formation, hash_: Hash = Hash.MIDDLE, book: RuleB
 
 
 def front_scene(
-    offense: Sequence[Player],
+    offense: Sequence[OffensiveMan],
     defenders: Sequence[Aligned],
     title: str,
     hash_: Hash = Hash.MIDDLE,
@@ -261,24 +262,24 @@ def front_scene(
     return Scene(title, (_where(hash_),), words, hash_, book, men)
 
 
-def _in_focus(man: Man, focus: Focus) -> Man:
+def _in_focus(man: Figure, focus: Focus) -> Figure:
     return replace(man, focus=focus.has(man.role, man.defense), chief=man.key == focus.chief)
 
 
-def offense_man(player: Player, ball: bool = False) -> Man:
+def offense_man(player: OffensiveMan, ball: bool = False) -> Figure:
     """An offensive player's symbol."""
     shape = {Kind.LINE: Shape.LINEMAN, Kind.TIGHT_END: Shape.TIGHT_END}.get(player.kind, Shape.BACK)
     x, y = finite(player.x, f"{player.role} across"), finite(player.y, f"{player.role} in depth")
-    return Man(player.role, player.role, shape, x, y, "", ball)
+    return Figure(player.role, player.role, shape, x, y, "", ball)
 
 
-def defense_man(man: Aligned, group: str = "", position: str = "") -> Man:
+def defense_man(man: Aligned, group: str = "", position: str = "") -> Figure:
     """A defender's symbol: by group, or by depth where there is none."""
     x, y = finite(man.x, f"{man.role} across"), finite(man.y, f"{man.role} in depth")
     shapes = {"line": Shape.FRONT, "linebacker": Shape.BACKER, "secondary": Shape.DEEP}
     shape = shapes.get(group) or (Shape.FRONT if y < 2 else Shape.BACKER if y < INNER_DEPTH else Shape.DEEP)
     label = position or man.role.removeprefix("left ").removeprefix("right ")
-    return Man(man.role, label, shape, x, y, man.technique)
+    return Figure(man.role, label, shape, x, y, man.technique)
 
 
 def _check_role(look: Look, role: str | None) -> None:
@@ -333,27 +334,27 @@ def _blocks(look: Look, focus: Focus) -> Iterable[Route]:
         sx, sy = finite(b.start_x, f"{b.role}'s start"), finite(b.start_y, f"{b.role}'s start")
         lit = focus.has(b.role, False)
         if b.step == "crack" and b.on in spots:
-            yield Route(Way.BLOCK, b.role, (spots[b.on],), b.on, lit)
+            yield Route(LineKind.BLOCK, b.role, (spots[b.on],), b.on, lit)
             continue
         if b.step == "arc" and b.on in spots:
-            yield Route(Way.BLOCK, b.role, (Turn(x, min(y, sy) - 0.2), spots[b.on]), b.on, lit)
+            yield Route(LineKind.BLOCK, b.role, (Turn(x, min(y, sy) - 0.2), spots[b.on]), b.on, lit)
             continue
         if abs(x - sx) + abs(y - sy) < 0.2:
             if b.on in spots and b.climbs_to in spots:
                 man = spots[b.on]
                 hip = Turn(man.x + (0.55 if sx > man.x else -0.55), man.y - 0.35)
-                yield Route(Way.BLOCK, b.role, (hip, spots[b.climbs_to]), b.climbs_to, lit, b.on)
+                yield Route(LineKind.BLOCK, b.role, (hip, spots[b.climbs_to]), b.climbs_to, lit, b.on)
             elif b.on in met:
-                yield Route(Way.BLOCK, b.role, (met[b.on],), "", lit)
+                yield Route(LineKind.BLOCK, b.role, (met[b.on],), "", lit)
             elif b.on in spots:
-                yield Route(Way.BLOCK, b.role, (spots[b.on],), b.on, lit)
+                yield Route(LineKind.BLOCK, b.role, (spots[b.on],), b.on, lit)
             continue
         turns: tuple[Turn, ...] = (Turn(x, y),)
         if b.mover and abs(x - sx) > 1.0 and sy > -2.5:
             corner = 0.45 if x > sx else -0.45
             behind = min(PULL_Y, sy - 0.9)
             turns = (Turn(sx + corner, behind), Turn(x - corner, behind), Turn(x, y))
-        yield Route(Way.BLOCK, b.role, turns, "", lit)
+        yield Route(LineKind.BLOCK, b.role, turns, "", lit)
 
 
 # Quick routes as they are run, in yards from the receiver: across (positive outside) and downfield. Common practice.
@@ -377,7 +378,7 @@ def _thrown(look: Look, focus: Focus) -> Iterable[Route]:
         outermost = man.x == (max if out > 0 else min)(p.x for p in look.offense)
         name = next((o for o in look.options if o in ROUTES), "glance" if outermost else "bubble")
         turns = tuple(Turn(man.x + out * dx, man.y + dy) for dx, dy in ROUTES[name])
-        yield Route(Way.ROUTE, t.role, turns, "", focus.has(t.role, False))
+        yield Route(LineKind.ROUTE, t.role, turns, "", focus.has(t.role, False))
 
 
 def _balls(look: Look, threats: list[Threat], focus: Focus) -> Iterable[Route]:
@@ -387,7 +388,7 @@ def _balls(look: Look, threats: list[Threat], focus: Focus) -> Iterable[Route]:
     for t in threats:
         if t.lane is None or t.lane not in lanes or t.role in seen.get(t.lane, ()):
             continue
-        way = Way.READ if seen else Way.BALL
+        way = LineKind.READ if seen else LineKind.BALL
         before = seen.setdefault(t.lane, set())
         x = finite(lanes[t.lane].x, f"lane {lanes[t.lane].name}")
         x += 0.55 * len(before) * (1 if x >= 0 else -1)
@@ -400,7 +401,8 @@ def _fits(look: Look, focus: Focus) -> Iterable[Route]:
         x, y = finite(d.fit_x, f"{d.role}'s fit"), finite(d.fit_y, f"{d.role}'s fit")
         if abs(x - d.x) + abs(y - d.y) < 0.15:
             continue
-        way = Way.COVER if d.lane is None else Way.OWN if focus.chief == ManKey(True, d.role) else Way.FIT
+        fit = LineKind.OWN if focus.chief == ManKey(True, d.role) else LineKind.FIT
+        way = LineKind.COVER if d.lane is None else fit
         called = tuple([Turn(px, py) for px, py in d.path[1:]])
         if called and abs(called[-1].x - x) < 1.0:
             called = called[:-1]  # his movement ends where he fits
@@ -411,14 +413,14 @@ def _checks(look: Look, focus: Focus) -> Iterable[Route]:
     """Back to where a man stood before the motion."""
     for d in look.defenders:
         if d.start is not None:
-            yield Route(Way.CHECK, d.role, (Turn(*d.start),), "", focus.has(d.role, True))
+            yield Route(LineKind.CHECK, d.role, (Turn(*d.start),), "", focus.has(d.role, True))
 
 
 def _eyes(look: Look, role: str | None) -> Iterable[Route]:
     man = look.defender(role) if role else None
     for key in key_roles(man.key, look) if man else ():
         target = next(p for p in look.offense if p.role == key)
-        yield Route(Way.EYES, man.role if man else "", (Turn(target.x, target.y),), key)
+        yield Route(LineKind.EYES, man.role if man else "", (Turn(target.x, target.y),), key)
 
 
 def _lane(lane: Lane, his: Defender | None, said: Words) -> LaneMark:
@@ -427,7 +429,7 @@ def _lane(lane: Lane, his: Defender | None, said: Words) -> LaneMark:
     return LaneMark(said.lane(lane), x, said.men(lane.owners), not lane.owners, focus)
 
 
-def _step(b: Block, focus: Focus) -> Step | None:
+def _step(b: Block, focus: Focus) -> StepMark | None:
     """The tick of a first step. `in` is toward the centre; a centre's own side is where he blocks."""
     toward = 1.0 if b.x >= b.start_x else -1.0
     out = toward if abs(b.start_x) < 0.25 else (1.0 if b.start_x > 0 else -1.0)
@@ -440,4 +442,4 @@ def _step(b: Block, focus: Focus) -> Step | None:
     if b.step not in ways or idle:
         return None
     dx, dy = ways[b.step]
-    return Step(b.role, dx, dy, b.step == "set", focus.has(b.role, False))
+    return StepMark(b.role, dx, dy, b.step == "set", focus.has(b.role, False))

@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 from xml.sax.saxutils import escape, quoteattr
 
 from fits.derive.look import Block, Look
-from fits.draw.frame import WIDTH
 from fits.draw.marks import INK, PAPER, QUIET
 from fits.draw.picture import lay_out
+from fits.draw.scale import WIDTH
 from fits.draw.scene import look_scene
 from fits.draw.svg import FONT, write_picture
 from fits.words import Words, words_of

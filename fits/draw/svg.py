@@ -18,15 +18,15 @@ from svgwrite.shapes import Polygon as SvgPolygon
 from svgwrite.text import Text
 
 from fits.derive.look import Look
-from fits.draw.frame import NARROW, WIDE
 from fits.draw.legend import legend_picture
-from fits.draw.marks import Block, Label, Mark, Oval, Picture, Polygon, Strokes
+from fits.draw.marks import Block, Label, Mark, Oval, Painting, Polygon, Strokes
 from fits.draw.picture import lay_out
+from fits.draw.scale import NARROW, WIDE
 from fits.draw.scene import Aligned, Scene, formation_scene, front_scene, look_scene
 from fits.draw.themes import Theme, themed
 from fits.errors import BadRequest
 from fits.field import COLLEGE, Hash, RuleBook
-from fits.offense.formation import Formation, Player
+from fits.offense.formation import Formation, OffensiveMan
 from fits.terms import Frame
 
 # What XML 1.0 has no place for (section 2.2, Char); a name may hold it all the same.
@@ -63,7 +63,7 @@ def draw_formation(
 
 
 def draw_front(
-    offense: Formation | Sequence[Player],
+    offense: Formation | Sequence[OffensiveMan],
     defenders: Sequence[Aligned],
     title: str = "",
     hash: Hash = Hash.MIDDLE,
@@ -89,7 +89,7 @@ def draw_scene(scene: Scene, up: str = "offense") -> str:
     return write_picture(lay_out(scene, up))
 
 
-def write_picture(picture: Picture) -> str:
+def write_picture(picture: Painting) -> str:
     """The SVG text of a picture. The same picture always gives the same text, ids included."""
     prefix = f"d{zlib.crc32((picture.title + picture.words + picture.view).encode()):08x}"
     drawing = svgwrite.Drawing(size=(None, None), debug=False)

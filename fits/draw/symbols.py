@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from fits.draw.frame import NARROW, Style
 from fits.draw.labels import Rect, text_width
 from fits.draw.marks import BLUE, INK, VERMILLION, Block, Mark, Oval, Point, Polygon, faded
-from fits.draw.scene import Man, Shape
+from fits.draw.scale import NARROW, Style
+from fits.draw.scene import Figure, Shape
 
 
 @dataclass(frozen=True, slots=True)
 class Placed:
     """A man's symbol on the picture."""
 
-    man: Man
+    man: Figure
     x: float
     y: float
     half_w: float
@@ -27,7 +27,7 @@ class Placed:
         return Rect(self.x - self.half_w, self.y - self.half_h, self.x + self.half_w, self.y + self.half_h)
 
 
-def half_width(man: Man, style: Style = NARROW) -> float:
+def half_width(man: Figure, style: Style = NARROW) -> float:
     """Half the width of his symbol: his label decides."""
     slack = (3.6 if man.shape is Shape.BACKER else 2.4) * style.pen
     return max(style.half, text_width(man.label, style.role, man.defense) / 2 + slack)
@@ -63,7 +63,7 @@ def _defense_shape(p: Placed, fill: str, turn: int) -> Mark:
     return Polygon(tuple(Point(x + dx, y + dy * turn) for dx, dy in corners), fill, kind="man", role=p.man.role)
 
 
-def name_colour(man: Man) -> str:
+def name_colour(man: Figure) -> str:
     """The colour of the label in his symbol."""
     if man.defense:
         return "#FFFFFF" if man.focus else INK

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from fits.derive.look import Band, Block, Defender, Lane, Look
 from fits.field import Hash
-from fits.offense.formation import Player
+from fits.offense.formation import OffensiveMan
 from fits.terms import Frame
 from fits.words import FRAME_NOTES, Words, words_of
 
@@ -70,7 +70,7 @@ def paragraph_lines(look: Look, role: str | None) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def describe_offense(players: Iterable[Player], hash_: Hash) -> str:
+def describe_offense(players: Iterable[OffensiveMan], hash_: Hash) -> str:
     """Where an offense stands, from left to right, in words."""
     ordered = sorted(players, key=lambda p: (p.x, -p.y))
     where = "in the middle" if hash_ is Hash.MIDDLE else f"on the {hash_.value} hash"

@@ -18,7 +18,7 @@ from fits.draw.marks import (
     VERMILLION,
     Label,
     Mark,
-    Picture,
+    Painting,
     faded,
     mixed,
 )
@@ -52,7 +52,7 @@ def _table(theme: Theme) -> Mapping[str, str]:
     return {faded(light): mixed(own, paper) for light, own in base.items()} | base
 
 
-def themed(picture: Picture, theme: Theme) -> Picture:
+def themed(picture: Painting, theme: Theme) -> Painting:
     """The picture in that theme's colours; lines keep their kinds, so no colour is needed to tell them apart."""
     if theme is Theme.LIGHT:
         return picture

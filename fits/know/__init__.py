@@ -10,9 +10,20 @@
 
 from fits.know.findings import cannot_know, with_knowledge
 from fits.know.ladder import Ladder, Read, Rung, ladder
-from fits.know.study import Knowledge, ManKnows, Play, Seen, Unknown, study, study_looks
+from fits.know.study import Demand, Knowledge, ManKnows, Seen, Unknown, study, study_looks
 
 __all__ = [
-    "Knowledge", "Ladder", "ManKnows", "Play", "Read", "Rung", "Seen", "Unknown", "cannot_know", "ladder", "study",
-    "study_looks", "with_knowledge",
+    "Demand",
+    "Knowledge",
+    "Ladder",
+    "ManKnows",
+    "Read",
+    "Rung",
+    "Seen",
+    "Unknown",
+    "cannot_know",
+    "ladder",
+    "study",
+    "study_looks",
+    "with_knowledge",
 ]  # fmt: skip

@@ -11,9 +11,9 @@ from fits.defense.roles import concerns
 from fits.defense.system import Call
 from fits.derive.look import Defender, Look
 from fits.know.eyes import Eyes
-from fits.know.study import ManKnows, Play, Seen
+from fits.know.study import Demand, ManKnows, Seen
 from fits.rules.conditions import CONDITIONS, Before
-from fits.rules.situation import BeforeSnap
+from fits.rules.snap import BeforeSnap
 from fits.rules.targets import compile_fit
 
 FORMATION, BY_NAME = "formation", "the formation by name"
@@ -171,7 +171,7 @@ def _case(row: Row, seen: Seen, man: str, eyes: Eyes) -> Case:
     return Case(row, label, say, seen.weight)
 
 
-def _asked(play: Play, man: str, eyes: Eyes) -> tuple[str, str]:
+def _asked(play: Demand, man: str, eyes: Eyes) -> tuple[str, str]:
     """A fit as a label and as words: the rule's own place when it is one he can see, else where he ends up."""
     look, d = play.look, _defender(play.look, man)
     rule = d.rule.rule

@@ -6,8 +6,8 @@ from fits.audit.danger import danger
 from fits.audit.finding import UNSOUND, WARNING, Finding
 from fits.audit.registry import CANNOT_KNOW, worst_first
 from fits.derive.look import Look
-from fits.know.picture import read_scene, see_picture
-from fits.know.study import NEVER, Knowledge, ManKnows, Play, Seen, differ
+from fits.know.picture import read_showing, see_picture
+from fits.know.study import NEVER, Demand, Knowledge, ManKnows, Seen, differ
 from fits.terms import Band
 from fits.values import replace
 
@@ -20,13 +20,13 @@ def cannot_know(known: Knowledge, look: Look) -> tuple[Finding, ...]:
     """
     if look.call != known.call:
         return ()
-    scene = read_scene(look)
+    showing = read_showing(look)
     found = []
     for man in known.men:
         d = look.defender(man.role)
         if d is None:
             continue
-        picture = see_picture(scene, d, man.hears_crack)
+        picture = see_picture(showing, d, man.hears_crack)
         for seen in man.seen:
             if not seen.known and seen.picture == picture:
                 pair = _pair(seen, look)
@@ -50,7 +50,7 @@ def with_knowledge(known: Knowledge, look: Look) -> Look:
     return replace(look, findings=worst_first((*look.findings, *found)), band=Band.NOT_SOUND if unsound else look.band)
 
 
-def _pair(seen: Seen, look: Look) -> tuple[Play, Play] | None:
+def _pair(seen: Seen, look: Look) -> tuple[Demand, Demand] | None:
     """That look's own play in a picture, and one that asks for something else."""
     plays = [play for fit in seen.fits for play in fit]
     mine = next((p for p in plays if p.look.concept == look.concept and p.look.to is look.to), None)
@@ -58,7 +58,7 @@ def _pair(seen: Seen, look: Look) -> tuple[Play, Play] | None:
     return None if mine is None or other is None else (mine, other)
 
 
-def _text(man: ManKnows, seen: Seen, mine: Play, other: Play) -> str:
+def _text(man: ManKnows, seen: Seen, mine: Demand, other: Demand) -> str:
     extra = next((u.extra for u in man.unknown if u.picture == seen.picture), NEVER)
     tells = "Nothing tells him until the handoff." if extra == NEVER else f"It would take another read: {extra}."
     sees = ", ".join(seen.picture.sights) or "nothing that tells"

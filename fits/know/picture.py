@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from fits.blocking.front import FIRST_LEVEL_Y
+from fits.blocking.levels import FIRST_LEVEL_Y
 from fits.derive.look import Block, Defender, Look
 from fits.field import Side
-from fits.offense.formation import Kind, Player, is_back
+from fits.offense.formation import Kind, OffensiveMan, is_back
 from fits.sights import AT_THE_LINE_Y, OVER_HIM, Felt, Flow, Shown, back_way, felt_from, felt_text, read_flow, step_way
 
 FAR = {"line": 3.5, "linebacker": 7.0, "secondary": 14.0}  # yards sideways at which a man can read another
@@ -44,12 +44,12 @@ class Picture:
 
 
 @dataclass(frozen=True, slots=True)
-class Scene:
+class Showing:
     """What the offense of one look shows, worked out once for all defenders."""
 
     look: Look
     blocks: Mapping[str, Block]
-    backs: tuple[Player, ...]
+    backs: tuple[OffensiveMan, ...]
     before: Before
     flow: Flow
     shown: dict[str, Shown] = field(default_factory=dict)
@@ -62,21 +62,21 @@ class Scene:
         return found
 
 
-def read_scene(look: Look) -> Scene:
-    """The scene of a look."""
+def read_showing(look: Look) -> Showing:
+    """The showing of a look."""
     backs = tuple([p for p in look.offense if is_back(p)])
     blocks = {b.role: b for b in look.blocks}
     before = (look.formation, look.flip, look.hash.value, look.motion)
-    return Scene(look, blocks, backs, before, _flow(look, blocks, backs))
+    return Showing(look, blocks, backs, before, _flow(look, blocks, backs))
 
 
-def see_picture(scene: Scene, d: Defender, hears_crack: bool = False) -> Picture:
+def see_picture(showing: Showing, d: Defender, hears_crack: bool = False) -> Picture:
     """What that man sees. `hears_crack`: his rules teach him the word for a crack on his side."""
-    keys = tuple([scene.show(role) for role in key_roles(d) if role in scene.blocks])
+    keys = tuple([showing.show(role) for role in key_roles(d) if role in showing.blocks])
     line = d.group == "line"
-    felt = feel(scene, d) if line or d.y <= AT_THE_LINE_Y else None
-    told = crack_call(scene, d) if hears_crack and not line else ""
-    return Picture(scene.before, keys, None if line else scene.flow, felt, told)
+    felt = feel(showing, d) if line or d.y <= AT_THE_LINE_Y else None
+    told = crack_call(showing, d) if hears_crack and not line else ""
+    return Picture(showing.before, keys, None if line else showing.flow, felt, told)
 
 
 def key_roles(d: Defender) -> tuple[str, ...]:
@@ -84,28 +84,28 @@ def key_roles(d: Defender) -> tuple[str, ...]:
     return tuple(d.key.split(", ")) if d.key else ()
 
 
-def feel(scene: Scene, d: Defender) -> tuple[Felt, ...]:
+def feel(showing: Showing, d: Defender) -> tuple[Felt, ...]:
     """Who blocks him, in the order of their places from inside out."""
-    on = sorted([b for b in scene.look.blocks if b.on == d.role], key=lambda b: (abs(b.start_x), b.role))
+    on = sorted([b for b in showing.look.blocks if b.on == d.role], key=lambda b: (abs(b.start_x), b.role))
     return tuple([Felt(b.role, felt_from(b.start_x, d.x)) for b in on])
 
 
-def crack_call(scene: Scene, d: Defender) -> str:
+def crack_call(showing: Showing, d: Defender) -> str:
     """`crack!` when a receiver cracks on his side and a team mate over that receiver sees it."""
-    for block in scene.look.blocks:
+    for block in showing.look.blocks:
         if block.step == "crack" and d.side is not None and block.start_x * d.side > 0:
-            men = [o for o in scene.look.defenders if o.role != d.role and o.y > FIRST_LEVEL_Y]
+            men = [o for o in showing.look.defenders if o.role != d.role and o.y > FIRST_LEVEL_Y]
             if any(abs(o.x - block.start_x) <= OVER_HIM for o in men):
                 return "crack!"
     return ""
 
 
-def other_reads(scene: Scene, d: Defender) -> list[str]:
+def other_reads(showing: Showing, d: Defender) -> list[str]:
     """The men he does not read but could, the ones nearest to his eyes first; linemen see no backs."""
     line, keys = d.group == "line", key_roles(d)
-    backs = {p.role for p in scene.backs}
+    backs = {p.role for p in showing.backs}
     near = []
-    for p in scene.look.offense:
+    for p in showing.look.offense:
         if p.role in keys or p.kind is Kind.QUARTERBACK or (line and p.role in backs):
             continue
         away = 0.0 if p.role in backs else abs(p.x - d.x)
@@ -114,18 +114,18 @@ def other_reads(scene: Scene, d: Defender) -> list[str]:
     return [role for _, role in sorted(near)]
 
 
-def _show(scene: Scene, role: str) -> Shown:
-    block = scene.blocks[role]
+def _show(showing: Showing, role: str) -> Shown:
+    block = showing.blocks[role]
     step = str(block.step)
-    if step == "straight" and any(p.role == role for p in scene.backs):
-        return Shown(role, step, _way(scene.look, scene.blocks, block))
-    return Shown(role, step, step_way(role, step, block.start_x, block.x, scene.look.to))
+    if step == "straight" and any(p.role == role for p in showing.backs):
+        return Shown(role, step, _way(showing.look, showing.blocks, block))
+    return Shown(role, step, step_way(role, step, block.start_x, block.x, showing.look.to))
 
 
 def _way(look: Look, blocks: Mapping[str, Block], block: Block) -> Side | None:
     return back_way(block.does == "carry", blocks["C"].step == "set", block.start_x, block.x, look.to)
 
 
-def _flow(look: Look, blocks: Mapping[str, Block], backs: tuple[Player, ...]) -> Flow:
+def _flow(look: Look, blocks: Mapping[str, Block], backs: tuple[OffensiveMan, ...]) -> Flow:
     deepest = sorted(backs, key=lambda p: (p.y, p.x * look.to))
     return read_flow([_way(look, blocks, blocks[p.role]) for p in deepest])

@@ -16,10 +16,10 @@ from fits.errors import UnknownName
 from fits.field import COLLEGE, LEFT, RIGHT, Hash, RuleBook, Side
 from fits.know.picture import (
     Picture,
-    Scene,
+    Showing,
     feel,
     other_reads,
-    read_scene,
+    read_showing,
     see_picture,
 )
 from fits.know.smallest import smallest_hitting
@@ -37,7 +37,7 @@ Weight = Callable[[Look], float]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Play:
+class Demand:
     """One look of a picture and what it asks of him: a place `x` in yards, or none. `say` is his coach's sentence.
 
     `waits` is true when his fit is the quarterback or the pitch man: he sees the ball come before he goes. `beside`
@@ -69,7 +69,7 @@ class Unknown:
     """
 
     picture: Picture
-    plays: tuple[Play, Play]
+    plays: tuple[Demand, Demand]
     weight: float
     extra: str
     differs: tuple[str, ...]
@@ -81,7 +81,7 @@ class Seen:
 
     picture: Picture
     weight: float
-    fits: tuple[tuple[Play, ...], ...]
+    fits: tuple[tuple[Demand, ...], ...]
 
     @property
     def known(self) -> bool:
@@ -182,22 +182,22 @@ def study_looks(
     """The same for looks of that call that are derived already."""
     chosen = find_roles(call, roles)
     crack_men = frozenset([r.name for r in call.roles if hears_crack(call, r.name, r.position)])
-    piles: dict[str, dict[Picture, list[Play]]] = {role: {} for role in chosen}
+    piles: dict[str, dict[Picture, list[Demand]]] = {role: {} for role in chosen}
     groups: dict[str, tuple[str, str]] = {}
-    scenes: dict[int, Scene] = {}
+    showings: dict[int, Showing] = {}
     count = 0
     for look in looks:
         weight = 1.0 if weigh is None else weigh(look)
         if weight <= 0.0:
             continue
         count += 1
-        scene = scenes[id(look)] = read_scene(look)
+        showing = showings[id(look)] = read_showing(look)
         for d in look.defenders:
             pile = piles.get(d.role)
             if pile is not None:
                 groups[d.role] = (d.position, d.group)
-                pile.setdefault(see_picture(scene, d, d.role in crack_men), []).append(_play(look, d, weight))
-    men = [_man(call, role, *groups[role], pile, scenes) for role, pile in piles.items() if pile]
+                pile.setdefault(see_picture(showing, d, d.role in crack_men), []).append(_play(look, d, weight))
+    men = [_man(call, role, *groups[role], pile, showings) for role, pile in piles.items() if pile]
     return Knowledge(call=call.name, looks=count, men=tuple(men))
 
 
@@ -218,10 +218,10 @@ def _unseen(call: Call, role: str, position: str, group: str) -> tuple[tuple[str
     return tuple(out)
 
 
-def _play(look: Look, d: Defender, weight: float) -> Play:
+def _play(look: Look, d: Defender, weight: float) -> Demand:
     x = None if d.lane is None else d.fit_x
     waits = d.duty is Duty.QUARTERBACK or d.duty is Duty.PITCH
-    return Play(
+    return Demand(
         look=look, weight=weight, x=x, waits=waits, beside=_beside(look, d), fit=d.fit,
         say=d.rule.rule.say or d.fit, rule=d.rule.id,
     )  # fmt: skip
@@ -240,7 +240,7 @@ def _beside(look: Look, d: Defender) -> str:
 
 
 def _man(
-    call: Call, role: str, position: str, group: str, pile: dict[Picture, list[Play]], scenes: dict[int, Scene]
+    call: Call, role: str, position: str, group: str, pile: dict[Picture, list[Demand]], showings: dict[int, Showing]
 ) -> ManKnows:
     seen, unknown = [], []
     table: dict[str, int] = {}
@@ -249,7 +249,7 @@ def _man(
         fits = split_fits(plays)
         seen.append(Seen(picture=picture, weight=sum([p.weight for p in plays]), fits=fits))
         for other in fits[1:]:
-            found = _unknown(role, picture, fits[0], other, scenes)
+            found = _unknown(role, picture, fits[0], other, showings)
             unknown.append(found)
             mask = 0
             for text in found.differs:
@@ -266,7 +266,7 @@ def _man(
     )  # fmt: skip
 
 
-def split_fits(plays: Sequence[Play]) -> tuple[tuple[Play, ...], ...]:
+def split_fits(plays: Sequence[Demand]) -> tuple[tuple[Demand, ...], ...]:
     """The plays of one picture by what they ask for: no place, or places within a yard and a half of each other.
 
     Beside the same man he follows is one place, and so is the edge. Quarterback and pitch man are taken late, when the
@@ -274,7 +274,7 @@ def split_fits(plays: Sequence[Play]) -> tuple[tuple[Play, ...], ...]:
     fit first, and inside one the heaviest play.
     """
     plays = _side_by_side(plays)
-    piles: list[list[Play]] = []
+    piles: list[list[Demand]] = []
     none = [p for p in plays if p.x is None]
     if none:
         none += [p for p in plays if p.x is not None and p.waits]
@@ -291,7 +291,7 @@ def split_fits(plays: Sequence[Play]) -> tuple[tuple[Play, ...], ...]:
     return tuple([tuple(pile) for pile in piles])
 
 
-def _side_by_side(plays: Sequence[Play]) -> list[Play]:
+def _side_by_side(plays: Sequence[Demand]) -> list[Demand]:
     """The plays with those beside the same man in one place: he follows him to wherever that is."""
     places: dict[str, float | None] = {}
     for p in plays:
@@ -300,7 +300,7 @@ def _side_by_side(plays: Sequence[Play]) -> list[Play]:
     return [replace(p, x=places[p.beside]) if p.beside else p for p in plays]
 
 
-def differ(a: Play, b: Play) -> bool:
+def differ(a: Demand, b: Demand) -> bool:
     """True when two plays that look alike to a man ask him for different fits."""
     if a.x is None or b.x is None:
         return (a.x is None) != (b.x is None) and not (a.waits or b.waits)
@@ -309,16 +309,16 @@ def differ(a: Play, b: Play) -> bool:
     return abs(a.x - b.x) > SAME_FIT
 
 
-def _x(play: Play) -> float:
+def _x(play: Demand) -> float:
     return play.x or 0.0
 
 
 def _unknown(
-    role: str, picture: Picture, first: tuple[Play, ...], other: tuple[Play, ...], scenes: dict[int, Scene]
+    role: str, picture: Picture, first: tuple[Demand, ...], other: tuple[Demand, ...], showings: dict[int, Showing]
 ) -> Unknown:
-    best: tuple[tuple[str, ...], tuple[Play, Play]] | None = None
+    best: tuple[tuple[str, ...], tuple[Demand, Demand]] | None = None
     for a, b in _pairs(first, other):  # the pair that is hardest to tell apart shows what it takes
-        differs = _differences(role, picture, scenes[id(a.look)], scenes[id(b.look)])
+        differs = _differences(role, picture, showings[id(a.look)], showings[id(b.look)])
         if best is None or len(differs) < len(best[0]):
             best = differs, (a, b)
         if not differs:
@@ -330,7 +330,7 @@ def _unknown(
     )  # fmt: skip
 
 
-def _pairs(first: tuple[Play, ...], other: tuple[Play, ...], most: int = 12) -> Iterator[tuple[Play, Play]]:
+def _pairs(first: tuple[Demand, ...], other: tuple[Demand, ...], most: int = 12) -> Iterator[tuple[Demand, Demand]]:
     made = 0
     for a in first:
         for b in other:
@@ -341,7 +341,7 @@ def _pairs(first: tuple[Play, ...], other: tuple[Play, ...], most: int = 12) -> 
                     return
 
 
-def _differences(role: str, picture: Picture, a: Scene, b: Scene) -> tuple[str, ...]:
+def _differences(role: str, picture: Picture, a: Showing, b: Showing) -> tuple[str, ...]:
     d = a.look.defender(role)
     e = b.look.defender(role)
     assert d is not None and e is not None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from fits.know.ladder import Ladder
-from fits.know.study import Knowledge, ManKnows, Play, Unknown
+from fits.know.study import Demand, Knowledge, ManKnows, Unknown
 
 
 def know_json(known: Knowledge) -> dict[str, Any]:
@@ -48,7 +48,7 @@ def _pair(unknown: Unknown) -> dict[str, Any]:
     }
 
 
-def _play(play: Play) -> dict[str, Any]:
+def _play(play: Demand) -> dict[str, Any]:
     return {
         "concept": play.look.concept,
         "to": play.look.to.word,

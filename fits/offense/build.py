@@ -8,7 +8,7 @@ from enum import Enum
 from fits.errors import BadRequest, FileError
 from fits.field import LEFT, RIGHT, Side
 from fits.offense.entry import Entry
-from fits.offense.formation import LINE_ROLES, LINE_Y, SPLIT, Formation, Kind, Player, in_order
+from fits.offense.formation import LINE_ROLES, LINE_Y, SPLIT, Formation, Kind, OffensiveMan, in_order
 from fits.offense.personnel import count_personnel, parse_personnel
 
 FORMATION_KEYS = ("name", "personnel", "note", "source", "players", "drawn")
@@ -36,7 +36,7 @@ def build_formation(data: object, where: str = "formation") -> Formation:
     Raises FileError that names the key and what was expected.
     """
     entry = Entry.named(data, where, "formation", FORMATION_KEYS)
-    players: dict[str, Player] = {}
+    players: dict[str, OffensiveMan] = {}
     for number, item in enumerate(entry.items("players"), start=1):
         player = _build_player(item, where, f"{entry.path}.players[{number}]")
         if player.role in players:
@@ -44,7 +44,7 @@ def build_formation(data: object, where: str = "formation") -> Formation:
             raise FileError(where, key, "a role that is not listed yet", player.role)
         players[player.role] = player
     for place, role in enumerate(LINE_ROLES, start=-2):
-        players.setdefault(role, Player(role, Kind.LINE, place * SPLIT, LINE_Y))
+        players.setdefault(role, OffensiveMan(role, Kind.LINE, place * SPLIT, LINE_Y))
     men = in_order(tuple(players.values()))
     return Formation(
         entry.text("name"),
@@ -56,7 +56,7 @@ def build_formation(data: object, where: str = "formation") -> Formation:
     )
 
 
-def _build_player(item: object, where: str, path: str) -> Player:
+def _build_player(item: object, where: str, path: str) -> OffensiveMan:
     entry = Entry(item, where, path, PLAYER_KEYS)
     role = entry.text("role")
     if not ROLE.fullmatch(role):
@@ -65,10 +65,10 @@ def _build_player(item: object, where: str, path: str) -> Player:
     if (role in LINE_ROLES) != (kind is Kind.LINE):
         linemen = ", ".join(LINE_ROLES)
         raise entry.wrong("kind", f"'line' for {linemen} and for nobody else")
-    return Player(role, kind, entry.number("x", -FAR, FAR), entry.number("y", -FAR, FAR))
+    return OffensiveMan(role, kind, entry.number("x", -FAR, FAR), entry.number("y", -FAR, FAR))
 
 
-def _personnel(entry: Entry, men: tuple[Player, ...]) -> str:
+def _personnel(entry: Entry, men: tuple[OffensiveMan, ...]) -> str:
     counted = count_personnel(men)
     if "personnel" not in entry:
         return counted.code

@@ -31,7 +31,7 @@ class Kind(Enum):
 
 
 @value
-class Player:
+class OffensiveMan:
     """One offensive player at (x, y) in yards."""
 
     role: str
@@ -52,7 +52,7 @@ class Player:
         return RIGHT if self.x > 0 else LEFT
 
 
-def is_back(p: Player) -> bool:
+def is_back(p: OffensiveMan) -> bool:
     """True for a man whom a defense counts into the flow: a back or an offset tight end behind the line."""
     return p.y < ATTACH_Y and abs(p.x) <= BACKFIELD_X and (p.kind is Kind.BACK or p.kind is Kind.TIGHT_END)
 
@@ -63,12 +63,12 @@ class Formation:
 
     name: str
     personnel: str
-    players: tuple[Player, ...]
+    players: tuple[OffensiveMan, ...]
     note: str = ""
     source: str = ""
     drawn: Side = RIGHT
 
-    def player(self, role: str) -> Player | None:
+    def player(self, role: str) -> OffensiveMan | None:
         """The player with that role, or None."""
         return next((p for p in self.players if p.role == role), None)
 
@@ -91,7 +91,7 @@ class Formation:
         return {**words, **drawn, "players": players}
 
 
-def in_order(players: tuple[Player, ...]) -> tuple[Player, ...]:
+def in_order(players: tuple[OffensiveMan, ...]) -> tuple[OffensiveMan, ...]:
     """Players from left to right, then front to back: the order the file lists them in never matters."""
     return tuple(sorted(players, key=lambda p: (p.x, -p.y, p.role)))
 
@@ -108,16 +108,16 @@ class SideView:
     """
 
     side: Side
-    surface: tuple[Player, ...]
-    receivers: tuple[Player, ...]
+    surface: tuple[OffensiveMan, ...]
+    receivers: tuple[OffensiveMan, ...]
 
     @property
-    def attached(self) -> tuple[Player, ...]:
+    def attached(self) -> tuple[OffensiveMan, ...]:
         """Men outside the tackle's place, inside out: attached and wing men, and a tackle who is over."""
         return self.surface[2:]
 
     @property
-    def tackle(self) -> Player:
+    def tackle(self) -> OffensiveMan:
         """The man in the tackle's place, next to the guard (the guard himself when nobody is)."""
         return self.surface[1] if len(self.surface) > 1 else self.surface[0]
 
@@ -136,13 +136,13 @@ class Offense:
     book: RuleBook
     left: SideView
     right: SideView
-    backfield: tuple[Player, ...]
+    backfield: tuple[OffensiveMan, ...]
     passing: Side
     run: Side
     field: Side | None
     motion: str | None
     motion_speed: str
-    by_role: Mapping[str, Player] = field_(compare=False)
+    by_role: Mapping[str, OffensiveMan] = field_(compare=False)
     before: Offense | None = None
 
     def view(self, side: Side) -> SideView:
@@ -193,7 +193,7 @@ def read_offense(
     )
 
 
-def _view(formation: Formation, by_role: Mapping[str, Player], side: Side) -> SideView:
+def _view(formation: Formation, by_role: Mapping[str, OffensiveMan], side: Side) -> SideView:
     line = [p for p in formation.players if p.kind is Kind.LINE and p.x * side > 0.25]
     surface = sorted(line, key=lambda p: p.x * side)
     others = sorted(

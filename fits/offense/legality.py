@@ -14,7 +14,7 @@ from types import MappingProxyType
 
 from fits.errors import IllegalFormation
 from fits.field import LEFT, RIGHT, Hash, RuleBook
-from fits.offense.formation import ATTACH_X, LINE_ROLES, Formation, Kind, Player, in_order
+from fits.offense.formation import ATTACH_X, LINE_ROLES, Formation, Kind, OffensiveMan, in_order
 from fits.values import replace, value
 
 MEN = 11
@@ -49,7 +49,7 @@ RULES: Mapping[str, str] = MappingProxyType({
 })  # fmt: skip
 
 
-class Severity(Enum):
+class Effect(Enum):
     """Whether a violation stops the formation or only says what it costs."""
 
     REFUSE = "refuse"
@@ -62,13 +62,13 @@ class Violation:
 
     rule: str
     text: str
-    severity: Severity = Severity.REFUSE
+    severity: Effect = Effect.REFUSE
     roles: tuple[str, ...] = ()
 
     @property
     def refused(self) -> bool:
         """True when the formation may not be used."""
-        return self.severity is Severity.REFUSE
+        return self.severity is Effect.REFUSE
 
 
 def check_formation(
@@ -101,7 +101,7 @@ def refuse_illegal(
             raise IllegalFormation(formation.name, violation.rule, violation.text)
 
 
-def covered_eligibles(formation: Formation) -> list[Player]:
+def covered_eligibles(formation: Formation) -> list[OffensiveMan]:
     """Backs, tight ends and receivers on the line with somebody on the line outside them: not eligible."""
     line = [p for p in formation.players if p.on_line]
     return [
@@ -189,7 +189,7 @@ def _on_the_field(formation: Formation, book: RuleBook, hash_: Hash | None) -> I
         elif hash_ is not None and abs(p.x) > (room := book.room(hash_, RIGHT if p.x > 0 else LEFT)):
             spot = "in the middle" if hash_ is Hash.MIDDLE else f"on the {hash_.value} hash"
             out = f"{p.role} is drawn {abs(p.x) - room:.1f} yards out of bounds with the ball {spot}"
-            yield Violation("out-of-bounds", f"{out}; he is played inside the sideline.", Severity.WARNING, (p.role,))
+            yield Violation("out-of-bounds", f"{out}; he is played inside the sideline.", Effect.WARNING, (p.role,))
 
 
 def _spacing(formation: Formation) -> Iterator[Violation]:
@@ -206,5 +206,5 @@ def _spacing(formation: Formation) -> Iterator[Violation]:
 def _eligible(formation: Formation, needs: Collection[str]) -> Iterator[Violation]:
     for p in covered_eligibles(formation):
         text = f"{p.role} is covered: a man is on the line outside him, so he may not go out for a pass."
-        severity = Severity.REFUSE if p.role in needs else Severity.WARNING
+        severity = Effect.REFUSE if p.role in needs else Effect.WARNING
         yield Violation("covered-eligible", text, severity, (p.role,))

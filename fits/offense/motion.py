@@ -11,7 +11,7 @@ from fits.errors import IllegalFormation, NotRunnable
 from fits.field import LEFT, RIGHT, Side
 from fits.offense.build import FAR
 from fits.offense.entry import Entry
-from fits.offense.formation import ATTACH_X, ATTACH_Y, LINE_Y, ON_LINE_Y, SPLIT, Formation, Kind, Player, in_order
+from fits.offense.formation import ATTACH_X, ATTACH_Y, LINE_Y, ON_LINE_Y, SPLIT, Formation, Kind, OffensiveMan, in_order
 from fits.values import replace, value
 
 OFF_LINE_Y = -1.6  # where a man who steps off the line stands
@@ -139,13 +139,13 @@ def apply_motion(formation: Formation, motion: Motion, toward: Side | None = Non
     raise NotRunnable(f"motion {motion.name!r}: {formation.name!r} has nobody{going}; expected {wanted}")
 
 
-def find_mover(formation: Formation, motion: Motion, toward: Side | None = None) -> Player | None:
+def find_mover(formation: Formation, motion: Motion, toward: Side | None = None) -> OffensiveMan | None:
     """The man who would move, or None."""
     sides = (toward,) if toward is not None else (formation.drawn, formation.drawn.other)
     return next((p for side in sides if (p := _find_mover(formation, motion, side)) is not None), None)
 
 
-def motion_path(start: Player, end: Player) -> tuple[tuple[float, float], ...]:
+def motion_path(start: OffensiveMan, end: OffensiveMan) -> tuple[tuple[float, float], ...]:
     """The way of a man in motion, from where he stood to where he is at the snap: behind the line, past the others."""
     first, last = (start.x, start.y), (end.x, end.y)
     if abs(end.x - start.x) < 2 * ROOM:
@@ -156,7 +156,7 @@ def motion_path(start: Player, end: Player) -> tuple[tuple[float, float], ...]:
     return (first, (start.x + way * lead, deep), *(((end.x - way * lead, deep),) if end.y > deep else ()), last)
 
 
-def _find_mover(formation: Formation, motion: Motion, toward: Side) -> Player | None:
+def _find_mover(formation: Formation, motion: Motion, toward: Side) -> OffensiveMan | None:
     for who in motion.who:
         if who in SELECTORS:
             men = list(SELECTORS[who](formation, toward.other))
@@ -169,7 +169,7 @@ def _find_mover(formation: Formation, motion: Motion, toward: Side) -> Player | 
     return None
 
 
-def _move(formation: Formation, motion: Motion, mover: Player, toward: Side) -> Formation:
+def _move(formation: Formation, motion: Motion, mover: OffensiveMan, toward: Side) -> Formation:
     rest = tuple(p for p in formation.players if p.role != mover.role)
     moved = _mirrored_place(rest, mover, toward) if motion.mirror else _place(rest, motion, mover, toward)
     if motion.kind is MotionKind.MOTION and moved.y > mover.y:  # so he cannot end up on the line either
@@ -181,7 +181,7 @@ def _move(formation: Formation, motion: Motion, mover: Player, toward: Side) -> 
     return replace(formation, players=in_order(men))
 
 
-def _place(rest: tuple[Player, ...], motion: Motion, mover: Player, toward: Side) -> Player:
+def _place(rest: tuple[OffensiveMan, ...], motion: Motion, mover: OffensiveMan, toward: Side) -> OffensiveMan:
     start = {
         Across.BALL: lambda: 0.0,
         Across.TACKLE: lambda: _tackle(rest, toward),
@@ -193,14 +193,14 @@ def _place(rest: tuple[Player, ...], motion: Motion, mover: Player, toward: Side
     return replace(mover, x=x, y=y)
 
 
-def _depth(rest: tuple[Player, ...], of: Deep, mover: Player) -> float:
+def _depth(rest: tuple[OffensiveMan, ...], of: Deep, mover: OffensiveMan) -> float:
     if of is Deep.LINE:
         return 0.0
     kinds = (Kind.QUARTERBACK,) if of is Deep.QUARTERBACK else (Kind.QUARTERBACK, Kind.BACK)
     return min((p.y for p in rest if p.kind in kinds), default=mover.y)
 
 
-def _mirrored_place(rest: tuple[Player, ...], mover: Player, toward: Side) -> Player:
+def _mirrored_place(rest: tuple[OffensiveMan, ...], mover: OffensiveMan, toward: Side) -> OffensiveMan:
     """The same place on the other side; a man beside the line stays beside it, one in the open finds room."""
     last, x = _last_man(rest, toward), abs(mover.x)
     if mover in _attached((*rest, mover), toward.other):
@@ -221,7 +221,7 @@ def _tidy(length: float) -> float:
     return round(length, 6) + 0.0
 
 
-def _balanced(men: tuple[Player, ...]) -> tuple[Player, ...]:
+def _balanced(men: tuple[OffensiveMan, ...]) -> tuple[OffensiveMan, ...]:
     """The men stepped on or off the line so that seven are on it.
 
     On each side that is the inmost attached man, or with none attached the widest; where the other side has nobody
@@ -241,16 +241,16 @@ def _balanced(men: tuple[Player, ...]) -> tuple[Player, ...]:
     return tuple(changed.values())
 
 
-def _outside(men: tuple[Player, ...], side: Side) -> list[Player]:
+def _outside(men: tuple[OffensiveMan, ...], side: Side) -> list[OffensiveMan]:
     """Eligible men outside the tackle on that side and near the line, inside out."""
     edge = _tackle(men, side) + OUTSIDE_X
     near = [p for p in men if _eligible(p) and p.x * side > edge and p.y >= ON_LINE_Y - 3.0]
     return sorted(near, key=lambda p: (p.x * side, -p.y))
 
 
-def _attached(men: tuple[Player, ...], side: Side) -> list[Player]:
+def _attached(men: tuple[OffensiveMan, ...], side: Side) -> list[OffensiveMan]:
     """Attached and wing men on that side, inside out."""
-    chain: list[Player] = []
+    chain: list[OffensiveMan] = []
     last = _tackle(men, side)
     for p in _outside(men, side):
         if p.y >= ATTACH_Y and p.x * side - last <= ATTACH_X:
@@ -259,55 +259,55 @@ def _attached(men: tuple[Player, ...], side: Side) -> list[Player]:
     return chain
 
 
-def _tackle(men: tuple[Player, ...], side: Side) -> float:
+def _tackle(men: tuple[OffensiveMan, ...], side: Side) -> float:
     """How far out the last lineman stands on that side."""
     return max((p.x * side for p in men if p.kind is Kind.LINE), default=0.0)
 
 
-def _last_man(men: tuple[Player, ...], side: Side) -> float:
+def _last_man(men: tuple[OffensiveMan, ...], side: Side) -> float:
     """How far out the last attached man stands on that side, or the tackle."""
     chain = _attached(men, side)
     return chain[-1].x * side if chain else _tackle(men, side)
 
 
-def _eligible(p: Player) -> bool:
+def _eligible(p: OffensiveMan) -> bool:
     return p.kind not in (Kind.LINE, Kind.QUARTERBACK)
 
 
-def _open(formation: Formation, side: Side) -> list[Player]:
+def _open(formation: Formation, side: Side) -> list[OffensiveMan]:
     chain = _attached(formation.players, side)
     return [p for p in _outside(formation.players, side) if p not in chain]
 
 
-def _slots(formation: Formation, side: Side) -> Iterator[Player]:
+def _slots(formation: Formation, side: Side) -> Iterator[OffensiveMan]:
     return (p for p in _open(formation, side)[:-1] if not p.on_line)
 
 
-def _flankers(formation: Formation, side: Side) -> Iterator[Player]:
+def _flankers(formation: Formation, side: Side) -> Iterator[OffensiveMan]:
     return (p for p in _open(formation, side)[-1:] if not p.on_line)
 
 
-def _split_ends(formation: Formation, side: Side) -> Iterator[Player]:
+def _split_ends(formation: Formation, side: Side) -> Iterator[OffensiveMan]:
     return (p for p in _open(formation, side)[-1:] if p.on_line)
 
 
-def _wings(formation: Formation, side: Side) -> Iterator[Player]:
+def _wings(formation: Formation, side: Side) -> Iterator[OffensiveMan]:
     return (p for p in _attached(formation.players, side) if not p.on_line)
 
 
-def _end_men(formation: Formation, side: Side) -> Iterator[Player]:
+def _end_men(formation: Formation, side: Side) -> Iterator[OffensiveMan]:
     chain = _attached(formation.players, side)
     tackles = [p for p in formation.players if p.kind is Kind.LINE and p.x * side > 0][1:]
     return iter(chain[-1:] if tackles else chain[1:][-1:])  # with a tackle over, the man next to the guard stays
 
 
-def _backs(formation: Formation, side: Side) -> Iterator[Player]:
+def _backs(formation: Formation, side: Side) -> Iterator[OffensiveMan]:
     boxed = (p for p in formation.players if p.kind is Kind.BACK and not p.on_line and p.x * side >= 0)
     out = _outside(formation.players, side)
     return (p for p in boxed if p not in out)
 
 
-def _backfield_ends(formation: Formation, side: Side) -> Iterator[Player]:
+def _backfield_ends(formation: Formation, side: Side) -> Iterator[OffensiveMan]:
     known = (*_outside(formation.players, side), *_attached(formation.players, side))
     return (
         p for p in formation.players
@@ -315,7 +315,7 @@ def _backfield_ends(formation: Formation, side: Side) -> Iterator[Player]:
     )  # fmt: skip
 
 
-SELECTORS: dict[str, Callable[[Formation, Side], Iterator[Player]]] = {
+SELECTORS: dict[str, Callable[[Formation, Side], Iterator[OffensiveMan]]] = {
     "slot": _slots,  # off the line, in the open, with a man outside him
     "flanker": _flankers,  # widest man of his side, off the line
     "split end": _split_ends,  # widest man of his side, on the line

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from fits.errors import BadRequest
-from fits.offense.formation import Kind, Player
+from fits.offense.formation import Kind, OffensiveMan
 
 LONGEST = 120  # characters of a group as somebody wrote it
 SKILL_MEN = 5  # eleven less five linemen and the quarterback
@@ -39,7 +39,7 @@ class Personnel(NamedTuple):
         return ", ".join(f"{n} {noun}{'' if n == 1 else 's'}" for n, noun in counts)
 
 
-def count_personnel(players: Iterable[Player]) -> Personnel:
+def count_personnel(players: Iterable[OffensiveMan]) -> Personnel:
     """The group these players make, by what they are and not by where they stand."""
     kinds = [p.kind for p in players]
     return Personnel(kinds.count(Kind.BACK), kinds.count(Kind.TIGHT_END))

@@ -8,11 +8,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 
 from fits.blocking.cast import back_side
-from fits.blocking.resolve import Job
+from fits.blocking.resolve import ResolvedBlock
 from fits.field import LEFT, RIGHT, Side
 from fits.notation.phrase import PhraseError, Vocabulary
 from fits.offense.formation import Kind, is_back
-from fits.rules.situation import AfterSnap, Aligned, BeforeSnap
+from fits.rules.snap import AfterSnap, Aligned, BeforeSnap
 from fits.sights import OVER_HIM, Flow, back_way, felt_from, read_flow, step_way
 from fits.terms import Sight, Step
 from fits.values import value
@@ -463,7 +463,7 @@ def _pull(who: str, where: str | None) -> Condition:
             if s.steps[role] == "pull":
                 if where is None:
                     return True
-                job: Job = s.blocks.jobs[role]
+                job: ResolvedBlock = s.blocks.jobs[role]
                 side = job.side if job.verb.moves else (RIGHT if role[0] == "L" else LEFT)
                 if d.side is not None and (side is d.side) == (where == " to my side"):
                     return True
@@ -472,7 +472,7 @@ def _pull(who: str, where: str | None) -> Condition:
     return After(test, Sight.KEY)
 
 
-KINDS: dict[str, Callable[[Job], bool]] = {
+KINDS: dict[str, Callable[[ResolvedBlock], bool]] = {
     "puller": lambda j: j.verb.step == "pull",
     "lead": lambda j: j.verb.step == "straight",
     "crosser": lambda j: j.verb.step == "cross",
@@ -489,7 +489,7 @@ MOVER_SIGHTS = {
 }  # fmt: skip
 
 
-def moving(s: AfterSnap, kind: str, d: Aligned, where: str | None) -> list[Job]:
+def moving(s: AfterSnap, kind: str, d: Aligned, where: str | None) -> list[ResolvedBlock]:
     """The movers of that kind, on the asked side of the defender, the man nearest the ball first."""
     if not s.movers:
         return []

@@ -11,7 +11,7 @@ from collections.abc import Callable
 from fits.field import LEFT, RIGHT, Side
 from fits.notation.phrase import Vocabulary
 from fits.rules.conditions import MOVER_SIGHTS, moving
-from fits.rules.situation import AfterSnap, Aligned
+from fits.rules.snap import AfterSnap, Aligned
 from fits.terms import Duty, Leverage, Sight
 from fits.values import value
 

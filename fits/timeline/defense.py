@@ -8,9 +8,9 @@ from math import hypot
 from fits.derive.ball import Point
 from fits.derive.look import Defender
 from fits.derive.margins import ARM, FIT_DEPTH, Arrival, arrival
-from fits.rules.situation import Aligned
+from fits.rules.snap import Aligned
 from fits.terms import Duty
-from fits.timeline.play import STEP_S, Play
+from fits.timeline.action import STEP_S, Action
 from fits.timeline.way import Track, Way, chase, follow, frames
 from fits.timing import Speed, first_s
 
@@ -21,7 +21,7 @@ FIRST_STEPS_S = 0.35  # he takes his first steps at once, and reads in them
 SHED = 0.8  # yards a man is held up over while he gets off a block
 
 
-def defend(play: Play, offense: Mapping[str, Places], ball: Places, count: int) -> dict[str, Places]:
+def defend(play: Action, offense: Mapping[str, Places], ball: Places, count: int) -> dict[str, Places]:
     """Every defender's places from the snap on."""
     out = {}
     for man in play.look.defenders:
@@ -33,7 +33,7 @@ def defend(play: Play, offense: Mapping[str, Places], ball: Places, count: int) 
     return out
 
 
-def _fit(play: Play, man: Defender, d: Aligned) -> Track:
+def _fit(play: Action, man: Defender, d: Aligned) -> Track:
     """To his fit by the time of his arrival: reading first, slowed where a blocker has him."""
     speed = play.defender_speed(man.role)
     parts = arrival(d, man.fit_x, play.situation, play.spec.pace, play.spec.roster)
@@ -74,7 +74,7 @@ def later(time_s: float, quick_s: float, pace: float) -> float:
 
 
 def _free(
-    play: Play, man: Defender, d: Aligned, offense: Mapping[str, Places], ball: Places, count: int
+    play: Action, man: Defender, d: Aligned, offense: Mapping[str, Places], ball: Places, count: int
 ) -> Places:
     """A man without a lane: his pass duty or his threat first, the ball when it comes to the line."""
     start, speed = Point(d.x, d.y), play.defender_speed(man.role)
@@ -98,7 +98,7 @@ def _free(
     return chase(start, speed, first, goal, STEP_S, count)
 
 
-def _spot(play: Play, man: Defender, d: Aligned) -> Point:
+def _spot(play: Action, man: Defender, d: Aligned) -> Point:
     """Where he goes before the ball declares itself."""
     threats = {t.kind: t for t in play.look.threats}
     kind = {Duty.QUARTERBACK: "keep", Duty.PITCH: "pitch"}.get(man.duty)
@@ -114,7 +114,7 @@ def _spot(play: Play, man: Defender, d: Aligned) -> Point:
     return Point(d.x + (0.5 if d.x > 0 else -0.5), d.y + 0.6)
 
 
-def _receiver(play: Play, d: Aligned) -> str | None:
+def _receiver(play: Action, d: Aligned) -> str | None:
     """The eligible man he has: the nearest by alignment."""
     side = play.offense.view(d.side).receivers if d.side is not None else ()
     men = side or play.offense.backfield

@@ -10,9 +10,9 @@ from fits.derive.look import Look
 from fits.derive.margins import FIT_DEPTH
 from fits.deriver import Deriver
 from fits.spec import LookSpec
+from fits.timeline.action import STEP_S, Action, set_play
 from fits.timeline.defense import defend
 from fits.timeline.offense import attack, before_snap, block
-from fits.timeline.play import STEP_S, Play, set_play
 from fits.values import value
 
 TACKLED_S = 0.3  # how long the picture goes on after the ball is met
@@ -73,12 +73,12 @@ def derive_timeline(spec: LookSpec, deriver: Deriver | None = None) -> Timeline:
     )
 
 
-def line_s(play: Play) -> float:
+def line_s(play: Action) -> float:
     """When the ball crosses the line, or is caught, in the way the play is meant."""
     return play.look.threats[0].time_s
 
 
-def end_s(play: Play) -> float:
+def end_s(play: Action) -> float:
     """When the picture ends: the ball is met, and who fits in its lane is there."""
     lane = play.look.threats[0].lane
     owners: Sequence[float] = [

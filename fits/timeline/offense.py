@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from math import ceil
 
-from fits.blocking.resolve import Job
+from fits.blocking.resolve import ResolvedBlock
 from fits.derive.ball import (
     HOLE_Y,
     SETTLE_S,
@@ -18,10 +18,10 @@ from fits.derive.ball import (
     under_centre,
 )
 from fits.derive.margins import FIT_DEPTH
-from fits.offense.formation import Kind, Player
+from fits.offense.formation import Kind, OffensiveMan
 from fits.offense.motion import motion_path
 from fits.terms import Step
-from fits.timeline.play import STEP_S, Play, place
+from fits.timeline.action import STEP_S, Action, place
 from fits.timeline.way import Track, Way, beside, chase, follow, frames, run, then
 from fits.timing import PULL, PULL_FIRST_S, Speed
 
@@ -34,7 +34,7 @@ CUSHION = 0.9  # yards a receiver blocks off the body of his man
 CATCH_GUN_S, CATCH_UNDER_S = 0.45, 0.15
 
 
-def attack(play: Play, count: int) -> tuple[dict[str, Places], Places, list[str | None]]:
+def attack(play: Action, count: int) -> tuple[dict[str, Places], Places, list[str | None]]:
     """Tracks of all men who may have the ball, of the quarterback and of fakes; the ball; who holds it."""
     out: dict[str, Places] = {}
     for course in play.courses:
@@ -52,7 +52,7 @@ def attack(play: Play, count: int) -> tuple[dict[str, Places], Places, list[str 
     return out, ball, holder
 
 
-def _carry(play: Play, man: Player, way: Carry, has_ball: bool) -> Track:
+def _carry(play: Action, man: OffensiveMan, way: Carry, has_ball: bool) -> Track:
     """The run of a carrier to the line and past it until he is met; a fake is run the same way."""
     end = Point(way.aim_x, 0.0)
     deep = _met_at(play) if has_ball else 1.0
@@ -77,7 +77,7 @@ def _carry(play: Play, man: Player, way: Carry, has_ball: bool) -> Track:
     return track
 
 
-def _met_at(play: Play) -> float:
+def _met_at(play: Action) -> float:
     """How far past the line the carrier gets: to the first man who fits in his lane in time."""
     lane = play.courses[0].lane
     met = [
@@ -102,7 +102,7 @@ def _going(way: Way, speed: Speed, start_s: float, began_s: float) -> Track:
     return lambda time_s: way.at(speed.distance_yd(began_s + max(0.0, time_s - start_s)) - base)
 
 
-def _passer(play: Play, man: Player, count: int) -> Places:
+def _passer(play: Action, man: OffensiveMan, count: int) -> Places:
     """The quarterback to the mesh, then carrying out his fake away from the ball."""
     way = play.courses[0].way
     start, speed = place(man), play.speed(man)
@@ -119,7 +119,7 @@ def _passer(play: Play, man: Player, count: int) -> Places:
     )
 
 
-def _fake(play: Play, man: Player, count: int) -> Places:
+def _fake(play: Action, man: OffensiveMan, count: int) -> Places:
     side = play.look.to
     goal = Point(man.x - 1.6 * side, -0.8)
     return chase(
@@ -127,11 +127,11 @@ def _fake(play: Play, man: Player, count: int) -> Places:
     )
 
 
-def _run_up(play: Play, man: Player) -> float:
+def _run_up(play: Action, man: OffensiveMan) -> float:
     return run_up_yd(play.offense, man, play.spec.pace) if play.in_motion(man.role) else 0.0
 
 
-def _ball(play: Play, out: Mapping[str, Places], passer: Player, count: int) -> tuple[Places, list[str | None]]:
+def _ball(play: Action, out: Mapping[str, Places], passer: OffensiveMan, count: int) -> tuple[Places, list[str | None]]:
     way = play.courses[0].way
     caught_s = CATCH_UNDER_S if under_centre(play.offense) else CATCH_GUN_S
     given_s, had_s = (way.thrown_s, way.caught_s) if isinstance(way, Catch) else (way.mesh_s - HANDS, way.mesh_s)
@@ -165,14 +165,14 @@ def _between(a: Point, b: Point, share: float) -> Point:
     return Point(a.x + share * (b.x - a.x), a.y + share * (b.y - a.y))
 
 
-def block(play: Play, offense: Mapping[str, Places], defense: Mapping[str, Places], count: int) -> dict[str, Places]:
+def block(play: Action, offense: Mapping[str, Places], defense: Mapping[str, Places], count: int) -> dict[str, Places]:
     """Tracks of the men who block, against defenders whose tracks are known."""
     return {
         role: _blocker(play, job, defense, count) for role, job in play.jobs.items() if role not in offense
     }
 
 
-def _blocker(play: Play, job: Job, defense: Mapping[str, Places], count: int) -> Places:
+def _blocker(play: Action, job: ResolvedBlock, defense: Mapping[str, Places], count: int) -> Places:
     man, start = job.man, place(job.man)
     first_s, run_up = play.first_s(man), _run_up(play, man)
     speed = play.speed(man)
@@ -200,7 +200,7 @@ def _blocker(play: Play, job: Job, defense: Mapping[str, Places], count: int) ->
     return chase(start, speed, first_s, goal_at, STEP_S, count, run_up)
 
 
-def _mover(play: Play, job: Job, defense: Mapping[str, Places], count: int) -> Places:
+def _mover(play: Action, job: ResolvedBlock, defense: Mapping[str, Places], count: int) -> Places:
     """A man who leaves his place: round the line, then on his man when he is near."""
     man, end = job.man, Point(job.end_x, HOLE_Y)
     if job.step is Step.PULL:
@@ -223,7 +223,7 @@ def _mover(play: Play, job: Job, defense: Mapping[str, Places], count: int) -> P
     return [*places[:done], *rest[1:]]
 
 
-def _mover_points(job: Job, end: Point) -> tuple[Point, ...]:
+def _mover_points(job: ResolvedBlock, end: Point) -> tuple[Point, ...]:
     man, start = job.man, place(job.man)
     way = 1.0 if end.x >= man.x else -1.0
     if not job.counts:  # an arc or a release to the perimeter
@@ -250,7 +250,7 @@ class Early:
         return [*self._defense.get(role, after[:1] * self.frames), *after]
 
 
-def before_snap(play: Play) -> Early:
+def before_snap(play: Action) -> Early:
     """The motion, run at the speed he has at the snap, and the defense's answers to it."""
     offense = play.offense
     if offense.motion is None or offense.before is None:

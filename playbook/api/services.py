@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 import fits
-from fits.offense.legality import Severity
+from fits.offense.legality import Effect
 from playbook import convert
 from playbook.looks.queries import surroundings
 from playbook.models import Concept, Formation, Motion, Opponent, Option, Position, StaleVersion, System
@@ -144,7 +144,7 @@ def _write_entry(model: type[Any], data: Mapping[str, Any], opponent: Opponent |
     value = VALUE[model](entry)
     if isinstance(value, fits.Formation):
         broken = fits.check_formation(value, surroundings().book)
-        refused = [violation for violation in broken if violation.severity is Severity.REFUSE]
+        refused = [violation for violation in broken if violation.severity is Effect.REFUSE]
         if refused:
             raise fits.IllegalFormation(value.name, refused[0].rule, refused[0].text)
     return entry  # type: ignore[no-any-return]

@@ -17,7 +17,7 @@ class Cell:
     """One call against one look."""
 
     ask: Ask
-    verdict: looks.Verdict
+    verdict: looks.VerdictWords
 
 
 @dataclass(frozen=True, slots=True)

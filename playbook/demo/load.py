@@ -25,7 +25,7 @@ from playbook.models import (
     Opponent,
     PlanEntry,
     Player,
-    Role,
+    Rights,
     RosterSpot,
     Season,
     System,
@@ -61,9 +61,9 @@ def load() -> list[LogIn]:
 def load_people() -> list[LogIn]:
     """Makes the three demo log-ins."""
     people = [
-        ("admin", Role.ADMIN, "Ottilie", "Brandvane", "runs the installation, exports PDFs"),
-        ("coach", Role.STAFF, "Corwin", "Haldmere", "coaches: edits the system, opponents and weeks"),
-        ("player", Role.PLAYER, "Tavish", "Orrowell", "plays: sees his own sheet"),
+        ("admin", Rights.ADMIN, "Ottilie", "Brandvane", "runs the installation, exports PDFs"),
+        ("coach", Rights.STAFF, "Corwin", "Haldmere", "coaches: edits the system, opponents and weeks"),
+        ("player", Rights.PLAYER, "Tavish", "Orrowell", "plays: sees his own sheet"),
     ]
     log_ins = []
     for username, role, first, last, who in people:

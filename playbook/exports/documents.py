@@ -85,7 +85,7 @@ def booklet(week: Week, choice: dict[str, Any], step: Step) -> Data:
     return base(week, f"{label}: {week}", lines) | {"sheets": made}
 
 
-def _card_page(card: sheets.Card, play: sheets.Play) -> Data:
+def _card_page(card: sheets.Card, play: sheets.DerivedLook) -> Data:
     said = words_of(play.look) if play.look else None
     lanes = []
     if said is not None:
@@ -180,7 +180,7 @@ def _position_rules(call: fits.Call, position: Any) -> Data:
     return {"name": position.name, "label": position.label, **asdict(sheets.my_rules(call, role, position.name))}
 
 
-def _small_card(play: sheets.Play) -> Data:
+def _small_card(play: sheets.DerivedLook) -> Data:
     return {
         "title": play.title,
         "setting": play.setting,
@@ -190,7 +190,7 @@ def _small_card(play: sheets.Play) -> Data:
     }
 
 
-def _whole_card(play: sheets.Play) -> Data:
+def _whole_card(play: sheets.DerivedLook) -> Data:
     look = play.look
     assert look is not None
     said = words_of(look)
@@ -207,7 +207,7 @@ def _whole_card(play: sheets.Play) -> Data:
     }
 
 
-def _verdict(play: sheets.Play) -> str:
+def _verdict(play: sheets.DerivedLook) -> str:
     return play.words
 
 
@@ -216,6 +216,6 @@ def _game(week: Week) -> str:
     return f"Game: {day:%A} {day.day} {day:%B %Y}" if day else ""
 
 
-def svg(play: sheets.Play, role: str | None) -> str:
+def svg(play: sheets.DerivedLook, role: str | None) -> str:
     """Returns the drawing in the document's own font."""
     return sheets.draw_play(play, role).replace(FONT, OWN_FONT)

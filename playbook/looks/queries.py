@@ -35,11 +35,11 @@ BROKEN = "broken"
 KEPT = 40_000
 PLAIN = Setting()
 
-_verdicts: OrderedDict[tuple[object, ...], Verdict] = OrderedDict()
+_verdicts: OrderedDict[tuple[object, ...], VerdictWords] = OrderedDict()
 
 
 @dataclass(frozen=True, slots=True)
-class Verdict:
+class VerdictWords:
     """What the audit says of a look in short: its state, a few words, and each finding's sentence."""
 
     state: str
@@ -123,12 +123,12 @@ def side(word: str) -> fits.Side | None:
     return {"left": fits.LEFT, "right": fits.RIGHT}.get(word)
 
 
-def verdict(ask: Ask, around: Surroundings) -> Verdict:
+def verdict(ask: Ask, around: Surroundings) -> VerdictWords:
     """Returns the audit's verdict on a saved look."""
     return verdicts([ask], around)[0]
 
 
-def verdicts(asks: Sequence[Ask], around: Surroundings) -> list[Verdict]:
+def verdicts(asks: Sequence[Ask], around: Surroundings) -> list[VerdictWords]:
     """Returns the verdicts on saved looks, in order.
 
     What this process knows already is kept by the revisions of all that a look is made of; what any process has ever
@@ -168,35 +168,35 @@ def _play_side(spec: fits.LookSpec) -> str:
     return (spec.to or fits.Deriver().plan(spec).play).word
 
 
-def judge(ask: Ask, around: Surroundings, call: fits.Call | None = None) -> Verdict:
+def judge(ask: Ask, around: Surroundings, call: fits.Call | None = None) -> VerdictWords:
     """Returns the verdict, derived now."""
     try:
         return sum_up(derive(ask, around, call))
     except (fits.NotRunnable, fits.IllegalFormation) as error:
-        return Verdict(NONE, "cannot be run", (str(error),))
+        return VerdictWords(NONE, "cannot be run", (str(error),))
     except (fits.FitsError, KeyError) as error:
-        return Verdict(BROKEN, "no answer", (str(error),))
+        return VerdictWords(BROKEN, "no answer", (str(error),))
 
 
-def sum_up(look: fits.Look) -> Verdict:
+def sum_up(look: fits.Look) -> VerdictWords:
     """Returns a look's verdict."""
     said = words_of(look)
     told = [finding._replace(text=said.retell(finding.text)) for finding in look.findings]
     return _summary(look.band, told, look.to.word)
 
 
-def _summary(band: str, findings: Sequence[fits.Finding | Found], to: str) -> Verdict:
+def _summary(band: str, findings: Sequence[fits.Finding | Found], to: str) -> VerdictWords:
     texts = tuple(finding.text for finding in findings)
     codes = tuple(dict.fromkeys(finding.code for finding in findings))
     state = state_of(band, findings)
     if state == SOUND:
-        return Verdict(SOUND, "sound", texts, codes, to)
+        return VerdictWords(SOUND, "sound", texts, codes, to)
     if state == ON_TIME:
-        return Verdict(ON_TIME, "if on time", texts, codes, to)
+        return VerdictWords(ON_TIME, "if on time", texts, codes, to)
     worst = fits.UNSOUND if state == UNSOUND else fits.WARNING
     first, *rest = [finding.code.replace("-", " ") for finding in findings if finding.severity == worst]
     more = f" +{len(rest)}" if rest and state == UNSOUND else ""
-    return Verdict(state, f"{first}{more}", texts, codes, to)
+    return VerdictWords(state, f"{first}{more}", texts, codes, to)
 
 
 def state(look: fits.Look) -> str:

@@ -16,7 +16,7 @@ from playbook.models.offense import (
     ThreatRule,
 )
 from playbook.models.opponent import Opponent
-from playbook.models.people import Player, Role, RosterSpot, User
+from playbook.models.people import Player, Rights, RosterSpot, User
 from playbook.models.quiz import Ask, QuizAnswer
 from playbook.models.scouting import (
     Alias,
@@ -112,7 +112,7 @@ __all__ = [
     "QuizAnswer",
     "RefusedRow",
     "RememberedHeader",
-    "Role",
+    "Rights",
     "RosterSpot",
     "RuleAlias",
     "Season",

@@ -20,7 +20,7 @@ from playbook.models.system import Position
 from playbook.text import NameField
 
 
-class Role(models.TextChoices):
+class Rights(models.TextChoices):
     """What a person may do; `playbook.access` decides what that means."""
 
     ADMIN = "admin", "Admin"
@@ -47,7 +47,7 @@ class User(AbstractUser):
     `access_stamp` is renewed by the database whenever password, role or `is_active` changes, whoever changes it.
     """
 
-    role = models.CharField(max_length=10, choices=Role, default=Role.PLAYER)
+    role = models.CharField(max_length=10, choices=Rights, default=Rights.PLAYER)
     access_stamp = models.UUIDField(db_default=RandomUUID(), editable=False)
 
     REQUIRED_FIELDS = ["email", "role"]
@@ -55,7 +55,7 @@ class User(AbstractUser):
     class Meta:
         ordering = ["username"]
         constraints = [
-            models.CheckConstraint(condition=Q(role__in=Role.values), name="user_role_known"),
+            models.CheckConstraint(condition=Q(role__in=Rights.values), name="user_role_known"),
         ]
         triggers = [
             pgtrigger.Trigger(

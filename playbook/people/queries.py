@@ -2,7 +2,7 @@
 
 from django.db.models import Q, QuerySet
 
-from playbook.models import Role, User
+from playbook.models import Rights, User
 
 
 def people_matching(words: str = "") -> QuerySet[User]:
@@ -17,5 +17,5 @@ def people_matching(words: str = "") -> QuerySet[User]:
 
 def is_last_admin(person: User) -> bool:
     """Returns whether nobody else could run this installation."""
-    admins = User.objects.filter(role=Role.ADMIN, is_active=True)
+    admins = User.objects.filter(role=Rights.ADMIN, is_active=True)
     return admins.filter(pk=person.pk).exists() and admins.count() == 1

@@ -11,7 +11,7 @@ from django.db import transaction
 from django.utils.encoding import force_bytes
 from django.utils.http import urlsafe_base64_encode
 
-from playbook.models import Role, User
+from playbook.models import Rights, User
 from playbook.people import queries
 
 EDITED = ("username", "first_name", "last_name", "email", "role", "is_active")
@@ -43,8 +43,8 @@ def set_password(person: User, password: str) -> None:
 @transaction.atomic
 def save_person(person: User) -> User:
     """Writes a person. Raises LastAdmin when the last active admin would stop being one."""
-    list(User.objects.select_for_update().filter(role=Role.ADMIN).order_by("pk"))
-    keeps = person.role == Role.ADMIN and person.is_active
+    list(User.objects.select_for_update().filter(role=Rights.ADMIN).order_by("pk"))
+    keeps = person.role == Rights.ADMIN and person.is_active
     if person.pk and not keeps and queries.is_last_admin(person):
         raise LastAdmin("This is the last admin: make somebody else an admin first.")
     if person.pk:

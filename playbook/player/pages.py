@@ -13,7 +13,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 import fits
 from playbook import access, web
-from playbook.models import QuizAnswer, Role, Week
+from playbook.models import QuizAnswer, Rights, Week
 from playbook.player import queries, services
 from playbook.player import quiz as quizzing
 from playbook.player.forms import AnswerForm
@@ -28,7 +28,7 @@ WITHDRAWN = ("Your coaches", "withdrew this week.", "Load the page again.")
 
 @require_safe
 @never_cache
-@access.needs(Role.PLAYER)
+@access.needs(Rights.PLAYER)
 def week(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Shows the player's week: his rules, and one card for every look."""
     asked = sheets.digest(pk, request.GET.get("call"), request.GET.get("as"))
@@ -69,7 +69,7 @@ def drawing(request: HttpRequest, week: int, look: int, digest: str) -> HttpResp
 
 @require_safe
 @never_cache
-@access.needs(Role.PLAYER)
+@access.needs(Rights.PLAYER)
 def quiz(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Asks one question about the player's own cards: the one he knows least."""
     try:
@@ -80,7 +80,7 @@ def quiz(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 
 
 @require_POST
-@access.needs(Role.PLAYER)
+@access.needs(Rights.PLAYER)
 def answer(request: HttpRequest, pk: int) -> HttpResponse:
     """Keeps an answer, says what is right, and asks the next question.
 

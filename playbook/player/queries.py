@@ -186,7 +186,7 @@ def my_week(me: Mine, pk: int | None = None, call: str = "", role: str = "") -> 
     return MyWeek(me.player_id, week, week is weeks[0], others, taken_back, positions, *shown)
 
 
-def my_plays(mine_: MyWeek) -> list[sheets.Play]:
+def my_plays(mine_: MyWeek) -> list[sheets.DerivedLook]:
     """Returns the week's looks, derived against the chosen call."""
     known = mine_.week.option_key or 0  # type: ignore[attr-defined]
     return sheets.derive_plays(mine_.week, sheets.expected_looks(mine_.week), mine_.call, known)
@@ -197,7 +197,7 @@ def my_sheet(mine_: MyWeek) -> sheets.Sheet:
     return sheets.sheet_of(my_plays(mine_), mine_.call, mine_.role)
 
 
-def play_of(week: Week, look_pk: int, call: fits.Call) -> sheets.Play | None:
+def play_of(week: Week, look_pk: int, call: fits.Call) -> sheets.DerivedLook | None:
     """Returns one look of the week, derived, or none when the week does not have it any more."""
     found = week.expected_looks.select_related("formation", "concept", "motion").filter(pk=look_pk)
     return next(iter(sheets.derive_plays(week, list(found), call)), None)

@@ -28,14 +28,14 @@ class Question:
     card: sheets.Card
 
 
-def all_questions(sheet: sheets.Sheet, plays: Sequence[sheets.Play]) -> list[Question]:
+def all_questions(sheet: sheets.Sheet, plays: Sequence[sheets.DerivedLook]) -> list[Question]:
     """Returns every question that has at least one wrong answer to offer, in the sheet's order."""
     by_look = {play.expected.pk: play for play in plays}
     found = [_question(card, ask, sheet, by_look[card.look_id]) for ask in Ask for card in sheet.cards]
     return [question for question in found if len(question.choices) > 1]
 
 
-def _question(card: sheets.Card, ask: Ask, sheet: sheets.Sheet, play: sheets.Play) -> Question:
+def _question(card: sheets.Card, ask: Ask, sheet: sheets.Sheet, play: sheets.DerivedLook) -> Question:
     expected = answer(card, ask)
     mine = [answer(other, ask) for other in sheet.cards]
     theirs = [_of_man(man, ask, play, play.look) for man in play.look.defenders] if play.look else []
@@ -52,7 +52,7 @@ def answer(card: sheets.Card, ask: str) -> str:
     return card.place if ask == Ask.PLACE else card.fit
 
 
-def _of_man(man: fits.Defender, ask: str, play: sheets.Play, look: fits.Look) -> str:
+def _of_man(man: fits.Defender, ask: str, play: sheets.DerivedLook, look: fits.Look) -> str:
     if ask == Ask.KEY:
         return man.key
     said = words_of(look)

@@ -7,7 +7,7 @@ from typing import Any
 from django import forms
 from django.db.models import Q
 
-from playbook.models import Player, Position, Role, System, User
+from playbook.models import Player, Position, Rights, System, User
 
 
 class PlayerForm(forms.ModelForm):
@@ -26,7 +26,7 @@ class PlayerForm(forms.ModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        free = Q(role=Role.PLAYER, player=None)
+        free = Q(role=Rights.PLAYER, player=None)
         mine = Q(pk=self.instance.user_id) if self.instance.user_id else free
         self.fields["user"].queryset = User.objects.filter(free | mine)
         played = list(self.instance.spots.values_list("position_id", flat=True)) if self.instance.pk else []

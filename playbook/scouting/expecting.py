@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from .plays import Play
+from .plays import CountedSnap
 from .stats import Interval, smooth_shares, wilson_interval
 
 PRIOR = 0.5  # how often every listed look is taken as seen before counting (Jeffreys)
@@ -65,7 +65,7 @@ class Expectation:
     left_out: int
 
 
-def look_key(play: Play) -> LookKey:
+def look_key(play: CountedSnap) -> LookKey:
     """Returns the look of a run, drawn strong to the right."""
     middle = "middle" if play.side == "middle" else ""
     to = {"strong": "right", "weak": "left"}.get(play.to_strength, middle)
@@ -73,7 +73,7 @@ def look_key(play: Play) -> LookKey:
 
 
 def expect_looks(
-    plays: Iterable[Play],
+    plays: Iterable[CountedSnap],
     shapes: Mapping[str, Shape],
     families: Mapping[str, str],
     also: Iterable[LookKey] = (),
@@ -112,7 +112,7 @@ def expect_looks(
     return Expectation(tuple(looks), total, len(runs) - len(drawn))
 
 
-def _hash_of(play: Play) -> str:
+def _hash_of(play: CountedSnap) -> str:
     """The hash as it is with the formation drawn strong to the right."""
     if play.snap.strength == "left":
         return {"left": "right", "right": "left"}.get(play.snap.hash, "middle")
@@ -158,7 +158,7 @@ def _why(key: LookKey, count: int, seen: LookKey) -> str:
 
 
 def situation_weights(
-    looks: Sequence[LookKey], shares: Sequence[float], plays: Iterable[Play], strength: float = 8.0
+    looks: Sequence[LookKey], shares: Sequence[float], plays: Iterable[CountedSnap], strength: float = 8.0
 ) -> tuple[list[float], int]:
     """Returns the looks' shares in one situation, and how many runs were seen in it.
 

@@ -13,7 +13,7 @@ from playbook import convert
 from playbook.models import Concept, DroppedLook, ExpectedLook, Formation, PlayerKind, Week
 from playbook.scouting import queries
 from playbook.scouting.expecting import Expected, LookKey, Shape, expect_looks, look_key
-from playbook.scouting.plays import OTHER_SIDE, Play
+from playbook.scouting.plays import OTHER_SIDE, CountedSnap
 from playbook.scouting.words import Vocabulary, aliases_of, vocabulary_of
 
 TACKLE_X = 3.3
@@ -79,7 +79,7 @@ def shapes_of(vocabulary: Vocabulary) -> dict[str, Shape]:
     return {name: shape_of(formation) for name, formation in vocabulary.formations.items()}
 
 
-def charted_keys(plays: Iterable[Play]) -> set[LookKey]:
+def charted_keys(plays: Iterable[CountedSnap]) -> set[LookKey]:
     """Returns the looks of the runs that were charted."""
     return {look_key(play) for play in plays if play.run}
 
@@ -143,7 +143,7 @@ def _line(look: Expected, row: ExpectedLook | None, vocabulary: Vocabulary) -> L
     return Line(look, made_of.formation, made_of.concept, row, round(100 * look.share, 1))
 
 
-def week_plays(week: Week) -> list[Play]:
+def week_plays(week: Week) -> list[CountedSnap]:
     """Returns the plays of the week's opponent, in our words."""
     return queries.plays_of(week.opponent, aliases=aliases_of(week.opponent)) if week.opponent else []
 

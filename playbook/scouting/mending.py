@@ -14,7 +14,7 @@ from fits.words import words_of
 from playbook import convert
 from playbook.models import System, Week
 from playbook.scouting.proof import CallProof, Weighed, around_of, prove_calls, specs_of, weigh_looks
-from playbook.scouting.results import Result
+from playbook.scouting.results import StoredVerdict
 from playbook.week import services as week_services
 
 
@@ -24,8 +24,8 @@ class Changed:
 
     call: str
     look: Weighed
-    before: Result
-    after: Result
+    before: StoredVerdict
+    after: StoredVerdict
 
     @property
     def better(self) -> bool:

@@ -32,7 +32,7 @@ class Aliases:
 
 
 @dataclass(frozen=True, slots=True)
-class Play:
+class CountedSnap:
     """One snap ready for counting. "" or None means not known.
 
     `side` is left, right or middle; `to_strength` strong or weak; `to_back` to back or away from back;
@@ -59,12 +59,12 @@ class Play:
         return self.kind == "run"
 
 
-def read_plays(snaps: Iterable[Snap], aliases: Aliases) -> list[Play]:
+def read_plays(snaps: Iterable[Snap], aliases: Aliases) -> list[CountedSnap]:
     """Returns the snaps as plays."""
     return [read_play(snap, aliases) for snap in snaps]
 
 
-def read_play(snap: Snap, aliases: Aliases) -> Play:
+def read_play(snap: Snap, aliases: Aliases) -> CountedSnap:
     """Returns one snap as a play: every side that follows from another is filled in."""
     concept = aliases.concept(snap.concept)
     kind = snap.play_type or ("run" if concept in aliases.run_concepts else "")
@@ -72,7 +72,7 @@ def read_play(snap: Snap, aliases: Aliases) -> Play:
     back = _absolute(snap.back, strength)
     field_side = {"left": "right", "right": "left"}.get(snap.hash, "")
     side = _side_of(snap.direction, strength, back, field_side)
-    return Play(
+    return CountedSnap(
         snap=snap,
         kind=kind,
         personnel=aliases.personnel.get(snap.personnel.casefold(), snap.personnel),

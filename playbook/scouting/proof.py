@@ -11,8 +11,8 @@ from playbook.looks import queries as look_queries
 from playbook.models import Call, ExpectedLook, MenuCall, Option, System, Week
 from playbook.scouting.expecting import LookKey, situation_weights
 from playbook.scouting.looks import charted_keys, row_keys, week_plays
-from playbook.scouting.plays import Play
-from playbook.scouting.results import Around, Result, look_results
+from playbook.scouting.plays import CountedSnap
+from playbook.scouting.results import Around, StoredVerdict, look_results
 from playbook.scouting.tendencies import BY_NAME, ZONE_BUCKETS, group_plays
 
 FIXES = 12
@@ -37,7 +37,7 @@ class CallProof:
     """One call against all expected looks. `against` has each look with its result."""
 
     call: str
-    against: tuple[tuple[Weighed, Result], ...]
+    against: tuple[tuple[Weighed, StoredVerdict], ...]
 
     def _part(self, *states: str) -> float:
         return sum(look.weight for look, result in self.against if result.state in states)
@@ -68,7 +68,7 @@ class CallProof:
         return round(100 * self.sound)
 
     @property
-    def unsound_looks(self) -> list[tuple[Weighed, Result]]:
+    def unsound_looks(self) -> list[tuple[Weighed, StoredVerdict]]:
         """What it is not sound against, the heaviest first."""
         found = [(look, result) for look, result in self.against if result.state == "unsound"]
         return sorted(found, key=lambda item: -item[0].weight)
@@ -80,7 +80,7 @@ class Fix:
 
     call: str
     look: Weighed
-    result: Result
+    result: StoredVerdict
 
     @property
     def worth(self) -> float:
@@ -169,13 +169,13 @@ def fix_first(proofs: Iterable[CallProof], calls: Iterable[str] = (), most: int 
 
 
 @dataclass(frozen=True, slots=True)
-class Side:
+class Pair:
     """One call in two systems."""
 
     call: str
     left: CallProof | None
     right: CallProof | None
-    differs: tuple[tuple[Weighed, Result, Result], ...]
+    differs: tuple[tuple[Weighed, StoredVerdict, StoredVerdict], ...]
 
     @property
     def gain(self) -> float:
@@ -188,7 +188,7 @@ class Side:
         return round(100 * self.gain)
 
 
-def compare_plans(week: Week, left: System, right: System) -> list[Side]:
+def compare_plans(week: Week, left: System, right: System) -> list[Pair]:
     """Returns every call of two systems against the same looks, those in both first."""
     ours = {proof.call: proof for proof in prove_week(week, left)}
     theirs = {proof.call: proof for proof in prove_week(week, right)}
@@ -197,7 +197,7 @@ def compare_plans(week: Week, left: System, right: System) -> list[Side]:
         a, b = ours.get(name), theirs.get(name)
         pairs = zip(a.against, b.against, strict=True) if a and b else ()
         differs = tuple((x[0], x[1], y[1]) for x, y in pairs if x[1] != y[1])
-        sides.append(Side(name, a, b, differs))
+        sides.append(Pair(name, a, b, differs))
     return sorted(sides, key=lambda side: (side.left is None or side.right is None, -abs(side.gain), side.call))
 
 
@@ -238,7 +238,9 @@ MENU_ZONES = dict(
 _DOWNS = {"1st": 1, "2nd": 2, "3rd": 3, "4th": 4}
 
 
-def suggest_menu(week: Week, proofs: Sequence[CallProof], plays: Sequence[Play] | None = None) -> list[Suggestion]:
+def suggest_menu(
+    week: Week, proofs: Sequence[CallProof], plays: Sequence[CountedSnap] | None = None
+) -> list[Suggestion]:
     """Returns a suggestion for each situation that was charted often enough, by down and distance, then field zone."""
     plays = week_plays(week) if plays is None else plays
     if not proofs or not proofs[0].against:
@@ -257,7 +259,7 @@ def _suggest(
     grouping: str,
     label: str,
     merged: Sequence[str],
-    members: Sequence[Play],
+    members: Sequence[CountedSnap],
     proofs: Sequence[CallProof],
     keys: Sequence[LookKey],
 ) -> Suggestion:
@@ -272,7 +274,7 @@ def _suggest(
     return Suggestion(f"{BY_NAME[grouping].label}: {label}", runs, len(members), tuple(ranked[:3]), fields)
 
 
-def _menu_fields(grouping: str, label: str, members: Sequence[Play]) -> dict[str, object]:
+def _menu_fields(grouping: str, label: str, members: Sequence[CountedSnap]) -> dict[str, object]:
     """Returns the situation as the week's call menu has it."""
     if grouping == "down-distance":
         distances = [play.snap.distance for play in members if play.snap.distance]

@@ -9,7 +9,7 @@ from django.db.models import Count, Max, Q, QuerySet
 
 from playbook.models import Chart, ChartedSnap, Opponent, RefusedRow
 from playbook.scouting import plots
-from playbook.scouting.plays import Aliases, Play, read_plays
+from playbook.scouting.plays import Aliases, CountedSnap, read_plays
 from playbook.scouting.snaps import SNAP_FIELDS, Snap
 from playbook.scouting.tendencies import (
     BY_NAME,
@@ -81,7 +81,7 @@ def games_of(opponent: Opponent) -> list[str]:
     return sorted(rows.order_by().values_list("game", flat=True).distinct())
 
 
-def plays_of(opponent: Opponent, choice: Choice = Choice(), aliases: Aliases | None = None) -> list[Play]:
+def plays_of(opponent: Opponent, choice: Choice = Choice(), aliases: Aliases | None = None) -> list[CountedSnap]:
     """Returns the opponent's plays, in our words as far as they are mapped."""
     return read_plays(snaps_of(opponent, choice), aliases or aliases_of(opponent))
 
@@ -104,7 +104,7 @@ class Tendencies:
     plots: dict[str, str]
 
 
-def tendencies(plays: Sequence[Play]) -> Tendencies:
+def tendencies(plays: Sequence[CountedSnap]) -> Tendencies:
     """Returns the tendencies of some plays."""
     tables = {grouping.name: break_down(plays, grouping) for grouping in GROUPINGS}
     drawn = {

@@ -66,7 +66,7 @@ def state_of(band: str, findings: Iterable[Found | fits.Finding]) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Result:
+class StoredVerdict:
     """What is stored of a look. `band` is empty where there is no look; `reason` then says why."""
 
     band: str
@@ -101,7 +101,7 @@ class Around:
 class Answers:
     """Results in the order of the questions, and how many of them had to be derived."""
 
-    results: list[Result]
+    results: list[StoredVerdict]
     derived: int
 
 
@@ -113,7 +113,7 @@ def look_results(specs: Sequence[fits.LookSpec], desk: Desk | None = None) -> An
     desk = desk or Desk()
     keys = [desk.key(spec) for spec in specs]
     known = _fetch(keys)
-    fresh: dict[str, Result] = {}
+    fresh: dict[str, StoredVerdict] = {}
     if len(known) < len(keys):
         for spec, key in zip(specs, keys, strict=True):
             if key not in known and key not in fresh:
@@ -123,7 +123,7 @@ def look_results(specs: Sequence[fits.LookSpec], desk: Desk | None = None) -> An
     return Answers([known[key] for key in keys], len(fresh))
 
 
-def derive_unstored(specs: Sequence[fits.LookSpec]) -> list[Result]:
+def derive_unstored(specs: Sequence[fits.LookSpec]) -> list[StoredVerdict]:
     """Returns the results derived now, without looking anything up."""
     desk = Desk()
     return [desk.derive(spec) for spec in specs]
@@ -163,15 +163,15 @@ class Desk:
         tried = _digest(sorted(spec.first_steps.items())) if spec.first_steps else b""
         return hashlib.blake2b(common + lined_up + play + tried, digest_size=16).hexdigest()
 
-    def derive(self, spec: fits.LookSpec) -> Result:
+    def derive(self, spec: fits.LookSpec) -> StoredVerdict:
         """The engine's answer."""
         try:
             look = self._deriver.look(spec)
         except fits.FitsError as error:
-            return Result("", (), str(error)[:400] or "no look")
+            return StoredVerdict("", (), str(error)[:400] or "no look")
         said = words_of(look)
         found = tuple(Found(f.code, f.severity, said.retell(f.text), f.lane) for f in look.findings)
-        return Result(look.band.value, found)
+        return StoredVerdict(look.band.value, found)
 
     def _lined_up(self, spec: fits.LookSpec) -> bytes:
         """The content of the call as it lines up, kept from one desk to the next by the content it is made of."""
@@ -264,7 +264,7 @@ def _pace(call: fits.Call, position: str) -> tuple[object, ...]:
 # --- the store ----------------------------------------
 
 
-def _fetch(keys: Iterable[str]) -> dict[str, Result]:
+def _fetch(keys: Iterable[str]) -> dict[str, StoredVerdict]:
     wanted = list(set(keys))
     if not wanted:
         return {}
@@ -279,8 +279,8 @@ def _fetch(keys: Iterable[str]) -> dict[str, Result]:
 
 
 @lru_cache(maxsize=10_000)
-def _read(band: str, findings: str, reason: str) -> Result:
-    return Result(band, _read_findings(findings), reason)
+def _read(band: str, findings: str, reason: str) -> StoredVerdict:
+    return StoredVerdict(band, _read_findings(findings), reason)
 
 
 _NO_FINDINGS = "[]"
@@ -290,7 +290,7 @@ def _read_findings(text: str) -> tuple[Found, ...]:
     return () if text == _NO_FINDINGS else tuple(Found(*row) for row in json.loads(text))
 
 
-def store(results: Mapping[str, Result]) -> None:
+def store(results: Mapping[str, StoredVerdict]) -> None:
     """Writes results; those that somebody else wrote meanwhile stay as they are."""
     if not results:
         return

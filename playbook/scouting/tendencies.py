@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import combinations
 
-from .plays import Play
+from .plays import CountedSnap
 from .stats import Interval, adjust_p_values, binomial_p_value, round_to_total, two_share_p_value, wilson_interval
 
 SMALL = 10  # fewer plays than this are shown in grey
@@ -86,7 +86,7 @@ class Grouping:
 
     name: str
     label: str
-    of: Callable[[Play], str | None]
+    of: Callable[[CountedSnap], str | None]
     say: Callable[[str], str]
     buckets: tuple[Bucket, ...] = field(default=())
 
@@ -133,7 +133,7 @@ DISTANCE_BUCKETS = tuple(
 ZONE_BUCKETS = tuple(Bucket("zone", low, high, label) for low, high, label in _ZONES)
 
 
-def down_distance(play: Play) -> str | None:
+def down_distance(play: CountedSnap) -> str | None:
     """The play's band of down and distance."""
     down, distance = play.snap.down, play.snap.distance
     if down is None or distance is None:
@@ -142,13 +142,13 @@ def down_distance(play: Play) -> str | None:
     return _distance_label(DOWN_WORDS[down], low, high)
 
 
-def field_zone(play: Play) -> str | None:
+def field_zone(play: CountedSnap) -> str | None:
     """The play's field zone."""
     yard = play.snap.yard_line
     return None if yard is None else next(label for low, high, label in _ZONES if low <= yard <= high)
 
 
-def _backfield(play: Play) -> str | None:
+def _backfield(play: CountedSnap) -> str | None:
     if play.back_to_strength:
         return "back to strength" if play.back_to_strength == "strong" else "back away from strength"
     by_place = {"left": "back left", "right": "back right", "behind": "back behind the quarterback", "empty": "empty",
@@ -156,11 +156,11 @@ def _backfield(play: Play) -> str | None:
     return by_place.get(play.snap.back) or play.snap.backfield or None
 
 
-def _motion(play: Play) -> str | None:
+def _motion(play: CountedSnap) -> str | None:
     return None if play.snap.motion is None else play.snap.motion or "no motion"
 
 
-def _back_side(play: Play) -> str | None:
+def _back_side(play: CountedSnap) -> str | None:
     return f"back {play.back_side}" if play.back_side else None
 
 
@@ -189,7 +189,7 @@ _BACK_SIDE = Grouping("back-side", "Side of the back", _back_side, lambda v: v.r
 # --- counting -----------------------------------------
 
 
-def count_plays(label: str, plays: Sequence[Play], merged: tuple[str, ...] = ()) -> Tally:
+def count_plays(label: str, plays: Sequence[CountedSnap], merged: tuple[str, ...] = ()) -> Tally:
     """Returns the tally of some plays. Concepts, sides and directions are those of the runs."""
     told = [play for play in plays if play.kind]
     runs = [play for play in told if play.run]
@@ -217,22 +217,22 @@ def _ordered(counts: Counter[str]) -> list[tuple[str, int]]:
     return sorted(counts.items(), key=lambda item: (-item[1], item[0]))
 
 
-def _share(plays: Iterable[Play], of: Callable[[Play], str], hit: str) -> Share:
+def _share(plays: Iterable[CountedSnap], of: Callable[[CountedSnap], str], hit: str) -> Share:
     values = [value for play in plays if (value := of(play))]
     return Share(values.count(hit), len(values))
 
 
-Group = tuple[str, list[Play], tuple[str, ...]]  # label, plays, the labels merged into it
+Group = tuple[str, list[CountedSnap], tuple[str, ...]]  # label, plays, the labels merged into it
 
 
-def break_down(plays: Sequence[Play], grouping: Grouping) -> list[Tally]:
+def break_down(plays: Sequence[CountedSnap], grouping: Grouping) -> list[Tally]:
     """Returns one tally per group: ordered groups in their order, the others by size. Small groups are merged."""
     return [count_plays(label, members, merged) for label, members, merged in group_plays(plays, grouping)]
 
 
-def group_plays(plays: Sequence[Play], grouping: Grouping) -> list[Group]:
+def group_plays(plays: Sequence[CountedSnap], grouping: Grouping) -> list[Group]:
     """Returns the groups of `break_down` with their plays."""
-    groups: dict[str, list[Play]] = {}
+    groups: dict[str, list[CountedSnap]] = {}
     for play in plays:
         value = grouping.of(play)
         if value is not None:
@@ -240,7 +240,7 @@ def group_plays(plays: Sequence[Play], grouping: Grouping) -> list[Group]:
     return _merge_bands(groups, grouping) if grouping.buckets else _merge_rest(groups)
 
 
-def _merge_rest(groups: dict[str, list[Play]]) -> list[Group]:
+def _merge_rest(groups: dict[str, list[CountedSnap]]) -> list[Group]:
     large = {label: members for label, members in groups.items() if len(members) >= MERGE_BELOW}
     small = {label: members for label, members in groups.items() if len(members) < MERGE_BELOW}
     if len(small) == 1:
@@ -253,7 +253,7 @@ def _merge_rest(groups: dict[str, list[Play]]) -> list[Group]:
     return listed
 
 
-def _merge_bands(groups: dict[str, list[Play]], grouping: Grouping) -> list[Group]:
+def _merge_bands(groups: dict[str, list[CountedSnap]], grouping: Grouping) -> list[Group]:
     """Puts a band that is too small together with its smaller neighbour of the same group, until none is."""
     bands = [([bucket], groups.get(bucket.label, [])) for bucket in grouping.buckets if groups.get(bucket.label)]
     while True:
@@ -278,19 +278,19 @@ def _merge_bands(groups: dict[str, list[Play]], grouping: Grouping) -> list[Grou
     return merged
 
 
-def _neighbours(bands: list[tuple[list[Bucket], list[Play]]], place: int) -> list[int]:
+def _neighbours(bands: list[tuple[list[Bucket], list[CountedSnap]]], place: int) -> list[int]:
     group = bands[place][0][0].group
     return [i for i in (place - 1, place + 1) if 0 <= i < len(bands) and bands[i][0][0].group == group]
 
 
-def count_holes(plays: Iterable[Play]) -> dict[str, Share]:
+def count_holes(plays: Iterable[CountedSnap]) -> dict[str, Share]:
     """Returns the share of runs at each hole; its n is all runs whose hole is known."""
     counts = Counter(play.hole for play in plays if play.run and play.hole)
     return {hole: Share(count, counts.total()) for hole, count in counts.items()}
 
 
 def cross_count(
-    plays: Iterable[Play], rows: int = 12, columns: int = 10
+    plays: Iterable[CountedSnap], rows: int = 12, columns: int = 10
 ) -> tuple[list[str], list[str], dict[tuple[str, str], int]]:
     """Returns the most used formations and concepts of the runs, and how often each pair came."""
     pairs = Counter((play.formation, play.concept) for play in plays if play.run and play.formation and play.concept)
@@ -339,14 +339,14 @@ class Question:
 
     yes: str
     no: str
-    answer: Callable[[Play], bool | None]
+    answer: Callable[[CountedSnap], bool | None]
     even: bool = False
     apart: frozenset[str] = frozenset()
     topic: str = "direction"
 
 
-def _two(of: Callable[[Play], str], hit: str) -> Callable[[Play], bool | None]:
-    def answer(play: Play) -> bool | None:
+def _two(of: Callable[[CountedSnap], str], hit: str) -> Callable[[CountedSnap], bool | None]:
+    def answer(play: CountedSnap) -> bool | None:
         value = of(play) if play.run else ""
         return None if value in ("", "middle") else value == hit
 
@@ -370,7 +370,7 @@ _RIGHT = Question(
 _RUN = Question("plays are runs", "plays are passes", lambda play: play.run if play.kind else None, topic="run or pass")
 
 
-def _questions(plays: Sequence[Play]) -> list[Question]:
+def _questions(plays: Sequence[CountedSnap]) -> list[Question]:
     concepts = Counter(play.concept for play in plays if play.run and play.concept)
     asked = [_RUN, _STRENGTH, _BACK, _FIELD, _RIGHT]
     for name, count in _ordered(concepts)[:12]:
@@ -379,7 +379,7 @@ def _questions(plays: Sequence[Play]) -> list[Question]:
     return asked
 
 
-def _is_concept(name: str) -> Callable[[Play], bool | None]:
+def _is_concept(name: str) -> Callable[[CountedSnap], bool | None]:
     return lambda play: play.concept == name if play.run and play.concept else None
 
 
@@ -409,7 +409,7 @@ class _Finding:
 
 
 def find_tells(
-    plays: Sequence[Play], limit: float = TELL_LIMIT, questions: Sequence[Question] | None = None
+    plays: Sequence[CountedSnap], limit: float = TELL_LIMIT, questions: Sequence[Question] | None = None
 ) -> list[Tell]:
     """Returns the strongest tells, corrected for how many were tried (Benjamini-Hochberg at `limit`).
 
@@ -444,7 +444,7 @@ def find_tells(
     return picked
 
 
-def _all_findings(plays: Sequence[Play], questions: Sequence[Question]) -> list[_Finding]:
+def _all_findings(plays: Sequence[CountedSnap], questions: Sequence[Question]) -> list[_Finding]:
     groups = list(_groups(plays))
     findings = []
     for question in questions:
@@ -464,7 +464,7 @@ def _all_findings(plays: Sequence[Play], questions: Sequence[Question]) -> list[
     return findings
 
 
-def _bits(plays: Sequence[Play], answer: Callable[[Play], bool | None]) -> tuple[int, int]:
+def _bits(plays: Sequence[CountedSnap], answer: Callable[[CountedSnap], bool | None]) -> tuple[int, int]:
     answers = [answer(play) for play in plays]
     known = "".join("0" if value is None else "1" for value in reversed(answers))
     yes = "".join("1" if value else "0" for value in reversed(answers))
@@ -482,7 +482,7 @@ def _finding(
     return _Finding(keys, condition, outcome, flipped, others, p, question.topic)
 
 
-def _groups(plays: Sequence[Play]) -> Iterator[_Group]:
+def _groups(plays: Sequence[CountedSnap]) -> Iterator[_Group]:
     """Yields every group worth asking; of groups with the very same plays only the first."""
     singles: dict[tuple[str, str], _Group] = {}
     seen = {(1 << len(plays)) - 1}
@@ -516,9 +516,9 @@ class CallLine:
     faced: Tally
 
 
-def count_calls(plays: Sequence[Play]) -> list[CallLine]:
+def count_calls(plays: Sequence[CountedSnap]) -> list[CallLine]:
     """Returns our calls in these plays, the most used first. Plays without a charted call are left out."""
-    by_call: dict[str, list[Play]] = {}
+    by_call: dict[str, list[CountedSnap]] = {}
     for play in plays:
         if play.snap.our_call:
             by_call.setdefault(play.snap.our_call, []).append(play)
@@ -527,7 +527,7 @@ def count_calls(plays: Sequence[Play]) -> list[CallLine]:
     return sorted(lines, key=lambda line: (-line.share.hits, line.call))
 
 
-def find_own_tells(plays: Sequence[Play]) -> list[Tell]:
+def find_own_tells(plays: Sequence[CountedSnap]) -> list[Tell]:
     """Returns the situations that give our call away, corrected like `find_tells`."""
     called = [play for play in plays if play.snap.our_call]
     questions = [
@@ -538,5 +538,5 @@ def find_own_tells(plays: Sequence[Play]) -> list[Tell]:
     return find_tells(called, questions=questions) if questions else []
 
 
-def _is_call(name: str) -> Callable[[Play], bool | None]:
+def _is_call(name: str) -> Callable[[CountedSnap], bool | None]:
     return lambda play: play.snap.our_call == name

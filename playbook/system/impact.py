@@ -34,7 +34,7 @@ class Job:
 class Sketch:
     """One look in short."""
 
-    verdict: looks.Verdict
+    verdict: looks.VerdictWords
     jobs: tuple[Job, ...] = ()
 
 
@@ -52,8 +52,8 @@ class Changed:
     """A look that is not what it was."""
 
     ask: Ask
-    before: looks.Verdict
-    after: looks.Verdict
+    before: looks.VerdictWords
+    after: looks.VerdictWords
     moves: tuple[Move, ...]
 
     @property
@@ -170,11 +170,11 @@ def _sketch(deriver: fits.Deriver, ask: Ask, around: looks.Surroundings, call: f
         spec = looks.spec_of(ask, around, call)
         deriver.plan(spec)
     except fits.FitsError as error:
-        return Sketch(looks.Verdict(looks.NONE, "cannot be run", (str(error),)))
+        return Sketch(looks.VerdictWords(looks.NONE, "cannot be run", (str(error),)))
     try:
         look = deriver.look(spec)
     except fits.FitsError as error:
-        return Sketch(looks.Verdict(looks.BROKEN, "no answer", (str(error),)))
+        return Sketch(looks.VerdictWords(looks.BROKEN, "no answer", (str(error),)))
     said = words_of(look)
     jobs = tuple(
         Job(said.man(d.role), (d.technique, round(d.x, 2), round(d.y, 2)), d.key, said.fit(d), d.leverage, d.duty)

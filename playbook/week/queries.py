@@ -133,7 +133,7 @@ class LookRow:
     expected: ExpectedLook
     title: str
     setting: str
-    states: tuple[tuple[Call, sheets.Play], ...]
+    states: tuple[tuple[Call, sheets.DerivedLook], ...]
     query: str
 
     @property
@@ -191,7 +191,7 @@ class DayPlan:
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
+class InstallPlan:
     """The week's install plan with its contact count."""
 
     days: tuple[DayPlan, ...]
@@ -206,14 +206,14 @@ class Plan:
         return self.most > self.limit
 
 
-def plan(week: Week, group: str = "") -> Plan:
+def plan(week: Week, group: str = "") -> InstallPlan:
     """Returns the week's plan, for all groups or for one; entries for everybody count for every group."""
     groups = [name for name in Group.values if group in ("", name)]
     entries = PlanEntry.objects.select_related("call", "look__formation", "look__concept")
     days = [_day_plan(day, groups, week.season) for day in week.days.prefetch_related(Prefetch("entries", entries))]
     totals = tuple((name, sum(dict(day.contact)[name] for day in days)) for name in groups)
     most = max((minutes for _, minutes in totals), default=0)
-    return Plan(tuple(days), totals, most, week.season.contact_week_min, week.season.contact_source)
+    return InstallPlan(tuple(days), totals, most, week.season.contact_week_min, week.season.contact_source)
 
 
 def _day_plan(day: Day, groups: Sequence[str], season: Season) -> DayPlan:
@@ -247,7 +247,7 @@ def own_systems(week: Week) -> list[int]:
 
 
 @dataclass(frozen=True, slots=True)
-class Result:
+class QuizScore:
     """What one player answered in the quiz."""
 
     player: Player
@@ -261,7 +261,7 @@ class Result:
         return round(100 * self.right / self.asked) if self.asked else 0
 
 
-def quiz_results(week: Week) -> list[Result]:
+def quiz_results(week: Week) -> list[QuizScore]:
     """Returns the quiz results of every player of the week, those who missed most first; looks missed by name."""
     counted = {
         row["player"]: row
@@ -280,7 +280,7 @@ def quiz_results(week: Week) -> list[Result]:
         row = counted.get(player.pk, {"asked": 0, "good": 0})
         tally = wrong.get(player.pk, {})
         missed = tuple(sorted(tally, key=lambda name: (-tally[name], name))[:3])
-        found.append(Result(player, row["good"], row["asked"], missed))
+        found.append(QuizScore(player, row["good"], row["asked"], missed))
     return sorted(found, key=lambda r: (not r.asked, r.right - r.asked, str(r.player)))
 
 

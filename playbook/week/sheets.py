@@ -39,7 +39,7 @@ class Made:
 
 
 @dataclass(frozen=True, slots=True)
-class Play:
+class DerivedLook:
     """An expected look, derived against a call: the look, or the sentence that says why there is none."""
 
     expected: ExpectedLook
@@ -188,7 +188,9 @@ def system_trouble(week: Week) -> str:
     return ""
 
 
-def derive_plays(week: Week, looks: Sequence[ExpectedLook], call: fits.Call, revision: int | None = None) -> list[Play]:
+def derive_plays(
+    week: Week, looks: Sequence[ExpectedLook], call: fits.Call, revision: int | None = None
+) -> list[DerivedLook]:
     """Returns every look derived against the call. What is not kept yet is fetched in a fixed number of queries.
 
     `revision` is `option_revision()` when the caller has it already.
@@ -212,7 +214,7 @@ def derive_plays(week: Week, looks: Sequence[ExpectedLook], call: fits.Call, rev
             _looks[key] = _derive(deriver, week, expected, call, options)
             while len(_looks) > KEPT:
                 _looks.popitem(last=False)
-        plays.append(Play(expected, call, _looks[key], book))
+        plays.append(DerivedLook(expected, call, _looks[key], book))
     return plays
 
 
@@ -273,7 +275,7 @@ def make_sheet(
     return sheet_of(derive_plays(week, looks, call, revision), call, role)
 
 
-def sheet_of(plays: Sequence[Play], call: fits.Call, role: str) -> Sheet:
+def sheet_of(plays: Sequence[DerivedLook], call: fits.Call, role: str) -> Sheet:
     """Returns the sheet of one role against one call whose looks are derived already."""
     position = next(r.position for r in call.roles if r.name == role)
     cards = tuple(card for play in plays if (card := card_of(play, role)))
@@ -290,13 +292,13 @@ def sheet_of(plays: Sequence[Play], call: fits.Call, role: str) -> Sheet:
     )
 
 
-def card_of(play: Play, role: str) -> Card | None:
+def card_of(play: DerivedLook, role: str) -> Card | None:
     """Returns the card of one role, or none when there is no such look or no such man in it."""
     man = play.look.defender(role) if play.look else None
     return _card(play, play.look, man) if play.look and man else None
 
 
-def _card(play: Play, look: fits.Look, man: fits.Defender) -> Card:
+def _card(play: DerivedLook, look: fits.Look, man: fits.Defender) -> Card:
     expected, said = play.expected, words_of(look)
     card = Card(
         look_id=expected.pk,
@@ -353,7 +355,7 @@ def my_rules(call: fits.Call, role: str, position: str) -> MyRules:
     return MyRules(mine(call.align, "at"), mine(call.keys, "reads"), fit, mine(call.coverage.takes, "takes"))
 
 
-def draw_play(play: Play, role: str | None) -> str:
+def draw_play(play: DerivedLook, role: str | None) -> str:
     """Returns the drawing seen from behind the defense, with one man and his key in front. Raises fits.FitsError."""
     if play.look is None:
         raise fits.BadRequest(play.trouble)

@@ -18,7 +18,7 @@ from scipy.optimize import linear_sum_assignment
 import fits
 from fits.cli.matrix import json_row
 from fits.field import Hash
-from fits.matrix import Study
+from fits.matrix import Span
 from fits.processes import map_matrix
 
 LIB = fits.load_library()
@@ -120,7 +120,7 @@ def test_memory_stays_flat():
 def test_two_processes_against_one():
     """The same JSON lines from one process and from two."""
     forms = list(LIB.formations.values())
-    study = Study(tuple(LIB.calls.values()), tuple(forms), tuple(LIB.concepts.values()))
+    study = Span(tuple(LIB.calls.values()), tuple(forms), tuple(LIB.concepts.values()))
     took, size = {}, {}
     for jobs in (1, 2, 1, 2):
         start = time.perf_counter()

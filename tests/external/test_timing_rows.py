@@ -15,8 +15,8 @@ from fits.derive.ball import Carry, under_centre
 from fits.deriver import Deriver
 from fits.offense.formation import Kind
 from fits.spec import LookSpec
+from fits.timeline.action import set_play
 from fits.timeline.make import derive_timeline
-from fits.timeline.play import set_play
 from fits.timing import FIRST_S, PULL, PULL_FIRST_S, level_pace
 
 LIB = fits.load_library()

@@ -9,7 +9,7 @@ import pytest
 import fits
 from fits.cli.matrix import csv_row, json_row, short_row
 from fits.field import LEFT, RIGHT, Hash
-from fits.matrix import CAUSES, NotRun, Study, derive_matrix
+from fits.matrix import CAUSES, NotRun, Span, derive_matrix
 from fits.processes import map_matrix
 from tests.fits.plays import LIB
 
@@ -78,7 +78,7 @@ def test_it_streams():
 
 @pytest.mark.parametrize("row", [json_row, short_row, csv_row])
 def test_processes_change_nothing(row):
-    study = Study(tuple(CALLS), tuple(FORMATIONS), tuple(CONCEPTS), options=(LIB.option("box"),), motion=None)
+    study = Span(tuple(CALLS), tuple(FORMATIONS), tuple(CONCEPTS), options=(LIB.option("box"),), motion=None)
     one = list(map_matrix(study, row, 1))
     two = list(map_matrix(study, row, 2))
     assert one == two
@@ -86,7 +86,7 @@ def test_processes_change_nothing(row):
 
 
 def test_a_reader_may_stop_early():
-    study = Study(tuple(CALLS), tuple(FORMATIONS), tuple(CONCEPTS))
+    study = Span(tuple(CALLS), tuple(FORMATIONS), tuple(CONCEPTS))
     batches = map_matrix(study, short_row, 2)
     assert next(batches).rows == study.batch_size
     batches.close()

@@ -8,23 +8,23 @@ from itertools import combinations, pairwise
 import pytest
 
 import fits
-from fits.draw.frame import WIDTH
 from fits.draw.labels import Rect, overlapping
 from fits.draw.legend import legend_picture
-from fits.draw.marks import BLUE, GREEN, INK, PAPER, PENS, QUIET, VERMILLION, Label, Oval, Picture, Polygon, Strokes
+from fits.draw.marks import BLUE, GREEN, INK, PAPER, PENS, QUIET, VERMILLION, Label, Oval, Painting, Polygon, Strokes
 from fits.draw.picture import lay_out
 from fits.draw.rail import spaced
+from fits.draw.scale import WIDTH
 from fits.draw.scene import Scene, Shape, formation_scene, look_scene
 from fits.field import COLLEGE, HIGH_SCHOOL, LEFT, PROFESSIONAL, RIGHT, Hash, RuleBook
 from fits.words import words_of
 from tests.fits.draw.samples import SAMPLES, Sample, power_look
 
 
-def picture(sample: Sample) -> Picture:
+def picture(sample: Sample) -> Painting:
     return lay_out(look_scene(sample.look(), sample.role), sample.up)
 
 
-def label_at(picture: Picture, role: str) -> Label:
+def label_at(picture: Painting, role: str) -> Label:
     """The label in that man's symbol; where both units use the name, the offense's (it comes first)."""
     return next(m for m in picture.labels if m.kind == "role" and m.role == role)
 
@@ -118,7 +118,7 @@ def test_defense_up_is_the_same_picture_turned_half_round() -> None:
         assert a.at.x - ball_a.at.x == pytest.approx(ball_b.at.x - b.at.x, abs=0.01)
 
 
-def ball(picture: Picture) -> Oval:
+def ball(picture: Painting) -> Oval:
     return next(m for m in picture.marks if isinstance(m, Oval) and m.kind == "ball")
 
 

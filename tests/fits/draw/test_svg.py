@@ -11,11 +11,11 @@ from dataclasses import replace
 import pytest
 
 import fits
-from fits.draw.frame import WIDE
 from fits.draw.marks import Strokes
 from fits.draw.picture import lay_out
 from fits.draw.rail import name_lines, shortened
-from fits.draw.scene import Spot, Way, look_scene
+from fits.draw.scale import WIDE
+from fits.draw.scene import LineKind, Spot, look_scene
 from fits.draw.svg import draw_formation, draw_front, draw_look, number
 from fits.draw.themes import Theme
 from fits.offense.formation import Kind
@@ -218,7 +218,7 @@ def test_units_that_share_a_role_name_keep_their_own_routes() -> None:
     scene = look_scene(BY_NAME["tackle-and-tailback-t"].look())
     tackle, tailback = (next(m for m in scene.men if m.role == "T" and m.defense is d) for d in (True, False))
     assert not tackle.ball and tailback.ball
-    ball = next(r for r in scene.routes if r.way is Way.BALL)
+    ball = next(r for r in scene.routes if r.way is LineKind.BALL)
     assert ball.key == tailback.key != tackle.key
     shown = lay_out(scene)
     line = next(m for m in shown.marks if isinstance(m, Strokes) and m.kind == "ball").lines[0]
@@ -276,7 +276,7 @@ def test_a_man_who_may_be_thrown_to_runs_his_route_and_blocks_nobody() -> None:
     look = BY_NAME["doubles-rpo"].look()
     (thrown,) = [t for t in look.threats if t.kind == "route"]
     routes = [r for r in look_scene(look).routes if r.role == thrown.role]
-    assert [r.way for r in routes] == [Way.ROUTE]
+    assert [r.way for r in routes] == [LineKind.ROUTE]
     assert len(routes[0].turns) > 1
 
 
@@ -297,7 +297,7 @@ def test_a_climber_goes_through_the_double_to_his_backer() -> None:
     climbers = [b for b in look.blocks if b.climbs_to]
     assert climbers
     for b in climbers:
-        (route,) = [r for r in look_scene(look).routes if r.way is Way.BLOCK and r.role == b.role]
+        (route,) = [r for r in look_scene(look).routes if r.way is LineKind.BLOCK and r.role == b.role]
         assert (route.via, route.to, len(route.turns)) == (b.on, b.climbs_to, 2)
 
 
@@ -306,7 +306,7 @@ def test_a_crack_and_a_stalk_run_to_their_man() -> None:
     look = fits.derive_look(lib.call("odd-three-safety"), lib.formation("11-doubles"), lib.concept("toss-crack"))
     for b in look.blocks:
         if b.step == "crack" or b.does == "stalk":
-            (route,) = [r for r in look_scene(look).routes if r.way is Way.BLOCK and r.role == b.role]
+            (route,) = [r for r in look_scene(look).routes if r.way is LineKind.BLOCK and r.role == b.role]
             man = look.defender(str(b.on))
             assert man is not None and route.to == b.on
             assert (route.turns[-1].x, route.turns[-1].y) == (man.x, man.y)

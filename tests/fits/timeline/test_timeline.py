@@ -14,8 +14,8 @@ from fits.field import LEFT, RIGHT
 from fits.notation.timeline_json import timeline_json
 from fits.spec import LookSpec
 from fits.terms import Step
+from fits.timeline.action import set_play
 from fits.timeline.make import derive_timeline
-from fits.timeline.play import set_play
 from fits.timing import PULL
 
 LIB = fits.load_library()

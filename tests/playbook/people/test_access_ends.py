@@ -10,7 +10,7 @@ from django.urls import reverse
 from rest_framework.test import APIClient
 
 from playbook.api import tokens
-from playbook.models import Role, User
+from playbook.models import Rights, User
 from playbook.people import services
 
 pytestmark = pytest.mark.django_db
@@ -20,7 +20,7 @@ NEW = {"new_password1": "another long one", "new_password2": "another long one"}
 
 @pytest.fixture
 def coach():
-    return User.objects.create_user("corwin", password=PASSWORD, role=Role.STAFF)
+    return User.objects.create_user("corwin", password=PASSWORD, role=Rights.STAFF)
 
 
 class Held:
@@ -101,9 +101,9 @@ def by_command(coach, admin):
 WAYS = {
     "role, on the admin's page": by_page(role="player"),
     "deactivation, on the admin's page": by_page(is_active=None),
-    "role, by the service": by_service(role=Role.PLAYER),
+    "role, by the service": by_service(role=Rights.PLAYER),
     "deactivation, by the service": by_service(is_active=False),
-    "role, in many rows at once": by_rows(role=Role.PLAYER),
+    "role, in many rows at once": by_rows(role=Rights.PLAYER),
     "deactivation, in many rows at once": by_rows(is_active=False),
     "deactivation, past the program": by_sql,
     "password, on his own page": by_own_page,
@@ -132,8 +132,8 @@ def test_activating_again_brings_none_back(back, coach, admin):
 
 def test_a_role_given_back_brings_none_back(coach, admin):
     held = Held(coach)
-    by_rows(role=Role.ADMIN)(coach, admin)
-    by_rows(role=Role.STAFF)(coach, admin)
+    by_rows(role=Rights.ADMIN)(coach, admin)
+    by_rows(role=Rights.STAFF)(coach, admin)
     assert held.good() == set()
 
 
@@ -178,13 +178,13 @@ def test_a_better_hash_is_not_written_over_a_newer_password(coach, settings):
 
 def test_nobody_who_was_read_before_gets_a_token_or_a_password_after(coach, admin):
     old = User.objects.get(pk=coach.pk)
-    by_rows(role=Role.PLAYER)(coach, admin)
+    by_rows(role=Rights.PLAYER)(coach, admin)
     with pytest.raises(services.AccessEnded):
         tokens.make_token(old)
     with pytest.raises(services.AccessEnded):
         services.set_password(old, "another long one")
     coach.refresh_from_db()
-    assert coach.role == Role.PLAYER and coach.check_password(PASSWORD)
+    assert coach.role == Rights.PLAYER and coach.check_password(PASSWORD)
 
 
 def test_saving_a_person_does_not_bring_an_old_password_back(coach):

@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from playbook.models import Role, User
+from playbook.models import Rights, User
 from playbook.people import services
 
 pytestmark = pytest.mark.django_db
@@ -12,7 +12,7 @@ PASSWORD = "a fine long password"
 
 @pytest.fixture
 def coach():
-    return User.objects.create_user("corwin", password=PASSWORD, role=Role.STAFF)
+    return User.objects.create_user("corwin", password=PASSWORD, role=Rights.STAFF)
 
 
 def sign_in(client, username, password, address="10.0.0.1"):
@@ -100,7 +100,7 @@ def test_the_last_admin_stays_one(as_admin, admin, change):
     assert refused.status_code == 422
     assert b"last admin" in refused.content
     admin.refresh_from_db()
-    assert admin.role == Role.ADMIN and admin.is_active
+    assert admin.role == Rights.ADMIN and admin.is_active
 
 
 def test_the_database_refuses_an_unknown_role(coach):

@@ -18,7 +18,7 @@ from playbook.models import (
     Week,
 )
 from playbook.scouting import looks, mending, proof, words
-from playbook.scouting.results import Found, Result
+from playbook.scouting.results import Found, StoredVerdict
 from tests.playbook.scouting.charts import season
 
 MEANINGS = {
@@ -105,16 +105,16 @@ def test_the_sound_share_is_the_weight_of_what_is_sound():
     def look(weight):
         return proof.Weighed(Row(), weight)
 
-    open_lane = Result("not sound", (Found("open-lane", "unsound", "The left B is open."),))
-    deep = Result("sound", (Found("post-vacated", "warning", "Nobody is deep."),))
-    late = Result("sound if on time", (Found("late", "warning", "Late."),))
+    open_lane = StoredVerdict("not sound", (Found("open-lane", "unsound", "The left B is open."),))
+    deep = StoredVerdict("sound", (Found("post-vacated", "warning", "Nobody is deep."),))
+    late = StoredVerdict("sound if on time", (Found("late", "warning", "Late."),))
     against = (
-        (look(0.4), Result("sound")),
-        (look(0.05), Result("sound", (Found("idle", "hint", "He could help."),))),
+        (look(0.4), StoredVerdict("sound")),
+        (look(0.05), StoredVerdict("sound", (Found("idle", "hint", "He could help."),))),
         (look(0.2), open_lane),
         (look(0.1), deep),
         (look(0.05), late),
-        (look(0.2), Result("", (), "cannot")),
+        (look(0.2), StoredVerdict("", (), "cannot")),
     )
     mine = proof.CallProof("Base", against)
     assert mine.sound == pytest.approx(0.55 / 0.8)

@@ -53,7 +53,7 @@ class Man:
 
 
 @value
-class Front:
+class Levels:
     """Defenders by level, left to right; `cover` maps a role to (defender over him, shade outside positive)."""
 
     first: tuple[Man, ...]
@@ -70,7 +70,7 @@ def _seen(d: Spot) -> Man:
     return Man(d.name, d.x, d.y, d.to_x)
 
 
-def read_front(defenders: Sequence[Spot], offense: Offense) -> Front:
+def read_front(defenders: Sequence[Spot], offense: Offense) -> Levels:
     """The front those defenders show to that offense."""
     men = sorted((_seen(d) for d in defenders), key=lambda m: (m.x, m.y))
     reach = {s: offense.view(s).surface[-1].x * s + 3.5 for s in (LEFT, RIGHT)}
@@ -94,7 +94,7 @@ def read_front(defenders: Sequence[Spot], offense: Offense) -> Front:
             sign = 1 if player.x >= 0 else -1
             cover[player.role] = (best, (best.x - player.x) * sign)
     lefts, rights = [m for m in first if m.x < -0.5], [m for m in first if m.x > 0.5]
-    return Front(
+    return Levels(
         first, second, tuple(m for m in men if m not in near), cover,
         {LEFT: lefts[0] if lefts else None, RIGHT: rights[-1] if rights else None},
     )  # fmt: skip

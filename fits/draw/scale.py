@@ -63,7 +63,7 @@ class Edge:
 
 
 @dataclass(frozen=True, slots=True)
-class Frame:
+class Scale:
     """Yards to picture units: full scale near the ball, shortened beyond the break; `turn` is -1 for defense up."""
 
     left: Edge
@@ -109,7 +109,7 @@ def deep(yards: float) -> float:
 
 def fit_frame(
     inner: Iterable[float], outer: Iterable[float], hash_: Hash, book: RuleBook, up: str, style: Style = NARROW
-) -> Frame:
+) -> Scale:
     """The frame that shows every x: `inner` ones at full scale where that is possible, `outer` ones at least shortened.
 
     The line of scrimmage is left at 0: move it with `replace`. Raises BadRequest for an unknown orientation.
@@ -124,7 +124,7 @@ def fit_frame(
     near = left if turn > 0 else right
     start = _margin(near, style) + near.zone + _full(near) * scale
     rise = min(max(scale * 1.18, style.rise[0]), style.rise[1])
-    return Frame(left, right, scale, rise, start, 0.0, turn, style)
+    return Scale(left, right, scale, rise, start, 0.0, turn, style)
 
 
 def _margin(edge: Edge, style: Style) -> float:

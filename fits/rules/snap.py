@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from fits.blocking.front import Front
 from fits.blocking.lanes import LaneMap
-from fits.blocking.plan import Plan
-from fits.blocking.resolve import Blocks, Job
+from fits.blocking.levels import Levels
+from fits.blocking.plan import BlockingPlan
+from fits.blocking.resolve import Blocks, ResolvedBlock
 from fits.defense.roles import Group
 from fits.field import LEFT, RIGHT, Hash, Side
 from fits.offense.formation import Offense
@@ -82,12 +82,12 @@ class AfterSnap:
 
     offense: Offense
     strength: Side
-    plan: Plan
-    front: Front
+    plan: BlockingPlan
+    front: Levels
     blocks: Blocks
     lanes: LaneMap
     steps: Mapping[str, Step]
-    movers: tuple[Job, ...]
+    movers: tuple[ResolvedBlock, ...]
     play: Side
     flags: frozenset[str]
     owners: list[list[str]]
