@@ -11,6 +11,7 @@ import pytest
 
 ROOT = Path(__file__).resolve().parent.parent
 CHROMIUM = Path("/usr/bin/chromium")
+EMPTIED = pytest.StashKey[bool]()
 
 
 def pytest_sessionstart(session):
@@ -62,7 +63,7 @@ def _lives(pid: int) -> bool:
 def django_db_setup(django_test_environment, django_db_blocker):
     """A database of this run's own, copied from one that was migrated once and holds the shipped library.
 
-    After a transactional test the library is gone: call `convert.load_library()`.
+    A transactional test leaves an empty database; the library comes back before the next one that is not.
     """
     from django.db import connection
 
@@ -112,6 +113,25 @@ def _nothing_kept():
     convert = sys.modules.get("playbook.convert")
     if convert:
         convert.forget()
+
+
+@pytest.fixture(autouse=True)
+def _library(request):
+    """Brings the library back when a transactional test has emptied the database, whatever the order of the tests."""
+    mark = request.node.get_closest_marker("django_db")
+    empties = bool(mark and mark.kwargs.get("transaction")) or bool(
+        {"transactional_db", "live_server"} & set(request.fixturenames)
+    )
+    if not empties and (mark or "db" in request.fixturenames) and request.config.stash.get(EMPTIED, False):
+        request.getfixturevalue("django_db_setup")
+        from playbook import convert
+
+        with request.getfixturevalue("django_db_blocker").unblock():
+            convert.load_library()
+        request.config.stash[EMPTIED] = False
+    yield
+    if empties:
+        request.config.stash[EMPTIED] = True
 
 
 @pytest.fixture
