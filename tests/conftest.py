@@ -8,6 +8,7 @@ from pathlib import Path
 
 import psycopg
 import pytest
+from pytest_django.plugin import blocking_manager_key
 
 ROOT = Path(__file__).resolve().parent.parent
 CHROMIUM = Path("/usr/bin/chromium")
@@ -34,6 +35,26 @@ def pytest_sessionfinish(session):
     from playbook import postgres
 
     session.config.add_cleanup(postgres.stop_if_unused)
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_runtest_setup(item):
+    """Brings the library back when an earlier test has emptied the database, whatever the order of the tests."""
+    asks = item.get_closest_marker("django_db") or {"db", "django_db_setup"} & set(item.fixturenames)
+    if asks and item.config.stash.get(EMPTIED, False):
+        from playbook import convert
+
+        with item.config.stash[blocking_manager_key].unblock():
+            convert.load_library()
+        item.config.stash[EMPTIED] = False
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_runtest_teardown(item):
+    """A transactional test leaves an empty database behind."""
+    mark = item.get_closest_marker("django_db")
+    if (mark and mark.kwargs.get("transaction")) or {"transactional_db", "live_server"} & set(item.fixturenames):
+        item.config.stash[EMPTIED] = True
 
 
 @pytest.fixture(scope="session")
@@ -113,25 +134,6 @@ def _nothing_kept():
     convert = sys.modules.get("playbook.convert")
     if convert:
         convert.forget()
-
-
-@pytest.fixture(autouse=True)
-def _library(request):
-    """Brings the library back when a transactional test has emptied the database, whatever the order of the tests."""
-    mark = request.node.get_closest_marker("django_db")
-    empties = bool(mark and mark.kwargs.get("transaction")) or bool(
-        {"transactional_db", "live_server"} & set(request.fixturenames)
-    )
-    if not empties and (mark or "db" in request.fixturenames) and request.config.stash.get(EMPTIED, False):
-        request.getfixturevalue("django_db_setup")
-        from playbook import convert
-
-        with request.getfixturevalue("django_db_blocker").unblock():
-            convert.load_library()
-        request.config.stash[EMPTIED] = False
-    yield
-    if empties:
-        request.config.stash[EMPTIED] = True
 
 
 @pytest.fixture
