@@ -33,6 +33,7 @@ from playbook.models import (
     Opponent,
     Option,
     Position,
+    ShippedCopy,
     System,
     TakeRule,
     Technique,
@@ -393,7 +394,17 @@ def load_library() -> None:
         there = set(System.objects.values_list("name", flat=True))
         for name, value in library.systems.items():
             if name not in there:
-                write_system(value.as_dict())
+                ShippedCopy.objects.create(system=write_system(value.as_dict()), data=plain(value.as_dict()))
+
+
+def plain(data: Any) -> Any:
+    """Returns the same without empty values, so that a column nobody filled is no difference."""
+    if isinstance(data, Mapping):
+        filled = {key: plain(value) for key, value in data.items()}
+        return {key: value for key, value in filled.items() if value not in ("", None, False, [], {})}
+    if isinstance(data, list | tuple):
+        return [plain(value) for value in data]
+    return data
 
 
 # Rows changed to what is wanted, and no more than that

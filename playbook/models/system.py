@@ -395,3 +395,13 @@ class ForceRule(Rule):
             not_blank("who", name="forcerule_filled"),
         ]
         triggers: ClassVar = [bumps("playbook_system", COVERAGE_SYSTEM)]
+
+
+class ShippedCopy(models.Model):
+    """A shipped system as it stood when the staff last took from it, in the shape of its file without empty values."""
+
+    system = models.OneToOneField(System, on_delete=models.CASCADE, related_name="shipped", primary_key=True)
+    data = models.JSONField()
+
+    def __str__(self) -> str:
+        return str(self.system)

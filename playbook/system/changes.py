@@ -106,7 +106,7 @@ def changes_of(system: System) -> list[Change]:
     """Returns the latest changes of a system, newest first."""
     recent: dict[UUID, datetime] = {}
     for model in MODELS:
-        rows = _events(model, system).filter(pgh_context__isnull=False).order_by("-pgh_id")
+        rows = events_of(model, system).filter(pgh_context__isnull=False).order_by("-pgh_id")
         for context, at in rows.values_list("pgh_context_id", "pgh_created_at")[:2000]:
             recent[context] = max(at, recent.get(context, at))
     newest = sorted(recent, key=lambda context: recent[context], reverse=True)[:SHOWN]
@@ -125,7 +125,7 @@ def _people(system: System, contexts: Iterable[UUID]) -> dict[UUID, str]:
     return {context: names.get(pk, "somebody who is gone") for context, pk in users.items()}
 
 
-def _events(model: type[Any], system: System) -> Any:
+def events_of(model: type[Any], system: System) -> Any:
     """Returns every kept version of the system's rows of a table, those of deleted rows included."""
     events = _event_model(model).objects.all()
     if model is System:
@@ -147,7 +147,7 @@ def _steps(system: System, contexts: list[UUID]) -> dict[UUID, list[Step]]:
     found: dict[UUID, list[Step]] = defaultdict(list)
     for model in MODELS:
         groups: dict[tuple[UUID, int], list[Any]] = defaultdict(list)
-        for event in _events(model, system).filter(pgh_context_id__in=contexts).order_by("pgh_id"):
+        for event in events_of(model, system).filter(pgh_context_id__in=contexts).order_by("pgh_id"):
             groups[event.pgh_context_id, event.id].append(event)
         befores = _before(model, {(pk, events[0].pgh_id) for (_, pk), events in groups.items()})
         for (context, pk), events in groups.items():

@@ -14,7 +14,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 import fits
 from playbook import access, convert, web
 from playbook.models import Call, StaleVersion, System
-from playbook.system import forms, queries, services, vocabulary
+from playbook.system import forms, queries, services, shipped, vocabulary
 from playbook.system.rules import Owner, noun
 
 FORM_METHODS = ["GET", "HEAD", "POST"]
@@ -35,6 +35,7 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
     context: dict[str, Any] = {"system": system, "calls": system.calls.select_related("front", "coverage")}
     try:
         convert.system_value(system)
+        context["improved"] = len(shipped.improvements(system))
     except fits.FitsError as error:
         context["broken"] = str(error)
     return web.page(request, "system/detail.html", context)

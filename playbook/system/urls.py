@@ -2,7 +2,7 @@
 
 from django.urls import path, register_converter
 
-from playbook.system import change_pages, pages, position_pages, rule_pages
+from playbook.system import change_pages, pages, position_pages, rule_pages, shipped_pages
 
 
 class Part:
@@ -35,6 +35,10 @@ urlpatterns = [
     path("<int:pk>/positions", position_pages.positions, name="positions"),
     path("<int:pk>/changes", change_pages.changes, name="changes"),
     path("<int:pk>/changes/<uuid:change>/undo", change_pages.undo, name="undo"),
+    path("<int:pk>/shipped", shipped_pages.shipped, name="shipped"),
+    path("<int:pk>/shipped/try", shipped_pages.attempt, name="try-shipped"),
+    path("<int:pk>/shipped/take", shipped_pages.take, name="take-shipped"),
+    path("<int:pk>/shipped/leave", shipped_pages.leave, name="leave-shipped"),
     path("<int:pk>/add-front", pages.add_front, name="add-front"),
     path("<int:pk>/add-coverage", pages.add_coverage, name="add-coverage"),
     path("<int:pk>/add-call", pages.add_call, name="add-call"),

@@ -47,12 +47,17 @@ TABLE = {
             "export",
             "positions",
             "changes",
+            "shipped",
             "add-front",
             "add-coverage",
             "add-call",
         )
     },
     "system:delete": Rule("staff", "post", kwargs=_system),
+    **{
+        f"system:{name}-shipped": Rule("staff", "post", kwargs=_system)
+        for name in ("try", "take", "leave")
+    },
     "system:undo": Rule("staff", "post", kwargs=lambda: _system() | {"change": uuid4()}),
     "system:front": Rule("staff", kwargs=_front),
     "system:edit-front": Rule("staff", kwargs=_front),
