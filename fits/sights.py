@@ -15,6 +15,7 @@ AT_THE_LINE_Y = 3.0  # yards: deeper men feel a block too late to fit by it (com
 STRAIGHT = 0.8  # yards: a back who goes less than this sideways shows no direction
 HEAD_UP = 0.4  # yards between a blocker's place and the defender's that are head up
 OVER_HIM = 3.0  # yards: a defender this near to a receiver, sideways, sees him crack and calls it
+FAR = {"line": 3.5, "linebacker": 7.0, "secondary": 14.0}  # yards sideways at which a man can read another
 TURNS_UP = " turns up "
 
 

@@ -13,6 +13,7 @@ from functools import lru_cache
 
 from fits.derive.look import Block, Defender, Lane, Look, PassSide
 from fits.field import LEFT, RIGHT, Hash, Side, field_side
+from fits.offense.formation import Offense, is_back
 from fits.terms import Frame
 from fits.values import value
 
@@ -211,6 +212,26 @@ def seat(role: str, frame: Frame) -> str:
     """A man of a pair without a look: in the defender's own frame his side is his own, else he keeps his name."""
     word, _, position = role.partition(" ")
     return f"{SIDES[word].other.word} {position}" if frame is Frame.OWN and position and word in SIDES else role
+
+
+def called(offense: Offense, role: str, side: Side | None) -> str:
+    """An offensive man as a coach says it to a defender of that side: `guard`, `far tackle`, `#2`, `back`."""
+    man = offense.by_role[role]
+    if role == "C":
+        return "centre"
+    if is_back(man):
+        backs = sorted([p for p in offense.backfield if is_back(p)], key=lambda p: (p.y, p.role))
+        return "back" if len(backs) < 2 or man is backs[0] else "front back"
+    if man.side is None:
+        return role
+    view = offense.view(man.side)
+    if man in view.surface[:2]:
+        noun = "guard" if man is view.surface[0] else "tackle"
+    elif man in view.attached:
+        noun = "tight end"
+    else:
+        return f"#{view.receivers.index(man) + 1}" if man in view.receivers else role
+    return noun if side is None or side is man.side else f"far {noun}"
 
 
 @lru_cache(maxsize=256)

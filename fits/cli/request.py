@@ -28,6 +28,7 @@ class Request:
     spec: LookSpec
     others: tuple[Call, ...]
     deriver: Deriver
+    library: Library
 
     def derive(self) -> Look:
         """The look. Raises FitsError."""
@@ -99,7 +100,7 @@ def read_request(args: argparse.Namespace) -> Request:
         pressure=find_pressure(call, args.pressure),
     )  # fmt: skip
     others = tuple(c for c in library.calls.values() if c.system == call.system and c is not call)
-    return Request(spec, others, Deriver())
+    return Request(spec, others, Deriver(), library)
 
 
 def read_yard_line(text: str | None) -> float | None:

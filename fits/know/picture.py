@@ -12,10 +12,19 @@ from fits.blocking.levels import FIRST_LEVEL_Y
 from fits.derive.look import Block, Defender, Look
 from fits.field import Side
 from fits.offense.formation import Kind, OffensiveMan, is_back
-from fits.sights import AT_THE_LINE_Y, OVER_HIM, Felt, Flow, Shown, back_way, felt_from, felt_text, read_flow, step_way
-
-FAR = {"line": 3.5, "linebacker": 7.0, "secondary": 14.0}  # yards sideways at which a man can read another
-
+from fits.sights import (
+    AT_THE_LINE_Y,
+    FAR,
+    OVER_HIM,
+    Felt,
+    Flow,
+    Shown,
+    back_way,
+    felt_from,
+    felt_text,
+    read_flow,
+    step_way,
+)
 
 Before = tuple[str, bool, str, str | None]  # formation, flip, hash, motion
 

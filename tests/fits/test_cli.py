@@ -24,6 +24,9 @@ from tests.fits.notation.test_look_json import CHECK
 
 LOOK = ("odd-three-safety", "11-doubles", "power")
 LIBRARY = Path(fits.library.__file__).parent
+CHECK_REPAIR = jsonschema.Draft202012Validator(
+    json.loads((Path(fits.__file__).parent / "notation" / "repair.schema.json").read_text(encoding="utf-8"))
+)
 SYSTEM = LIBRARY / "systems" / "odd-three-safety.toml"
 
 
@@ -487,6 +490,10 @@ class TestDrawAndRepair:
         status, out, _ = run("repair", "over-quarters", "10-doubles", "inside-zone")
         assert status == 0 and "nothing to repair" in out
 
+    def test_repair_prices_over_what_there_is(self, run):
+        status, out, err = run("repair", "over-quarters", "10-doubles", "inside-zone", "--price-concepts", "nothing")
+        assert status == 2 and out == "" and err.count("\n") == 1 and "nothing" in err
+
     def test_repairs_are_proven(self, run):
         library = fits.load_library()
         found = 0
@@ -498,15 +505,27 @@ class TestDrawAndRepair:
             if found == 2 or not isinstance(made, fits.Look) or made.sound:
                 continue
             found += 1
-            status, out, _ = run("repair", made.call, made.formation, made.concept, "--to", made.to.word, "--json")
+            asked = ("repair", made.call, made.formation, made.concept, "--to", made.to.word)
+            asked += ("--price-concepts", "power")
+            status, out, _ = run(*asked, "--json")
             answer = json.loads(out)
+            CHECK_REPAIR.validate(answer)
             assert status == 0 and answer["look"]["sound"] is False
             assert isinstance(answer["reach"]["possible"], bool)
             for repair in answer["repairs"]:
                 CHECK.validate(repair["look"])
-                assert repair["look"]["sound"] is True
-            text = run("repair", made.call, made.formation, made.concept, "--to", made.to.word)[1]
+                assert repair["look"]["band"] != "not sound"
+                price = repair["price"]
+                assert price["looks"] == price["better"] + price["worse"] + price["same"] == sum(
+                    row["looks"] for row in price["bands"]
+                )
+            text = run(*asked)[1]
             assert text.startswith(answer["look"]["band"].capitalize() + ":")
+            for repair in answer["repairs"]:
+                assert all(rule["say"] in text for rule in repair["rules"])
+            assert text.count("Price: ") == len(answer["repairs"])
+            bare = json.loads(run(*asked, "--json", "--no-price")[1])
+            assert bare["repairs"] == [repair | {"price": None} for repair in answer["repairs"]]
         assert found == 2
 
 
