@@ -36,7 +36,8 @@ def _goes_out(e: Evidence, d: Defender, takes: str) -> str | None:
     if not takes.startswith("#") or d.side is None:
         return None
     receivers = e.offense.view(d.side).receivers
-    n = int(takes[1:])
-    if n > len(receivers) or e.jobs[receivers[n - 1].role].counts:
+    number = takes[1:].split(" and ")[0]  # a pressure may leave him a second duty: `#2 and flat`
+    n = int(number) if number.isdecimal() else 0
+    if not 0 < n <= len(receivers) or e.jobs[receivers[n - 1].role].counts:
         return None
     return receivers[n - 1].role

@@ -34,10 +34,11 @@ def test_on_a_pass_set_he_is_gone_and_the_lane_is_nobodys():
     assert finding.severity == "unsound" and "drops to his deep middle" in finding.text
 
 
-def test_a_safety_nine_yards_deep_goes_with_his_receiver_on_a_pass_set():
-    """In quarters he has #2, who goes out; on any other run he is a lane's man."""
+@pytest.mark.parametrize("takes", ["#2", "#2 and flat"])
+def test_a_safety_nine_yards_deep_goes_with_his_receiver_on_a_pass_set(takes):
+    """In quarters he has #2, who goes out, and keeps him when a pressure leaves him the flat as well."""
     men = ENDS | {"FS": (5.0, 9.0, "right B", "alley", "free")}
-    (finding,) = post_vacated.check(paper(men, takes={"FS": "#2"}, flags=["draw"]))
+    (finding,) = post_vacated.check(paper(men, takes={"FS": takes}, flags=["draw"]))
     assert finding.severity == "unsound" and finding.text.endswith("goes out and he with him.")
     assert post_vacated.check(paper(men, takes={"FS": "#2"})) == []
 
