@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Protocol
+from typing import Any, NamedTuple, Protocol
 
 from fits.field import LEFT, RIGHT, Side
 from fits.offense.formation import Offense
-from fits.values import value
+from fits.values import field, value
 
 FIRST_LEVEL_Y = 2.2
 EDGE_LEVEL_Y = 3.2  # a man outside the tackle counts as one at the line a yard deeper
@@ -42,8 +42,7 @@ class Spot(Protocol):
         """The way there; empty when he stays."""
 
 
-@value
-class Man:
+class Man(NamedTuple):
     """A defender reduced to what a blocker needs."""
 
     name: str
@@ -54,13 +53,17 @@ class Man:
 
 @value
 class Levels:
-    """Defenders by level, left to right; `cover` maps a role to (defender over him, shade outside positive)."""
+    """Defenders by level, left to right; `cover` maps a role to (defender over him, shade outside positive).
+
+    `orders` keeps in which order they are looked for, as every play against them asks the same.
+    """
 
     first: tuple[Man, ...]
     second: tuple[Man, ...]
     deep: tuple[Man, ...]
     cover: Mapping[str, tuple[Man, float]]
     end: Mapping[Side, Man | None]
+    orders: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)
 
 
 def _seen(d: Spot) -> Man:

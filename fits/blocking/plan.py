@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from fits.blocking.concepts import Concept, ThreatRule
@@ -13,7 +13,7 @@ from fits.terms import Step
 from fits.values import field, value
 
 BlockCondition = Callable[["BlockingPlan", Levels, OffensiveMan], bool]
-Finder = Callable[[Any], "Man | None"]
+Order = Callable[[Any], "Sequence[Man]"]  # of the claims; everybody who may be meant, the first choice first
 
 
 @value
@@ -48,9 +48,9 @@ class Choice:
 
 @value
 class PlannedLeft:
-    """A man the concept leaves alone: how he is found, and why."""
+    """A man the concept leaves alone: in which order he is looked for, and why."""
 
-    find: Finder
+    order: Order
     why: str
 
 
@@ -66,7 +66,8 @@ class PlannedThreat:
 class BlockingPlan:
     """One concept to one side of one offense: labels per man, parts, and the rules that can apply to each man.
 
-    `ground` keeps what was made of it already: the same blocks against another call leave the same lanes.
+    Two tables keep what was made of it already. `schemes`: the same men at the line have everybody do the same, whoever
+    stands behind them. `ground`: the same blocks against another call leave the same lanes.
     """
 
     concept: Concept
@@ -78,4 +79,5 @@ class BlockingPlan:
     rules: tuple[tuple[OffensiveMan, tuple[Choice, ...]], ...]
     threats: tuple[PlannedThreat, ...]
     leaves: tuple[PlannedLeft, ...] = ()
+    schemes: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)
     ground: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)

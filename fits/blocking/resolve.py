@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 from fits.blocking.levels import SECOND_LEVEL_Y, Levels, Man
 from fits.blocking.plan import BlockingPlan, Choice, Verb
-from fits.blocking.seek import OUTSIDE, SEEK, Claims, play_backer
-from fits.blocking.solve import MUST, ZONE, Backer, Blocker, Lineman, Unit, solve
+from fits.blocking.seek import OUTSIDE, SEEK, Claims
+from fits.blocking.settle import HOLE_X, settle
+from fits.blocking.solve import MUST, ZONE, Backer, Blocker, Lineman
 from fits.blocking.verbs import first_step
 from fits.errors import NotRunnable
 from fits.field import LEFT, RIGHT, Side
@@ -21,13 +23,11 @@ BOX_X = 1.4  # yards outside the last blocker in his place: how far a backer is 
 BACKER_X = 4.7  # and never farther from the ball
 ALLEY_Y = 8.0  # a man in the alley whom a spare end blocker goes up to
 ALLEY_FREE = 2.6
-HOLE_X = 1.5  # where the ball aims, for choosing the free man: the one farthest from it
-HELP_X = 2.05  # yards: how far a man with nobody goes to help
 PERIMETER = 6  # verbs from this order on choose after the line
+new_tuple = tuple.__new__  # makes a NamedTuple at a third of its own price
 
 
-@record
-class ResolvedBlock:
+class ResolvedBlock(NamedTuple):
     """One man's resolved block. `end_x` is where he is at the fit point; `side` is the side a mover works to.
 
     Of a double both men are `on` the same defender; at most one of them has `climbs_to`, the backer he goes up to.
@@ -62,160 +62,215 @@ class Blocks:
 
     jobs: Mapping[str, ResolvedBlock]
     on: Mapping[str, tuple[str, ...]]
-    left_alone: tuple[Left, ...]
+    claims: Claims
     shape: tuple[str | float, ...]
+
+    @property
+    def left_alone(self) -> tuple[Left, ...]:
+        """The men left by the concept, then those at the line whom nobody blocks."""
+        claims = self.claims
+        left = [Left(name, why) for name, why in claims.left.items()]
+        rest = sorted(claims.free(claims.front.first), key=lambda m: m.to_x * claims.plan.play)
+        return (*left, *[Left(m.name, _why(claims, m)) for m in rest])
+
+
+@value
+class Task:
+    """What a man of the offense sets out to do: his verb, the side he works to and the side he looks for his man on.
+
+    `step` is None where it hangs on the man he takes; `role` and the rest stand here because every play asks them.
+    """
+
+    man: OffensiveMan
+    role: str
+    verb: Verb
+    step: Step | None
+    side: Side
+    where: Side
+    seeks: bool
+    counts: bool
+    moves: bool
+
+    def block(
+        self, on: Man | None, end_x: float, climbs_to: Man | None = None, helps: bool = False
+    ) -> ResolvedBlock:
+        """What becomes of it."""
+        step = self.step or first_step(self.verb, self.man, on, self.side)
+        return new_tuple(
+            ResolvedBlock,
+            (self.man, self.verb, step, on, self.side, end_x, self.counts and not helps, climbs_to, helps),
+        )
+
+
+@value
+class Scheme:
+    """What everybody does once the men at the line are seen, all that blocks share whoever stands behind those.
+
+    `stay` are the men in their places from the back side to the play side and `blockers` the same as numbers; `first`
+    those who choose before them and `after` those who choose after them, in the order they choose. `pulled` is where
+    movers left the line. `lines` keeps the men at the line as numbers, by who of them is left for the blockers.
+    """
+
+    tasks: tuple[Task, ...]
+    stay: tuple[Task, ...]
+    first: tuple[Task, ...]
+    after: tuple[Task, ...]
+    last: Mapping[Side, tuple[float, str]]
+    blockers: tuple[Blocker, ...]
+    pulled: tuple[float, ...]
+    words: tuple[str, ...]
+    moves: bool
+    lines: dict[tuple[Man, ...], tuple[Lineman, ...]]
 
 
 def resolve_blocks(plan: BlockingPlan, front: Levels) -> Blocks:
     """Each man's block. Raises NotRunnable when no rule holds for a man, or when the play is checked off."""
-    chosen = [
-        (man, choices[0] if not choices[0].tests else _choose(plan, front, man, choices)) for man, choices in plan.rules
-    ]
-    shape: list[str | float] = [choice.verb.text for _, choice in chosen]
-    stay = [(man, c) for man, c in chosen if c.verb.counts and not c.verb.moves]
-    claims = Claims(plan, front, _last(plan, stay))
+    scheme: Scheme | None = plan.schemes.get(front.first)
+    if scheme is None:
+        scheme = plan.schemes[front.first] = _scheme(plan, front)
+    claims = Claims(plan, front, scheme.last)
     for left in plan.leaves:
-        if (found := left.find(claims)) is not None:
-            claims.left[found.name] = left.why
-    jobs: dict[str, ResolvedBlock] = {}
-    movers = [(m, c) for m, c in chosen if c.verb.moves or not c.verb.counts]
-    movers.sort(key=lambda mc: _order(mc, plan))
-    for man, choice in movers:
-        if choice.verb.order < PERIMETER:
-            jobs[man.role] = _seek(claims, man, choice)
-    for job in jobs.values():  # nobody to kick: he turns up on the backer
-        if job.on is None and job.verb.counts and (found := play_backer(claims, job.man, job.side)) is not None:
-            job.on = found
+        claims.leave(left)
+    on: dict[str, Man | None] = {}
+    for task in scheme.first:
+        on[task.role] = _seek(claims, task)
+    for task in scheme.first:  # nobody to kick: he turns up on the backer
+        if task.counts and on[task.role] is None and (found := claims.seek("backer", task.man, task.side)) is not None:
+            on[task.role] = found
             claims.taken.add(found.name)
-    _solve_line(claims, stay, jobs)
-    for man, choice in movers:
-        if choice.verb.order >= PERIMETER:
-            jobs[man.role] = _seek(claims, man, choice)
-    if any(c.verb.moves for _, c in chosen):
-        _place(plan, front, jobs)
-        shape += [job.end_x for job in jobs.values() if job.verb.moves]
-    shape += [job.man.role for job in jobs.values() if job.helps]
-    in_order = {man.role: jobs[man.role] for man, _ in plan.rules}
-    return Blocks(in_order, _on(in_order), _left_alone(claims), tuple(shape))
+    jobs = _solve_line(claims, scheme) if scheme.stay else {}
+    for task in scheme.after:
+        on[task.role] = _seek(claims, task)
+    ends = _ends(plan, front, scheme, on, jobs) if scheme.moves else {}
+    in_order = {}
+    blocked: dict[str, tuple[str, ...]] = {}
+    shape: list[str | float] = [*scheme.words, *ends.values()]
+    for task in scheme.tasks:
+        role = task.role
+        job = jobs.get(role)
+        if job is None:
+            job = task.block(on[role], ends[role] if task.moves else task.man.x)
+        elif job.helps:
+            shape.append(role)
+        in_order[role] = job
+        for met in (job.on, job.climbs_to):
+            if met is not None:
+                blocked[met.name] = (*blocked[met.name], role) if met.name in blocked else (role,)
+    return Blocks(in_order, blocked, claims, tuple(shape))
+
+
+def _scheme(plan: BlockingPlan, front: Levels) -> Scheme:
+    tasks = tuple([_task(plan, man, _choose(plan, front, man, choices)) for man, choices in plan.rules])
+    way = int(plan.play)
+    stay = sorted([t for t in tasks if t.counts and not t.moves], key=lambda t: t.man.x * way)
+    others = sorted([t for t in tasks if t.moves or not t.counts], key=lambda t: (t.verb.order, -t.man.x * way))
+    first = [t for t in others if t.verb.order < PERIMETER]
+    last = {
+        side: max([(t.man.x * side, t.verb.way) for t in stay if t.man.x * side > -0.25], default=(0.0, "zone"))
+        for side in (LEFT, RIGHT)  # the last man of each side's surface who stays; the centre when nobody does
+    }
+    attached = {p.role for side in (LEFT, RIGHT) for p in plan.offense.view(side).attached}
+    return Scheme(
+        tasks,
+        tuple(stay),
+        tuple(first),
+        tuple([t for t in others if t.verb.order >= PERIMETER]),
+        last,
+        tuple([Blocker(t.man.x * way, t.verb.way, t.role in attached) for t in stay]),
+        tuple([t.man.x * way for t in first if t.moves and abs(t.man.y) < 1.5]),
+        tuple([t.verb.text for t in tasks]),
+        any(t.moves for t in tasks),
+        {},
+    )
+
+
+def _task(plan: BlockingPlan, man: OffensiveMan, choice: Choice) -> Task:
+    verb = choice.verb
+    moves = verb.moves
+    side = plan.play.other if verb.back_side and (moves or not verb.counts) else plan.play
+    where = man.side or side if verb.way in ("arc", "stalk") else side  # in space a man blocks where he is
+    step = choice.step
+    if step is None and verb.step != "toward":
+        step = first_step(verb, man, None, plan.play)
+    return Task(man, man.role, verb, step, side, where, verb.way in SEEK, verb.counts, moves)
 
 
 def _choose(plan: BlockingPlan, front: Levels, man: OffensiveMan, choices: tuple[Choice, ...]) -> Choice:
     for choice in choices:
-        for test in choice.tests:
-            if not test(plan, front, man):
-                break
-        else:
+        if all(test(plan, front, man) for test in choice.tests):
             return choice
     raise NotRunnable(f"{plan.concept.name}: no rule holds for {man.role} in {plan.offense.formation.name}")
 
 
-def _order(item: tuple[OffensiveMan, Choice], plan: BlockingPlan) -> tuple[int, float]:
-    """Movers by their verb's order; of two alike the man nearer the play side first."""
-    return item[1].verb.order, -item[0].x * plan.play
+def _seek(claims: Claims, task: Task) -> Man | None:
+    if not task.seeks:
+        return None
+    found = claims.seek(task.verb.way, task.man, task.where)
+    if found is not None:
+        claims.taken.add(found.name)
+    return found
 
 
-def _last(plan: BlockingPlan, stay: list[tuple[OffensiveMan, Choice]]) -> dict[Side, tuple[float, str]]:
-    """The last man of each side's surface who stays, and how he finds his man; the centre when nobody does."""
-    out: dict[Side, tuple[float, str]] = {}
-    for side in (LEFT, RIGHT):
-        men = [(man.x * side, choice.verb.way) for man, choice in stay if man.x * side > -0.25]
-        out[side] = max(men, default=(0.0, "zone"))
-    return out
-
-
-def _seek(claims: Claims, man: OffensiveMan, choice: Choice) -> ResolvedBlock:
-    verb, plan = choice.verb, claims.plan
-    side = plan.play.other if verb.back_side else plan.play
-    seek = SEEK.get(verb.way)
-    where = man.side or side if verb.way in ("arc", "stalk") else side  # in space a man blocks where he is
-    target = seek(claims, man, where) if seek else None
-    if target is not None:
-        claims.taken.add(target.name)
-    step = choice.step or first_step(verb, man, target, plan.play)
-    return ResolvedBlock(man, verb, step, target, side, man.x, verb.counts)
-
-
-def _solve_line(claims: Claims, stay: list[tuple[OffensiveMan, Choice]], jobs: dict[str, ResolvedBlock]) -> None:
+def _solve_line(claims: Claims, scheme: Scheme) -> dict[str, ResolvedBlock]:
     """The blocks of the men who stay, solved together."""
-    plan, front = claims.plan, claims.front
-    play, way = plan.play, int(plan.play)
-    stay = sorted(stay, key=lambda mc: mc[0].x * way)
-    if not stay:
-        return
-    attached = {p.role for side in (LEFT, RIGHT) for p in plan.offense.view(side).attached}
-    blockers = tuple([Blocker(m.x * way, c.verb.way, m.role in attached) for m, c in stay])
-    surface = [p.x * way for side in (LEFT, RIGHT) for p in plan.offense.view(side).surface]
-    at_line = sorted(claims.free(front.first), key=lambda m: (m.to_x * way, m.y))
-    pulled = [job.man.x * way for job in jobs.values() if job.verb.moves and abs(job.man.y) < 1.5]
+    front, blockers = claims.front, scheme.blockers
+    line, near = _in_order(claims)
+    at_line = tuple(claims.free(line))
+    linemen = scheme.lines.get(at_line)
+    if linemen is None:
+        linemen = scheme.lines[at_line] = _linemen(claims.plan, scheme, at_line)
+    taken, left = claims.taken, claims.left
+    backers = [(m, b) for m, b in near if m.name not in taken and m.name not in left]
+    if blockers[-1].way in ("reach", "out") and (alley := _alley(claims, near, blockers[-1].x)) is not None:
+        way = int(claims.plan.play)
+        backers.append((alley, Backer(round(alley.to_x * way, 3), ALLEY_FREE, True)))
+        backers.sort(key=lambda mb: (mb[0].to_x * way, mb[0].y))
+    jobs: dict[str, ResolvedBlock] = {}
+    for b, on, to, climbs, helps in settle(blockers, linemen, tuple([b for _, b in backers])):
+        task = scheme.stay[b]
+        man, up = None if on is None else at_line[on], None if to is None else backers[to][0]
+        if man is not None:
+            taken.add(man.name)
+        if up is not None:
+            taken.add(up.name)
+        jobs[task.role] = task.block(man or up, task.man.x, up if climbs else None, helps)
+    return jobs
+
+
+def _in_order(claims: Claims) -> tuple[tuple[Man, ...], tuple[tuple[Man, Backer], ...]]:
+    """The men at the line, and the backers near enough to be blocked, from the back side to the play side."""
+    orders, play = claims.front.orders, claims.plan.play
+    found: tuple[tuple[Man, ...], tuple[tuple[Man, Backer], ...]] | None = orders.get(play)
+    if found is None:
+        way, front = int(play), claims.front
+        surface = [p.x * way for side in (LEFT, RIGHT) for p in claims.plan.offense.view(side).surface]
+        low, high = max(min(surface) - BOX_X, -BACKER_X), min(max(surface) + BOX_X, BACKER_X)
+        near = [m for m in front.second if low <= m.to_x * way <= high and m.y <= SECOND_LEVEL_Y]
+        near.sort(key=lambda m: (m.to_x * way, m.y))
+        found = orders[play] = (
+            tuple(sorted(front.first, key=lambda m: (m.to_x * way, m.y))),
+            tuple([(m, Backer(round(m.to_x * way, 3), _free(m.to_x * way))) for m in near]),
+        )
+    return found
+
+
+def _free(x: float) -> float:
+    """What it costs when nobody gets to a backer at x."""
+    return round(3.8 - 0.1 * min(8.0, abs(x - HOLE_X)), 3)
+
+
+def _linemen(plan: BlockingPlan, scheme: Scheme, at_line: Sequence[Man]) -> tuple[Lineman, ...]:
+    way = int(plan.play)
+    edge = max([p.x * way for side in (LEFT, RIGHT) for p in plan.offense.view(side).surface])
     places = [round(m.to_x * way, 3) for m in at_line]
-    line = tuple([Lineman(x, _leave(blockers, x, pulled, max(surface), x <= places[0])) for x in places])
-    low, high = max(min(surface) - BOX_X, -BACKER_X), min(max(surface) + BOX_X, BACKER_X)
-    behind = [m for m in claims.free(front.second) if low <= m.to_x * way <= high and m.y <= SECOND_LEVEL_Y]
-    backers = [(m, round(3.8 - 0.1 * min(8.0, abs(m.to_x * way - HOLE_X)), 3)) for m in behind]
-    alley = _alley(claims, behind, blockers[-1].x) if blockers[-1].way in ("reach", "out") else None
-    if alley is not None:
-        backers.append((alley, ALLEY_FREE))
-    backers.sort(key=lambda mf: (mf[0].to_x * way, mf[0].y))
-    there = tuple([Backer(round(m.to_x * way, 3), free, m is alley) for m, free in backers])
-    units = _late(solve(blockers, line, there)[1], blockers, [b.x for b in there])
-    for unit in _helping(units, blockers, line):
-        on = None if unit.on is None else at_line[unit.on]
-        to = None if unit.to is None else backers[unit.to][0]
-        climber = None if to is None or on is None else _climber(blockers, unit.men, on.to_x * way, to.to_x * way)
-        helper = None
-        if len(unit.men) > 1 and to is None and not ZONE.issuperset([blockers[b].way for b in unit.men]):
-            helper = min(unit.men, key=lambda b: abs(blockers[b].x))
-        for b in unit.men:
-            man, choice = stay[b]
-            target = on if on is not None else to
-            if target is not None:
-                claims.taken.add(target.name)
-            step = choice.step or first_step(choice.verb, man, target, play)
-            job = ResolvedBlock(man, choice.verb, step, target, play, man.x, b != helper, helps=b == helper)
-            if b == climber and to is not None:
-                job.climbs_to = to
-                claims.taken.add(to.name)
-            jobs[man.role] = job
+    return tuple([Lineman(x, _leave(scheme, x, edge, x <= places[0])) for x in places])
 
 
-def _helping(units: Sequence[Unit], blockers: Sequence[Blocker], line: Sequence[Lineman]) -> Sequence[Unit]:
-    """A man with nobody to block helps a neighbour who has a man at the line alone, the nearest such man."""
-    idle = [u for u in units if u.on is None and u.to is None]
-    out = [u for u in units if u not in idle]
-    for unit in idle:
-        b = unit.men[0]
-        x = blockers[b].x
-        near = [
-            u
-            for u in out
-            if u.on is not None and len(u.men) == 1 and abs(u.men[0] - b) == 1 and abs(line[u.on].x - x) <= HELP_X
-        ]
-        if near:
-            best = min(near, key=lambda u: abs(line[u.on or 0].x - x))
-            out[out.index(best)] = Unit(tuple(sorted((b, *best.men))), best.on, None)
-        else:
-            out.append(unit)
-    return out
-
-
-def _late(units: Sequence[Unit], blockers: Sequence[Blocker], backers: Sequence[float]) -> Sequence[Unit]:
-    """Men who pass set go up late, so they may cross: the backer nearest the hole has the man nearest to him."""
-    free = [u for u in units if u.on is None and u.to is not None and blockers[u.men[0]].way == "set"]
-    if len(free) < 2:
-        return units
-    out, left = [u for u in units if u not in free], list(free)
-    for to in sorted([u.to for u in free if u.to is not None], key=lambda t: abs(backers[t] - HOLE_X)):
-        unit = min(left, key=lambda u: abs(blockers[u.men[0]].x - backers[to]))
-        left.remove(unit)
-        out.append(unit._replace(to=to))
-    return out
-
-
-def _leave(blockers: Sequence[Blocker], x: float, pulled: list[float], edge: float, end: bool) -> float:
+def _leave(scheme: Scheme, x: float, edge: float, end: bool) -> float:
     """What it costs to leave a man at the line: little outside everybody, where the tackle went, or behind zone."""
-    first = blockers[0]
+    first = scheme.blockers[0]
     out = first.x - x
-    if out > OUTSIDE and any(p < first.x for p in pulled):
+    if out > OUTSIDE and any(p < first.x for p in scheme.pulled):
         return 2.0 if end else 0.5 * MUST
     if out >= 1.0:
         return 0.8
@@ -224,75 +279,60 @@ def _leave(blockers: Sequence[Blocker], x: float, pulled: list[float], edge: flo
     return 1.0 if x - edge >= 1.0 else MUST
 
 
-def _alley(claims: Claims, behind: list[Man], edge: float) -> Man | None:
-    way = int(claims.plan.play)
-    men = [
-        m
-        for m in claims.free((*claims.front.second, *claims.front.deep))
-        if 0.5 < m.x * way - edge < 3.2 and m.y <= ALLEY_Y and m not in behind
-    ]
-    return min(men, key=lambda m: (m.x * way, m.y), default=None)
-
-
-def _climber(blockers: Sequence[Blocker], men: tuple[int, ...], on: float, to: float) -> int:
-    """Who leaves a double: in zone the man beside him when the defender is on or outside the other, else the man the
-    backer comes to."""
-    a, b = men
-    if blockers[a].way in ZONE and blockers[b].way in ZONE and on >= blockers[b].x - 0.1:
-        return a
-    return a if abs(blockers[a].x - to) <= abs(blockers[b].x - to) else b
-
-
-def _on(jobs: Mapping[str, ResolvedBlock]) -> dict[str, tuple[str, ...]]:
-    out: dict[str, tuple[str, ...]] = {}
-    for role, job in jobs.items():
-        for man in (job.on, job.climbs_to):
-            if man is not None:
-                out[man.name] = (*out.get(man.name, ()), role)
-    return out
-
-
-def _left_alone(claims: Claims) -> tuple[Left, ...]:
-    """The men left by the concept, then those at the line whom nobody blocks."""
-    left = [Left(name, why) for name, why in claims.left.items()]
-    rest = sorted(claims.free(claims.front.first), key=lambda m: m.to_x * claims.plan.play)
-    return (*left, *[Left(m.name, _why(claims, m)) for m in rest])
+def _alley(claims: Claims, near: Sequence[tuple[Man, Backer]], edge: float) -> Man | None:
+    """The man in the alley, outside the last blocker; the backers are somebody else's."""
+    orders, play = claims.front.orders, claims.plan.play
+    order = orders.get((play, edge))
+    if order is None:
+        behind = [m for m, _ in near]
+        men = [
+            m
+            for m in (*claims.front.second, *claims.front.deep)
+            if 0.5 < m.x * play - edge < 3.2 and m.y <= ALLEY_Y and m not in behind
+        ]
+        order = orders[play, edge] = tuple(sorted(men, key=lambda m: (m.x * play, m.y)))
+    return claims.first(order)
 
 
 def _why(claims: Claims, man: Man) -> str:
     return "back side" if man.to_x * claims.plan.play < 0 else "cut loose"
 
 
-def _place(plan: BlockingPlan, front: Levels, jobs: dict[str, ResolvedBlock]) -> None:
+def _ends(
+    plan: BlockingPlan, front: Levels, scheme: Scheme, on: Mapping[str, Man | None], jobs: Mapping[str, ResolvedBlock]
+) -> dict[str, float]:
     """Where the movers end: outside the last man who stayed, by rank, or in the gap they lead or trap through."""
-    movers = [j for j in jobs.values() if j.verb.moves]
-    stay = [j.end_x for j in jobs.values() if j.counts and not j.verb.moves]
-    edges: dict[Side, list[ResolvedBlock]] = {}
-    gaps: dict[float, list[ResolvedBlock]] = {}
-    for job in movers:
-        place, side = job.verb.place, job.side
+    out: dict[str, float] = {}
+    edges: dict[Side, list[Task]] = {}
+    gaps: dict[float, list[Task]] = {}
+    for task in (*scheme.first, *scheme.after):
+        if not task.moves:
+            continue
+        place, side = task.verb.place, task.side
+        out[task.role] = 0.0
         if place == "edge":
-            edges.setdefault(side, []).append(job)
+            edges.setdefault(side, []).append(task)
         elif place == "away":
-            job.end_x = job.man.x + 3 * (job.man.side or side)
+            out[task.role] = task.man.x + 3 * (task.man.side or side)
         else:
             if place == "bubble":
                 gap = _bubble(plan, front, side)
             elif place == "target":
-                gap = 1 if job.on is None else _gap_at(plan, side, job.on.to_x)
+                met = on[task.role]
+                gap = 1 if met is None else _gap_at(plan, side, met.to_x)
             else:
                 gap = "ABCD".index(place)
-            job.end_x = _gap_middle(plan, side, gap)
-            gaps.setdefault(job.end_x, []).append(job)
+            gaps.setdefault(_gap_middle(plan, side, gap), []).append(task)
     for middle, group in gaps.items():
-        group.sort(key=lambda j: (-j.man.y, j.man.x * j.side))
-        for i, job in enumerate(group):
-            job.end_x = middle + job.side * GAP_STEP * (i - (len(group) - 1) / 2)
+        group.sort(key=lambda t: (-t.man.y, t.man.x * t.side))
+        for i, task in enumerate(group):
+            out[task.role] = middle + task.side * GAP_STEP * (i - (len(group) - 1) / 2)
     for side, group in edges.items():
-        base = max(max(x * side for x in stay), 0.0)
-        group.sort(key=lambda j: (j.verb.rank, j.man.x * side))
-        for i, job in enumerate(group):
-            job.end_x = side * (base + EDGE_STEP * (i + 1))
+        base = max([0.0, *[t.man.x * side for t in scheme.stay if not jobs[t.role].helps]])
+        group.sort(key=lambda t: (t.verb.rank, t.man.x * side))
+        for i, task in enumerate(group):
+            out[task.role] = side * (base + EDGE_STEP * (i + 1))
+    return out
 
 
 def _marks(plan: BlockingPlan, side: Side) -> list[float]:

@@ -5,10 +5,10 @@ Distances are measured on the side asked for, from the ball outwards.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from fits.blocking.levels import Levels, Man
-from fits.blocking.plan import BlockingPlan
+from fits.blocking.plan import BlockingPlan, PlannedLeft
 from fits.errors import NotRunnable
 from fits.field import LEFT, RIGHT, Side
 from fits.notation.phrase import Vocabulary
@@ -35,16 +35,48 @@ class Claims:
 
     plan: BlockingPlan
     front: Levels
-    last: dict[Side, tuple[float, str]]
+    last: Mapping[Side, tuple[float, str]]
     taken: set[str] = field(default_factory=set)
     left: dict[str, str] = field(default_factory=dict)
 
     def free(self, men: Iterable[Man]) -> list[Man]:
         """Those of them who are neither taken nor left."""
-        return [m for m in men if m.name not in self.taken and m.name not in self.left]
+        taken, left = self.taken, self.left
+        return [m for m in men if m.name not in taken and m.name not in left]
+
+    def first(self, men: Iterable[Man]) -> Man | None:
+        """The first of them who is neither taken nor left."""
+        for m in men:
+            if m.name not in self.taken and m.name not in self.left:
+                return m
+        return None
+
+    def seek(self, way: str, man: OffensiveMan, side: Side) -> Man | None:
+        """Whom a man finds who looks for a defender that way. Raises NotRunnable when nobody can be trapped."""
+        key = way, man.role, side, self.last[side]
+        order = self.front.orders.get(key)
+        if order is None:
+            order = self.front.orders[key] = tuple(SEEK[way](self, man, side))
+        found = self.first(order)
+        if way == "trap" and (found is None or found.to_x * side > TRAP_X):
+            raise NotRunnable(
+                f"{self.plan.concept.name} to the {side.word} is checked off against this front: "
+                f"no lineman on or just outside the {side.word} guard to trap"
+            )
+        return found
+
+    def leave(self, left: PlannedLeft) -> None:
+        """Finds the man whom the concept leaves alone, if he is there."""
+        key = left.order, self.plan.play, self.plan.eyes, *self.left
+        order = self.front.orders.get(key)
+        if order is None:
+            order = self.front.orders[key] = tuple(left.order(self))
+        if (found := self.first(order)) is not None:
+            self.left[found.name] = left.why
 
 
-Seek = Callable[[Claims, OffensiveMan, Side], Man | None]
+# How a man looks for his defender: everybody he may take, his first choice first, whether or not they are spoken for.
+Seek = Callable[[Claims, OffensiveMan, Side], Sequence[Man]]
 
 
 def _tackle(c: Claims, side: Side) -> float:
@@ -52,81 +84,75 @@ def _tackle(c: Claims, side: Side) -> float:
 
 
 def _line(c: Claims, side: Side) -> list[Man]:
-    """Free men at the line, from the ball outwards on that side."""
-    return sorted(c.free(c.front.first), key=lambda m: m.to_x * side)
+    """The men at the line, from the ball outwards on that side."""
+    return sorted(c.front.first, key=lambda m: m.to_x * side)
 
 
-def _overhang(c: Claims, side: Side, edge: float, far: float = ALLEY_X, deep: float = ALLEY_Y) -> Man | None:
-    """The nearest free man off the line outside that edge."""
+def _overhang(c: Claims, side: Side, edge: float, far: float = ALLEY_X, deep: float = ALLEY_Y) -> list[Man]:
+    """The men off the line outside that edge, the nearest first."""
     men = [
         m
-        for m in c.free((*c.front.second, *c.front.deep))
+        for m in (*c.front.second, *c.front.deep)
         if OUTSIDE < m.x * side - edge <= far and m.y <= deep
     ]
-    return min(men, key=lambda m: (m.x * side - edge + 0.5 * m.y, m.y), default=None)
+    return sorted(men, key=lambda m: (m.x * side - edge + 0.5 * m.y, m.y))
 
 
-def first_outside(c: Claims, man: OffensiveMan, side: Side) -> Man | None:
+def first_outside(c: Claims, man: OffensiveMan, side: Side) -> list[Man]:
     """The first man outside the last down block at the line, else the overhang."""
     last, way = c.last[side]
     edge = max(last, _tackle(c, side))
     near = edge + (1.0 if way in DROPPED else OUTSIDE)
-    return next((m for m in _line(c, side) if m.to_x * side > near), None) or _overhang(c, side, edge)
+    return [m for m in _line(c, side) if m.to_x * side > near] + _overhang(c, side, edge)
 
 
-def play_backer(c: Claims, man: OffensiveMan, side: Side) -> Man | None:
+def play_backer(c: Claims, man: OffensiveMan, side: Side) -> list[Man]:
     """The play side inside backer."""
-    men = [m for m in c.free(c.front.second) if m.to_x * side >= -2.6 and abs(m.to_x) <= INSIDE_BACKER_X]
-    return max(men, key=lambda m: (m.to_x * side, -m.y), default=None)
+    men = [m for m in c.front.second if m.to_x * side >= -2.6 and abs(m.to_x) <= INSIDE_BACKER_X]
+    return sorted(men, key=lambda m: (m.to_x * side, -m.y), reverse=True)
 
 
-def edge_man(c: Claims, man: OffensiveMan, side: Side) -> Man | None:
+def edge_man(c: Claims, man: OffensiveMan, side: Side) -> list[Man]:
     """The first man outside, else the backer: the first of two who lead takes the outside man."""
-    return first_outside(c, man, side) or play_backer(c, man, side)
+    return first_outside(c, man, side) + play_backer(c, man, side)
 
 
-def trapped(c: Claims, man: OffensiveMan, side: Side) -> Man | None:
-    """The first lineman on or outside the play side guard. Raises NotRunnable when nobody can be trapped."""
+def trapped(c: Claims, man: OffensiveMan, side: Side) -> list[Man]:
+    """The first lineman on or outside the play side guard."""
     guard = c.plan.offense.view(side).surface[0].x * side
-    found = next((m for m in _line(c, side) if m.to_x * side >= guard - ON), None)
-    if found is None or found.to_x * side > TRAP_X:
-        raise NotRunnable(
-            f"{c.plan.concept.name} to the {side.word} is checked off against this front: "
-            f"no lineman on or just outside the {side.word} guard to trap"
-        )
-    return found
+    return [m for m in _line(c, side) if m.to_x * side >= guard - ON]
 
 
-def interior(c: Claims, man: OffensiveMan, side: Side) -> Man | None:
+def interior(c: Claims, man: OffensiveMan, side: Side) -> list[Man]:
     """The lineman nearest to the centre; of two as near the one behind the play."""
-    men = [m for m in c.free(c.front.first) if abs(m.to_x) < 2.7]
-    return min(men, key=lambda m: (abs(m.to_x), m.to_x * side), default=None)
+    men = [m for m in c.front.first if abs(m.to_x) < 2.7]
+    return sorted(men, key=lambda m: (abs(m.to_x), m.to_x * side))
 
 
-def cracked(c: Claims, man: OffensiveMan, side: Side) -> Man | None:
+def cracked(c: Claims, man: OffensiveMan, side: Side) -> list[Man]:
     """The first man inside a wide blocker who stands outside the tackle and outside an attached man's block."""
     attached = [p.x * side + ON for p in c.plan.offense.view(side).attached if p.on_line]
     edge = max([_tackle(c, side) + OUTSIDE, *attached])
-    men = [m for m in c.free((*c.front.first, *c.front.second)) if edge < m.x * side < man.x * side - 0.5]
-    return min(men, key=lambda m: (m.y > CRACK_Y, m.x * side, m.y), default=None) or _overhang(c, side, edge)
+    men = [m for m in (*c.front.first, *c.front.second) if edge < m.x * side < man.x * side - 0.5]
+    return sorted(men, key=lambda m: (m.y > CRACK_Y, m.x * side, m.y)) + _overhang(c, side, edge)
 
 
-def arc_man(c: Claims, man: OffensiveMan, side: Side) -> Man | None:
+def arc_man(c: Claims, man: OffensiveMan, side: Side) -> list[Man]:
     """The force player or the first man in the alley, for a man who releases around the end."""
     edge = man.x * side
     men = [
         m
-        for m in c.free((*c.front.second, *c.front.deep))
+        for m in (*c.front.second, *c.front.deep)
         if -2.0 < m.x * side - edge < 11 and m.x * side > 0 and m.y <= 12.5
     ]
-    return min(men, key=lambda m: (abs(m.x * side - edge) + 0.5 * m.y, m.y), default=None)
+    return sorted(men, key=lambda m: (abs(m.x * side - edge) + 0.5 * m.y, m.y))
 
 
-def over_receiver(c: Claims, man: OffensiveMan, side: Side) -> Man | None:
+def over_receiver(c: Claims, man: OffensiveMan, side: Side) -> list[Man]:
     """The man over a receiver, or the near force player where nobody is."""
     wide = [m for m in c.front.first if abs(m.x) > _tackle(c, side) + 1.0]
-    men = [m for m in c.free((*c.front.second, *c.front.deep, *wide)) if abs(m.x - man.x) < ALLEY_X]
-    return min(men, key=lambda m: (abs(m.x - man.x) + 0.6 * m.y, m.y), default=None)
+    men = [m for m in (*c.front.second, *c.front.deep, *wide) if abs(m.x - man.x) < ALLEY_X]
+    return sorted(men, key=lambda m: (abs(m.x - man.x) + 0.6 * m.y, m.y))
 
 
 SEEK: dict[str, Seek] = {
@@ -142,8 +168,8 @@ SEEK: dict[str, Seek] = {
 
 # --- men the concept leaves alone -----------------------------------------------------------------------------------
 
-LeftFinder = Callable[[Claims], Man | None]
-LEFT_MEN: Vocabulary[LeftFinder] = Vocabulary("a man left alone")
+LeftOrder = Callable[[Claims], Sequence[Man]]
+LEFT_MEN: Vocabulary[LeftOrder] = Vocabulary("a man left alone")
 _say = LEFT_MEN.phrase
 
 
@@ -157,15 +183,15 @@ def _side(c: Claims, word: str) -> Side:
     "first man outside the back tackle",
     "at the line, else the overhang, else the last man at the line",
 )
-def _first_outside_tackle(word: str) -> LeftFinder:
-    def find(c: Claims) -> Man | None:
+def _first_outside_tackle(word: str) -> LeftOrder:
+    def order(c: Claims) -> list[Man]:
         side = _side(c, word)
         edge, line = _tackle(c, side), _line(c, side)
-        found = next((m for m in line if m.to_x * side > edge + OUTSIDE), None)
-        found = found or _overhang(c, side, edge, APEX_X, APEX_Y)
-        return found or (line[-1] if line and line[-1].to_x * side > 1.35 else None)
+        outside = [m for m in line if m.to_x * side > edge + OUTSIDE]
+        last = [m for m in reversed(line) if m.to_x * side > 1.35]
+        return outside + _overhang(c, side, edge, APEX_X, APEX_Y) + last
 
-    return find
+    return order
 
 
 @_say(
@@ -173,15 +199,13 @@ def _first_outside_tackle(word: str) -> LeftFinder:
     "last man on the play side",
     "the end man at the line, when he is outside the tackle; else the overhang",
 )
-def _last(word: str) -> LeftFinder:
-    def find(c: Claims) -> Man | None:
+def _last(word: str) -> LeftOrder:
+    def order(c: Claims) -> list[Man]:
         side = _side(c, word)
-        edge, line = _tackle(c, side), _line(c, side)
-        if line and line[-1].to_x * side > edge + OUTSIDE:
-            return line[-1]
-        return _overhang(c, side, edge)
+        edge = _tackle(c, side)
+        return [m for m in reversed(_line(c, side)) if m.to_x * side > edge + OUTSIDE] + _overhang(c, side, edge)
 
-    return find
+    return order
 
 
 @_say(
@@ -189,34 +213,33 @@ def _last(word: str) -> LeftFinder:
     "first man on or outside the play tackle",
     "at the line, head up or wider",
 )
-def _on_or_outside(word: str, who: str) -> LeftFinder:
-    def find(c: Claims) -> Man | None:
+def _on_or_outside(word: str, who: str) -> LeftOrder:
+    def order(c: Claims) -> list[Man]:
         side = _side(c, word)
         edge = c.plan.offense.view(side).surface[0 if who == "guard" else 1].x * side
-        found = next((m for m in _line(c, side) if m.to_x * side >= edge - ON), None)
-        return found or _overhang(c, side, edge)
+        return [m for m in _line(c, side) if m.to_x * side >= edge - ON] + _overhang(c, side, edge)
 
-    return find
+    return order
 
 
 @_say("next man outside him", "next man outside him", "the next man outside the one left before, at the line or not")
-def _next() -> LeftFinder:
-    def find(c: Claims) -> Man | None:
+def _next() -> LeftOrder:
+    def order(c: Claims) -> list[Man]:
         if not c.left:
-            return None
+            return []
         name = list(c.left)[-1]
         before = next(m for m in (*c.front.first, *c.front.second, *c.front.deep) if m.name == name)
         side = RIGHT if before.x > 0 else LEFT
         edge = before.to_x * side
-        return next((m for m in _line(c, side) if m.to_x * side > edge + 0.3), None) or _overhang(c, side, edge)
+        return [m for m in _line(c, side) if m.to_x * side > edge + 0.3] + _overhang(c, side, edge)
 
-    return find
+    return order
 
 
 @_say("overhang on the (?P<word>play|back|eyes) side", "overhang on the eyes side", "the first man off the line there")
-def _overhanging(word: str) -> LeftFinder:
-    def find(c: Claims) -> Man | None:
+def _overhanging(word: str) -> LeftOrder:
+    def order(c: Claims) -> list[Man]:
         side = _side(c, word)
         return _overhang(c, side, c.plan.offense.view(side).surface[-1].x * side)
 
-    return find
+    return order

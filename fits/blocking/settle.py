@@ -1,0 +1,87 @@
+"""From the search's answer to what each blocker does: who helps, who goes up late, who leaves a double, who stays in it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import lru_cache
+from typing import NamedTuple
+
+from fits.blocking.solve import ZONE, Backer, Blocker, Lineman, Unit, solve
+
+HOLE_X = 1.5  # where the ball aims, for choosing the free man: the one farthest from it
+HELP_X = 2.05  # yards: how far a man with nobody goes to help
+
+
+class Settled(NamedTuple):
+    """One blocker's answer, by indexes: his defender at the line, the backer he has alone or climbs to.
+
+    `helps`: he stays in a double and makes no lane of his own.
+    """
+
+    man: int
+    on: int | None
+    to: int | None
+    climbs: bool
+    helps: bool
+
+
+@lru_cache(maxsize=1 << 14)
+def settle(
+    blockers: tuple[Blocker, ...], line: tuple[Lineman, ...], backers: tuple[Backer, ...]
+) -> tuple[Settled, ...]:
+    """What every blocker does, from the back side to the play side within each of the search's units.
+
+    Answers are kept by their numbers: many plays of many calls, and each play's mirror, put the same question.
+    """
+    units = _late(solve(blockers, line, backers)[1], blockers, [b.x for b in backers])
+    out: list[Settled] = []
+    for unit in _helping(units, blockers, line):
+        men, on, to = unit
+        climber = None if to is None or on is None else _climber(blockers, men, line[on].x, backers[to].x)
+        helper = None
+        if len(men) > 1 and to is None and not ZONE.issuperset([blockers[b].way for b in men]):
+            helper = min(men, key=lambda b: abs(blockers[b].x))
+        out += [Settled(b, on, to if on is None or b == climber else None, b == climber, b == helper) for b in men]
+    return tuple(out)
+
+
+def _helping(units: Sequence[Unit], blockers: Sequence[Blocker], line: Sequence[Lineman]) -> Sequence[Unit]:
+    """A man with nobody to block helps a neighbour who has a man at the line alone, the nearest such man."""
+    idle = [u for u in units if u.on is None and u.to is None]
+    out = [u for u in units if u not in idle]
+    for unit in idle:
+        b = unit.men[0]
+        x = blockers[b].x
+        near = [
+            u
+            for u in out
+            if u.on is not None and len(u.men) == 1 and abs(u.men[0] - b) == 1 and abs(line[u.on].x - x) <= HELP_X
+        ]
+        if near:
+            best = min(near, key=lambda u: abs(line[u.on or 0].x - x))
+            out[out.index(best)] = Unit(tuple(sorted((b, *best.men))), best.on, None)
+        else:
+            out.append(unit)
+    return out
+
+
+def _late(units: Sequence[Unit], blockers: Sequence[Blocker], backers: Sequence[float]) -> Sequence[Unit]:
+    """Men who pass set go up late, so they may cross: the backer nearest the hole has the man nearest to him."""
+    free = [u for u in units if u.on is None and u.to is not None and blockers[u.men[0]].way == "set"]
+    if len(free) < 2:
+        return units
+    out, left = [u for u in units if u not in free], list(free)
+    for to in sorted([u.to for u in free if u.to is not None], key=lambda t: abs(backers[t] - HOLE_X)):
+        unit = min(left, key=lambda u: abs(blockers[u.men[0]].x - backers[to]))
+        left.remove(unit)
+        out.append(unit._replace(to=to))
+    return out
+
+
+def _climber(blockers: Sequence[Blocker], men: tuple[int, ...], on: float, to: float) -> int:
+    """Who leaves a double: in zone the man beside him when the defender is on or outside the other, else the man the
+    backer comes to."""
+    a, b = men
+    if blockers[a].way in ZONE and blockers[b].way in ZONE and on >= blockers[b].x - 0.1:
+        return a
+    return a if abs(blockers[a].x - to) <= abs(blockers[b].x - to) else b
