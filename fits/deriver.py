@@ -12,7 +12,7 @@ from fits.blocking.plan import BlockingPlan
 from fits.defense.align import Alignment, align_call
 from fits.defense.system import Call, Pressure
 from fits.derive.look import Look, Verdict
-from fits.derive.pipeline import Lineup, derive_play, prepare_play, snap_offense
+from fits.derive.pipeline import Lineup, derive_play, prepare_play, snap_offense, weigh_play
 from fits.errors import FitsError
 from fits.field import COLLEGE, Hash, RuleBook, Side
 from fits.offense.formation import Formation
@@ -130,8 +130,15 @@ class Deriver:
 
     def verdict(self, spec: LookSpec) -> Verdict:
         """The look's band and finding codes, without its texts. Raises what `look` raises."""
-        look = self.look(spec)
-        return Verdict(look.band, tuple([f.code for f in look.findings]))
+        standing = self.standing(spec)
+        found = weigh_play(
+            standing.alignment(spec.pressed, spec.yard_line),
+            standing.plan(spec.concept, spec.options, spec.to),
+            spec.first_steps,
+            spec.pace,
+            spec.roster,
+        )
+        return Verdict(found.band, tuple([f.code for f in found.findings]))
 
     def after_snap(self, spec: LookSpec) -> AfterSnap:
         """The play as it stands before any defender moves. Raises what `look` raises."""

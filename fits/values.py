@@ -26,12 +26,20 @@ MISSING = _Missing()
 
 
 class Field:
-    """How a field differs from the usual: its default, whether it is compared and printed."""
+    """How a field differs from the usual: its default, whether it is compared and printed, when it is made."""
 
-    __slots__ = ("compare", "default", "default_factory", "repr")
+    __slots__ = ("compare", "default", "default_factory", "later", "repr")
 
-    def __init__(self, default: Any, default_factory: Callable[[], Any] | None, compare: bool, repr_: bool) -> None:
+    def __init__(
+        self,
+        default: Any,
+        default_factory: Callable[[], Any] | None,
+        compare: bool,
+        repr_: bool,
+        later: Callable[[Any], Any] | None = None,
+    ) -> None:
         self.default, self.default_factory, self.compare, self.repr = default, default_factory, compare, repr_
+        self.later = later
 
 
 def field(
@@ -40,9 +48,10 @@ def field(
     default_factory: Callable[[], Any] | None = None,
     compare: bool = True,
     repr: bool = True,
+    later: Callable[[Any], Any] | None = None,
 ) -> Any:
-    """A field that is not like the others."""
-    return Field(default, default_factory, compare, repr)
+    """A field that is not like the others. One that is made `later` is made of the instance when it is first read."""
+    return Field(default, default_factory, compare, repr, later)
 
 
 class _Shape:
@@ -131,6 +140,8 @@ def _made(cls: type, frozen: bool, kw_only: bool, eq: bool) -> type:
     space["__init__"] = _init_later
     space.setdefault("__repr__", _repr)
     space["__getstate__"], space["__setstate__"] = _get_state, _set_state
+    if any(f.later is not None for f in fields.values()):
+        space["__getattr__"] = _read_later
     if frozen:
         space["__setattr__"], space["__delattr__"] = _refuse_set, _refuse_delete
     if eq and "__eq__" not in space:
@@ -163,11 +174,14 @@ def _compile(cls: type) -> Any:
         elif f.default is not MISSING:
             space[f"_default_{name}"] = f.default
             head = f"{name}=_default_{name}"
+        elif f.later is not None:
+            head = f"{name}=_missing"
         else:
             head = name
         (named if name in shape.kw_only else plain).append(head)
         space[f"_set_{name}"] = getattr(cls, name).__set__
-        body.append(f"    _set_{name}(self, {given})")
+        unless = f"if {name} is not _missing: " if f.later is not None else ""
+        body.append(f"    {unless}_set_{name}(self, {given})")
     if hasattr(cls, "__post_init__"):
         body.append("    self.__post_init__()")
     heads = [*plain, *(named if len(named) > 1 else [])]
@@ -175,6 +189,16 @@ def _compile(cls: type) -> Any:
     init = space["__init__"]
     init.__qualname__ = f"{cls.__qualname__}.__init__"
     return init
+
+
+def _read_later(self: Any, name: str) -> Any:
+    """Called for what is not there: a field that is made later is made now."""
+    f = _SHAPES[type(self)].fields.get(name)
+    if f is None or f.later is None:
+        raise AttributeError(f"{type(self).__name__!r} object has no attribute {name!r}")
+    made = f.later(self)
+    getattr(type(self), name).__set__(self, made)
+    return made
 
 
 def _eq(self: Any, other: object) -> bool:

@@ -19,12 +19,11 @@ def first_margins(e: Evidence) -> list[Spare | None]:
     for lane in e.lanes:
         spare: Spare | None = None
         for role in lane.owners:
-            d = by_role[role]
-            margin = d.margin_s
+            margin = e.margin_s(role)
             if margin is None:
                 spare = None
                 break
-            shift = SHIFT_S[d.group]
+            shift = SHIFT_S[by_role[role].group]
             if spare is None:
                 spare = margin, margin - shift, margin + shift
             else:

@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from fits.blocking.resolve import ResolvedBlock
 from fits.defense.duties import DutyGap
-from fits.derive.parts import Defender, Lane, PassSide, Threat
+from fits.derive.parts import Job, Lane, PassSide, Threat
 from fits.field import Side
 from fits.offense.formation import Offense
 from fits.values import field, record
 
 Spare = tuple[float, float, float]  # seconds a lane's first man has to spare: usual pace, slow, fast
-Forcers = tuple[list[Defender], list[Defender]]  # owners of an edge who do not play inside, free men who force
+Forcers = tuple[list[Job], list[Job]]  # owners of an edge who do not play inside, free men who force
 
 
 @record
 class Evidence:
-    """The parts of a look. `force` names the coverage's force players; `cracked` those a wide man cracks;
+    """The parts of a look. `margin_s` gives what a man has to spare in his lane, None where that means nothing; `force`
+    names the coverage's force players; `cracked` those a wide man cracks;
     `mover_on` the mover who blocks a man; `on` all who block him; `stands` where he is after the movement called for
     him; `duty_gaps` what the coverage leaves to nobody or to two.
 
@@ -29,17 +30,18 @@ class Evidence:
     flags: frozenset[str]
     lanes: tuple[Lane, ...]
     threats: tuple[Threat, ...]
-    defenders: tuple[Defender, ...]
-    by_role: dict[str, Defender]
+    defenders: tuple[Job, ...]
+    by_role: dict[str, Job]
+    margin_s: Callable[[str], float | None]
     passes: tuple[PassSide, ...]
     force: frozenset[str]
     takes: Mapping[str, str]
-    cracked: list[str]
-    mover_on: dict[str, str]
+    cracked: Sequence[str]
+    mover_on: Mapping[str, str]
     open_lanes: list[int]
     offense: Offense
     jobs: Mapping[str, ResolvedBlock]
-    on: Mapping[str, list[str]]
+    on: Mapping[str, Sequence[str]]
     stands: Mapping[str, float]
     duty_gaps: tuple[DutyGap, ...]
     spare: Sequence[Spare | None] = ()

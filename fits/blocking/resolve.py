@@ -127,7 +127,7 @@ def resolve_blocks(plan: BlockingPlan, front: Levels) -> Blocks:
     """Each man's block. Raises NotRunnable when no rule holds for a man, or when the play is checked off."""
     scheme: Scheme | None = plan.schemes.get(front.first)
     if scheme is None:
-        scheme = plan.schemes[front.first] = _scheme(plan, front)
+        scheme = plan.schemes[front.first] = _find_scheme(plan, front)
     claims = Claims(plan, front, scheme.last)
     for left in plan.leaves:
         claims.leave(left)
@@ -159,8 +159,17 @@ def resolve_blocks(plan: BlockingPlan, front: Levels) -> Blocks:
     return Blocks(in_order, blocked, claims, tuple(shape))
 
 
-def _scheme(plan: BlockingPlan, front: Levels) -> Scheme:
-    tasks = tuple([_task(plan, man, _choose(plan, front, man, choices)) for man, choices in plan.rules])
+def _find_scheme(plan: BlockingPlan, front: Levels) -> Scheme:
+    """The scheme of the rules that hold against the front; fronts against which the same rules hold have one."""
+    chosen = tuple([_choose(plan, front, man, choices) for man, choices in plan.rules])
+    scheme: Scheme | None = plan.schemes.get(chosen)
+    if scheme is None:
+        tasks = tuple([_task(plan, man, choices[i]) for (man, choices), i in zip(plan.rules, chosen, strict=True)])
+        scheme = plan.schemes[chosen] = _scheme(plan, tasks)
+    return scheme
+
+
+def _scheme(plan: BlockingPlan, tasks: tuple[Task, ...]) -> Scheme:
     way = int(plan.play)
     stay = sorted([t for t in tasks if t.counts and not t.moves], key=lambda t: t.man.x * way)
     others = sorted([t for t in tasks if t.moves or not t.counts], key=lambda t: (t.verb.order, -t.man.x * way))
@@ -195,10 +204,11 @@ def _task(plan: BlockingPlan, man: OffensiveMan, choice: Choice) -> Task:
     return Task(man, man.role, verb, step, side, where, verb.way in SEEK, verb.counts, moves)
 
 
-def _choose(plan: BlockingPlan, front: Levels, man: OffensiveMan, choices: tuple[Choice, ...]) -> Choice:
-    for choice in choices:
-        if all(test(plan, front, man) for test in choice.tests):
-            return choice
+def _choose(plan: BlockingPlan, front: Levels, man: OffensiveMan, choices: tuple[Choice, ...]) -> int:
+    """Which of a man's rules is the first that holds."""
+    for i, choice in enumerate(choices):
+        if not choice.tests or all(test(plan, front, man) for test in choice.tests):
+            return i
     raise NotRunnable(f"{plan.concept.name}: no rule holds for {man.role} in {plan.offense.formation.name}")
 
 
@@ -213,7 +223,7 @@ def _seek(claims: Claims, task: Task) -> Man | None:
 
 def _solve_line(claims: Claims, scheme: Scheme) -> dict[str, ResolvedBlock]:
     """The blocks of the men who stay, solved together."""
-    front, blockers = claims.front, scheme.blockers
+    blockers = scheme.blockers
     line, near = _in_order(claims)
     at_line = tuple(claims.free(line))
     linemen = scheme.lines.get(at_line)

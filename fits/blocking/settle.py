@@ -1,4 +1,4 @@
-"""From the search's answer to what each blocker does: who helps, who goes up late, who leaves a double, who stays in it."""
+"""From the search's answer to what each blocker does: who helps, who goes up late, who leaves a double."""
 
 from __future__ import annotations
 

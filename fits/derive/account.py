@@ -1,18 +1,33 @@
-"""What a look tells when it is asked: the sights of each man, the blocks as records. Bulk work never asks."""
+"""What a look tells when it is asked: defenders and blocks as records, the sights of each man. Bulk work never asks."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import NamedTuple
 
-from fits.blocking.resolve import ResolvedBlock
+from fits.blocking.resolve import Left, ResolvedBlock
 from fits.defense.align import Alignment
 from fits.derive.assign import Assigned
-from fits.derive.parts import Block
+from fits.derive.margins import FIT_DEPTH, GROUP_WORDS, arrival_s, fit_x, has_margin, margin_s
+from fits.derive.parts import Block, Defender
 from fits.derive.saw import see_sights
-from fits.rules.snap import AfterSnap
-from fits.terms import Step
+from fits.rules.snap import AfterSnap, Aligned
+from fits.terms import Duty, Step
+from fits.timing import Pace, Speed
+
+new_tuple = tuple.__new__
 
 MOVER_Y = 0.6  # where a man who leaves his place to block is drawn, past the line
+
+
+class Play(NamedTuple):
+    """A play after everybody has his fit."""
+
+    alignment: Alignment
+    situation: AfterSnap
+    done: Mapping[str, Assigned]
+    pace: Pace
+    roster: Mapping[str, Speed] | None
 
 
 class PlayAccount:
@@ -20,8 +35,15 @@ class PlayAccount:
 
     __slots__ = ("_blocks", "_play", "_sights")
 
-    def __init__(self, alignment: Alignment, situation: AfterSnap, done: Mapping[str, Assigned]) -> None:
-        self._play: tuple[Alignment, AfterSnap, Mapping[str, Assigned]] | None = (alignment, situation, done)
+    def __init__(
+        self,
+        alignment: Alignment,
+        situation: AfterSnap,
+        done: Mapping[str, Assigned],
+        pace: Pace,
+        roster: Mapping[str, Speed] | None,
+    ) -> None:
+        self._play: Play | None = new_tuple(Play, (alignment, situation, done, pace, roster))
         self._sights: dict[str, tuple[str, ...]] | None = None
         self._blocks: tuple[Block, ...] | None = None
 
@@ -30,7 +52,7 @@ class PlayAccount:
         found = self._sights
         if found is None:
             assert self._play is not None
-            alignment, s, done = self._play
+            alignment, s, done, _, _ = self._play
             found = self._sights = {
                 d.name: see_sights(d, s, alignment.rules[d.name], a.live, a.target, a.lane)
                 for d in alignment.men
@@ -47,6 +69,16 @@ class PlayAccount:
             jobs = s.blocks.jobs
             found = self._blocks = tuple([_block(job, s.steps[role]) for role, job in jobs.items()])
         return found
+
+    def defenders(self) -> tuple[Defender, ...]:
+        """Every defender's whole assignment. A look keeps them, so a copied account has none."""
+        assert self._play is not None
+        return tuple([_defender(self._play, d, self) for d in self._play.alignment.men])
+
+    def left_alone(self) -> tuple[Left, ...]:
+        """Whom nobody blocks on purpose; the same holds."""
+        assert self._play is not None
+        return self._play.situation.blocks.left_alone
 
     def __getstate__(self) -> tuple[dict[str, tuple[str, ...]] | None, tuple[Block, ...]]:
         if self._play is not None:
@@ -75,3 +107,32 @@ def _block(job: ResolvedBlock, step: Step) -> Block:
         counts=job.counts,
         climbs_to=None if job.climbs_to is None else job.climbs_to.name,
     )
+
+
+def _defender(play: Play, d: Aligned, account: PlayAccount) -> Defender:
+    _, s, assigned, pace, roster = play
+    done = assigned[d.name]
+    live, target, lane = done.live, done.target, done.lane
+    rule = live.fired.rule
+    duty, fit = target.duty, target.words
+    margin: float | None = None
+    arrives: float | None = None
+    x, y = d.x, d.y
+    if lane is None:
+        if duty is Duty.SCRAPE or duty is Duty.FREE:
+            duty = Duty.FREE
+            x, y = s.aim_x * 0.6 + d.x * 0.4, 3.0
+        elif duty is Duty.MAN and d.keys and target.receiver == 0:
+            fit = f"man on {d.keys[0]}"
+    else:
+        space = s.lanes.spaces[lane]
+        fit = fit + space.name if fit.endswith(", ") else space.name
+        x, y = fit_x(done, lane, s), FIT_DEPTH[d.turn]
+        arrives = round(arrival_s(d, x, s, pace, roster), 3)
+        if has_margin(d, x, lane, s):
+            margin = round(margin_s(d, arrives, s.ball_s[lane]), 3)
+    return Defender(
+        d.name, d.position, GROUP_WORDS[d.turn], d.side, d.technique, d.x, d.y, d.key, fit, lane,
+        rule.leverage or target.leverage, duty, live.fired, margin, arrives, x, y,
+        d.path, d.in_pressure, d.check, d.start, account,
+    )  # fmt: skip

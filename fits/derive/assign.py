@@ -3,21 +3,22 @@ free players, crack replacement; inside a phase from the ball outwards, play sid
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from fits.defense.align import Alignment, LiveRule
 from fits.errors import NoRule
-from fits.rules.conditions import AfterTest
 from fits.rules.snap import AfterSnap, Aligned
 from fits.rules.targets import NO_LANE, REPLACE, TWO_GAP, Alternative, two_gap_lanes
 from fits.terms import Duty
-from fits.values import record
 
 Turn = tuple[int, Aligned, int, int]  # place in the order, man, rule and alternative he has come to
+new_tuple = tuple.__new__
 
 
-@record
-class Assigned:
+class Assigned(NamedTuple):
     """A rule that fired for a man: lane index or None, and the alternative of it that was had."""
 
+    man: Aligned
     live: LiveRule
     target: Alternative
     lane: int | None
@@ -28,18 +29,21 @@ def assign_fits(alignment: Alignment, s: AfterSnap) -> dict[str, Assigned]:
 
     A man whose fit belongs to a later phase waits for it, and is asked again then.
     """
-    men = alignment.turns[s.play]
+    men = alignment.turns[s.play]  # by group, and the groups are the first phases
+    rules = alignment.rules
     done: dict[str, Assigned] = {}
-    waiting: list[list[Turn]] = [[] for _ in range(REPLACE + 1)]
+    waiting: list[list[Turn]] = [[], [], [], [], [], [], []]  # by phase, up to REPLACE
     for i, d in enumerate(men):
-        waiting[d.turn].append((i, d, 0, 0))
-    for phase, turns in enumerate(waiting):
-        if len(turns) > 1:
-            turns.sort()
-        for turn in turns:
-            _advance(alignment, s, turn, phase, waiting, done)
-        if phase == TWO_GAP:
-            _settle_two_gap(s, men, done)
+        _advance(alignment, rules[d.name], s, i, d, 0, 0, d.turn, waiting, done)
+    for phase in range(TWO_GAP, REPLACE + 1):
+        turns = waiting[phase]
+        if turns:
+            if len(turns) > 1:
+                turns.sort()
+            for i, d, rule, alternative in turns:
+                _advance(alignment, rules[d.name], s, i, d, rule, alternative, phase, waiting, done)
+            if phase == TWO_GAP:
+                _settle_two_gap(s, men, done)
     return done
 
 
@@ -48,15 +52,28 @@ def _look(s: AfterSnap) -> str:
 
 
 def _advance(
-    alignment: Alignment, s: AfterSnap, turn: Turn, phase: int, waiting: list[list[Turn]], done: dict[str, Assigned]
+    alignment: Alignment,
+    rules: tuple[LiveRule, ...],
+    s: AfterSnap,
+    place: int,
+    d: Aligned,
+    start: int,
+    alternative: int,
+    phase: int,
+    waiting: list[list[Turn]],
+    done: dict[str, Assigned],
 ) -> None:
     """Gives the man the first fit of his rules that can be had, or has him wait for the phase of one that may be."""
-    place, d, start, alternative = turn
-    rules = alignment.rules[d.name]
     for i in range(start, len(rules)):
         live = rules[i]
-        if live.tests and not alternative and not _hold(live.tests, s, d):
-            continue
+        if not alternative:
+            held = True
+            for test in live.tests:
+                if not test(s, d):
+                    held = False
+                    break
+            if not held:
+                continue
         targets = live.alternatives
         for k in range(alternative, len(targets)):
             target = targets[k]
@@ -66,21 +83,14 @@ def _advance(
             lane = target.find(s, d)
             if lane is not None:
                 if lane == NO_LANE:
-                    done[d.name] = Assigned(live, target, None)
+                    done[d.name] = new_tuple(Assigned, (d, live, target, None))
                 else:
-                    done[d.name] = Assigned(live, target, lane)
+                    done[d.name] = new_tuple(Assigned, (d, live, target, lane))
                     s.owners[lane].append(d.name)
                     s.lane_of[d.name] = lane
                 return
         alternative = 0
     raise NoRule(f"{alignment.call.name}: no fit rule holds for {d.name} against {_look(s)}")
-
-
-def _hold(tests: tuple[AfterTest, ...], s: AfterSnap, d: Aligned) -> bool:
-    for test in tests:  # noqa: SIM110 - a generator costs more than the tests
-        if not test(s, d):
-            return False
-    return True
 
 
 def _settle_two_gap(s: AfterSnap, men: tuple[Aligned, ...], done: dict[str, Assigned]) -> None:
@@ -107,6 +117,6 @@ def _settle_two_gap(s: AfterSnap, men: tuple[Aligned, ...], done: dict[str, Assi
     for d in two:
         lane = lanes.get(d.name, two_gap_lanes(s, d)[0])
         s.lane_of[d.name] = lane
-        done[d.name] = Assigned(done[d.name].live, done[d.name].target, lane)
+        done[d.name] = done[d.name]._replace(lane=lane)
     for d in two:
         s.owners[s.lane_of[d.name]].append(d.name)

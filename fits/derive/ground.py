@@ -5,11 +5,14 @@ It depends on the plan, the level of play and on where the blockers end up, so c
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from fits.blocking.lanes import LaneMap, make_lanes
 from fits.blocking.plan import BlockingPlan
 from fits.blocking.resolve import Blocks
 from fits.derive.ball import Carry
 from fits.derive.threats import Course, place_threats
+from fits.field import LEFT, RIGHT, Side
 from fits.timing import Pace
 from fits.values import record
 
@@ -18,11 +21,20 @@ NEVER_S = 99.0
 
 @record
 class Ground:
-    """Lanes left to right, threats in them, and for each lane the soonest the ball can be there, in seconds."""
+    """Lanes left to right, threats in them, and for each lane the soonest the ball can be there, in seconds.
+
+    `threat_lanes` is the lane of each kind of threat, `in_lane` the kinds in each lane; `threatened` are the lanes of
+    threats, `aim_x` the middle of the carrier's own lane. `receivers` are those who may go out on each side.
+    """
 
     lanes: LaneMap
     courses: tuple[Course, ...]
     ball_s: list[float]
+    threat_lanes: Mapping[str, int | None]
+    threatened: frozenset[int]
+    in_lane: tuple[tuple[str, ...], ...]
+    aim_x: float
+    receivers: Mapping[Side, tuple[str, ...]]
 
 
 def lay_ground(plan: BlockingPlan, blocks: Blocks, pace: Pace) -> Ground:
@@ -30,10 +42,42 @@ def lay_ground(plan: BlockingPlan, blocks: Blocks, pace: Pace) -> Ground:
     key = (blocks.shape, pace.factor)
     ground: Ground | None = plan.ground.get(key)
     if ground is None:
-        lanes = make_lanes(plan, blocks)
-        courses = place_threats(plan, lanes, blocks, pace)
-        ground = plan.ground[key] = Ground(lanes, courses, ball_times_s(courses, lanes))
+        ground = plan.ground[key] = _ground(plan, blocks, pace)
     return ground
+
+
+def _ground(plan: BlockingPlan, blocks: Blocks, pace: Pace) -> Ground:
+    lanes = make_lanes(plan, blocks)
+    courses = place_threats(plan, lanes, blocks, pace)
+    threat_lanes: dict[str, int | None] = {}
+    in_lane: list[tuple[str, ...]] = [()] * len(lanes.spaces)
+    for c in courses:
+        threat_lanes.setdefault(c.kind, c.lane)
+        if c.lane is not None:
+            in_lane[c.lane] = (*in_lane[c.lane], c.kind)
+    aims = [c.lane for c in courses if c.lane is not None]
+    return Ground(
+        lanes,
+        courses,
+        ball_times_s(courses, lanes),
+        threat_lanes,
+        frozenset([lane for lane in threat_lanes.values() if lane is not None]),
+        tuple(in_lane),
+        lanes.spaces[aims[0]].x if aims else 0.0,
+        {side: _receivers(plan, blocks, side) for side in (LEFT, RIGHT)},
+    )
+
+
+def _receivers(plan: BlockingPlan, blocks: Blocks, side: Side) -> tuple[str, ...]:
+    """Who of that side may still go out: neither a run blocker nor the man with the ball."""
+    jobs = blocks.jobs
+    return tuple(
+        [
+            p.role
+            for p in plan.offense.view(side).receivers
+            if not jobs[p.role].counts and not jobs[p.role].helps and jobs[p.role].verb.text != "carry"
+        ]
+    )
 
 
 def ball_times_s(courses: tuple[Course, ...], lanes: LaneMap) -> list[float]:

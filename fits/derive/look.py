@@ -11,7 +11,7 @@ from fits.derive.parts import Account, Block, Defender, Lane, PassSide, Threat
 from fits.field import Hash, Side
 from fits.offense.formation import OffensiveMan
 from fits.terms import Band, Frame, Severity
-from fits.values import field_names, value
+from fits.values import MISSING, field, field_names, value
 
 __all__ = [
     "Band", "Block", "Defender", "Finding", "Lane", "Left", "Look", "PassSide", "Severity", "Threat", "Verdict",
@@ -20,7 +20,7 @@ __all__ = [
 
 @value(eq=False)
 class Look:
-    """Call x formation x concept, derived, audited and explained."""
+    """Call x formation x concept, derived, audited and explained. Bulk work reads no defenders, so it makes none."""
 
     call: str
     formation: str
@@ -37,11 +37,11 @@ class Look:
     account: Account
     lanes: tuple[Lane, ...]
     threats: tuple[Threat, ...]
-    defenders: tuple[Defender, ...]
     passes: tuple[PassSide, ...]
     findings: tuple[Finding, ...]
     band: Band
-    left_alone: tuple[Left, ...] = ()
+    defenders: tuple[Defender, ...] = field(default=MISSING, later=lambda look: look.account.defenders())
+    left_alone: tuple[Left, ...] = field(default=MISSING, later=lambda look: look.account.left_alone())
     frame: Frame = Frame.STRONG  # how its system says sides; the look itself is in the offense's left and right
     yard_line: float | None = None
     pressure: str | None = None

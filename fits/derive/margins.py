@@ -8,11 +8,14 @@ from typing import NamedTuple
 
 from fits.blocking.resolve import Blocks, ResolvedBlock
 from fits.defense.roles import ORDER
+from fits.derive.assign import Assigned
 from fits.field import Side
 from fits.rules.snap import AfterSnap, Aligned
 from fits.terms import Step
 from fits.timing import CROSS_S, DOUBLED_S, GET_OFF_S, TURN_S, Pace, Speed, first_s, read_s
+from fits.values import value
 
+new_tuple = tuple.__new__
 GROUP_WORDS = tuple(group.value for group in sorted(ORDER, key=ORDER.__getitem__))
 # Yards past the line where a man of that group meets the ball when he fits on time, and how fast it comes there.
 # Measured: the median gain is 3 yd [1, 6], the nearest inside backer is 3.25 yd [2.39, 4.56] from the carrier as he
@@ -51,18 +54,54 @@ def arrival(d: Aligned, x: float, s: AfterSnap, pace: Pace, roster: Mapping[str,
         sent += hypot(leg_x - at_x, leg_y - at_y)
         at_x, at_y = leg_x, leg_y
     distance = sent + hypot(x - at_x, at_y - FIT_DEPTH[d.turn]) - ARM
-    return Arrival(
-        first_s(group, d.y),
-        0.0 if d.path else read_s(group, len(d.keys)),
-        TURN_S if not d.path and (x - d.x) * first_way(d, s) < -WRONG_WAY else 0.0,
-        running(d, pace, roster).time_to_s(distance) if distance > 0 else 0.0,
-        contact_s(d, x, s.blocks),
+    return new_tuple(
+        Arrival,
+        (
+            first_s(group, d.y),
+            0.0 if d.path else read_s(group, len(d.keys)),
+            TURN_S if not d.path and (x - d.x) * first_way(d, s) < -WRONG_WAY else 0.0,
+            running(d, pace, roster).time_to_s(distance) if distance > 0 else 0.0,
+            contact_s(d, x, s.blocks),
+        ),
     )
 
 
 def arrival_s(d: Aligned, x: float, s: AfterSnap, pace: Pace, roster: Mapping[str, Speed] | None) -> float:
     """Seconds from the snap until that defender can make a play at the fit point of a lane with its middle at x."""
     return arrival(d, x, s, pace, roster).total_s
+
+
+def fit_x(done: Assigned, lane: int, s: AfterSnap) -> float:
+    """Where across the field a man fits who has that lane."""
+    gap = None if done.target.gap is None else done.target.gap(s, done.man)
+    return s.lanes.spaces[lane].x if gap is None else s.lanes.spot(lane, *gap)
+
+
+def has_margin(d: Aligned, x: float, lane: int, s: AfterSnap) -> bool:
+    """True where a man's margin means something: in the ball's lane, and for a man who must travel."""
+    return lane in s.threatened or travels(d, x)
+
+
+@value
+class Clock:
+    """When each man of a play is where he fits."""
+
+    situation: AfterSnap
+    done: Mapping[str, Assigned]
+    pace: Pace
+    roster: Mapping[str, Speed] | None
+
+    def margin_s(self, role: str) -> float | None:
+        """Seconds that a man with a lane has to spare; None where that means nothing."""
+        found, s = self.done[role], self.situation
+        lane = found.lane
+        if lane is None:
+            return None
+        x = fit_x(found, lane, s)
+        if not has_margin(found.man, x, lane, s):
+            return None
+        arrives = round(arrival_s(found.man, x, s, self.pace, self.roster), 3)
+        return round(margin_s(found.man, arrives, s.ball_s[lane]), 3)
 
 
 def running(d: Aligned, pace: Pace, roster: Mapping[str, Speed] | None) -> Speed:

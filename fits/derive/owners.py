@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fits.defense.align import Alignment
-from fits.derive.parts import Defender, PassSide, Threat
+from fits.derive.parts import Job, PassSide, Threat
 from fits.derive.threats import Course
 
 make_threat = Threat
@@ -12,7 +12,7 @@ make_threat = Threat
 def own_threats(
     courses: tuple[Course, ...],
     owners: list[list[str]],
-    defenders: tuple[Defender, ...],
+    defenders: tuple[Job, ...],
     alignment: Alignment,
     passes: tuple[PassSide, ...],
 ) -> tuple[Threat, ...]:

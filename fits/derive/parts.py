@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple, Protocol
 
+from fits.blocking.resolve import Left
 from fits.defense.system import FiredRule
 from fits.explain import why
 from fits.field import Side
@@ -18,6 +19,25 @@ class Account(Protocol):
 
     def blocks(self) -> tuple[Block, ...]:
         """What each offensive player does."""
+
+    def defenders(self) -> tuple[Defender, ...]:
+        """Every defender's whole assignment."""
+
+    def left_alone(self) -> tuple[Left, ...]:
+        """Whom nobody blocks on purpose."""
+
+
+class Job(NamedTuple):
+    """What the audit looks at of a defender's assignment: `Defender` in short."""
+
+    role: str
+    group: str
+    side: Side | None
+    x: float
+    y: float
+    lane: int | None
+    leverage: Leverage
+    duty: Duty
 
 
 class Block(NamedTuple):

@@ -76,7 +76,8 @@ class AfterSnap:
 
     `steps` are the first steps shown; `movers` the run blockers who leave their place, the one nearest to the ball
     first. Lanes are numbered from left to right: `owners` the men in each, `lane_of` the lane of each man,
-    `threat_lanes` the lane of each kind of threat (None outside the run), `ball_s` the soonest the ball can be there.
+    `threat_lanes` the lane of each kind of threat (None outside the run), `threatened` the lanes with one, `ball_s` the
+    soonest the ball can be there.
     `aim_x` is the middle of the carrier's own lane. `texts` keeps what was put into words already, by role.
     """
 
@@ -93,6 +94,7 @@ class AfterSnap:
     owners: list[list[str]]
     lane_of: dict[str, int]
     threat_lanes: Mapping[str, int | None]
+    threatened: frozenset[int]
     aim_x: float
     ball_s: Sequence[float]
     texts: dict[str, str] = field(default_factory=dict)

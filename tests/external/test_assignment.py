@@ -37,14 +37,14 @@ def test_whether_a_fit_exists_agrees_with_scipy(formation, scale):
     reach = could_reach(fits.LookSpec(call=call, formation=f, concept=concept, roster=roster))
     snap = snap_offense(f)
     alignment = align_call(call, snap.offense)
-    s, _, lanes, _, _ = prepare_play(alignment, plan_concept(concept, snap.offense, None), None, DEFAULT_PACE)
+    s, ground = prepare_play(alignment, plan_concept(concept, snap.offense, None), None, DEFAULT_PACE)
     late = np.array(
         [
             [
                 max(0.0, -margin_s(d, arrival_s(d, space.x, s, DEFAULT_PACE, roster), s.ball_s[i]))
                 for d in alignment.men
             ]
-            for i, space in enumerate(lanes.spaces)
+            for i, space in enumerate(ground.lanes.spaces)
         ]
     )
     r, c = linear_sum_assignment(late)

@@ -1,9 +1,11 @@
 """driven: the only man of a lane is doubled, or moved out of it by the man who comes for him."""
 
+from collections.abc import Sequence
+
 from fits.audit.danger import danger
 from fits.audit.evidence import Evidence, edges
 from fits.audit.finding import WARNING, Finding, listed
-from fits.derive.parts import Defender, Lane
+from fits.derive.parts import Job, Lane
 from fits.rules.conditions import OUT_PLACES
 from fits.terms import Duty, Leverage, Step
 
@@ -32,7 +34,7 @@ def check(e: Evidence) -> list[Finding]:
     return found
 
 
-def _doubled(e: Evidence, lane: Lane, d: Defender, blockers: list[str]) -> Finding:
+def _doubled(e: Evidence, lane: Lane, d: Job, blockers: Sequence[str]) -> Finding:
     stands, jobs = e.stands[d.role], e.jobs
     beside = head_up = False
     for role in blockers:
@@ -49,7 +51,7 @@ def _doubled(e: Evidence, lane: Lane, d: Defender, blockers: list[str]) -> Findi
     return Finding("driven", severity, lane.index, lane.owners, text)
 
 
-def _stands_in(e: Evidence, lane: Lane, d: Defender) -> bool:
+def _stands_in(e: Evidence, lane: Lane, d: Job) -> bool:
     low, high = edges(e, lane)
     return low + ROOM < e.stands[d.role] < high - ROOM
 

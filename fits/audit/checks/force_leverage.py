@@ -4,7 +4,7 @@ from fits.audit.danger import near_ball, near_or_warning
 from fits.audit.evidence import Evidence
 from fits.audit.finding import Finding, listed
 from fits.audit.force import INSIDE
-from fits.derive.parts import Defender
+from fits.derive.parts import Job
 from fits.terms import Duty, Leverage
 
 WEAK = (*INSIDE, Leverage.GAP, Leverage.PASS)
@@ -30,7 +30,7 @@ def check(e: Evidence) -> list[Finding]:
     return found
 
 
-def _soft(e: Evidence, owners: list[Defender], free: list[Defender]) -> bool:
+def _soft(e: Evidence, owners: list[Job], free: list[Job]) -> bool:
     for d in free:
         if d.duty not in IN_COVERAGE:
             return False

@@ -14,7 +14,7 @@ def check(e: Evidence) -> list[Finding]:
         lane, usual = e.lanes[i], spare[0]
         severity = danger(e, i)
         if usual < 0:
-            first = [role for role in lane.owners if e.by_role[role].margin_s == usual]
+            first = [role for role in lane.owners if e.margin_s(role) == usual]
             by = max(-usual, 0.01)
             text = f"{listed(first)} {'is' if len(first) == 1 else 'are'} {by:.2f} s late to {lane.name}."
             found.append(Finding("late", severity, i, lane.owners, text))

@@ -3,7 +3,7 @@
 from fits.audit.evidence import Evidence
 from fits.audit.finding import WARNING, Finding
 from fits.defense.duties import is_underneath
-from fits.derive.parts import Defender
+from fits.derive.parts import Job
 from fits.field import LEFT
 from fits.terms import Duty, Leverage
 
@@ -33,5 +33,5 @@ def check(e: Evidence) -> list[Finding]:
     return [Finding("nobody-home", WARNING, edge.index, edge.owners, text)]
 
 
-def _stays(e: Evidence, d: Defender) -> bool:
+def _stays(e: Evidence, d: Job) -> bool:
     return d.duty in STAYS or d.role in e.force or is_underneath(e.takes.get(d.role, ""))

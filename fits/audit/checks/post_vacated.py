@@ -4,7 +4,7 @@ from fits.audit.danger import danger
 from fits.audit.evidence import Evidence
 from fits.audit.finding import WARNING, Finding
 from fits.defense.duties import is_deep
-from fits.derive.parts import Defender
+from fits.derive.parts import Job
 
 FROM_DEPTH = 7.5  # yards: who stands so deep with a receiver to cover goes with him on a pass set (common practice)
 
@@ -31,7 +31,7 @@ def check(e: Evidence) -> list[Finding]:
     return found
 
 
-def _goes_out(e: Evidence, d: Defender, takes: str) -> str | None:
+def _goes_out(e: Evidence, d: Job, takes: str) -> str | None:
     """The receiver he has, unless there is none or that man stays in to block."""
     if not takes.startswith("#") or d.side is None:
         return None

@@ -74,7 +74,7 @@ def paper(
             )
             for kind, man, where in threats
         ),
-        defenders, by_role,
+        defenders, by_role, lambda role: by_role[role].margin_s,
         tuple(_numbers(s, *(passes or {}).get(s, ((), ()))) for s in (LEFT, RIGHT)),
         frozenset(force), takes or {}, list(cracked), {who: mover for mover, (who, _) in kicks.items()},
         [lane.index for lane in lanes if not lane.owners], offense, jobs, blocks,
