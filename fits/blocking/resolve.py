@@ -68,10 +68,7 @@ class Blocks:
     @property
     def left_alone(self) -> tuple[Left, ...]:
         """The men left by the concept, then those at the line whom nobody blocks."""
-        claims = self.claims
-        left = [Left(name, why) for name, why in claims.left.items()]
-        rest = sorted(claims.free(claims.front.first), key=lambda m: m.to_x * claims.plan.play)
-        return (*left, *[Left(m.name, _why(claims, m)) for m in rest])
+        return _left_alone(self.claims)
 
 
 @value
@@ -302,6 +299,12 @@ def _alley(claims: Claims, near: Sequence[tuple[Man, Backer]], edge: float) -> M
         ]
         order = orders[play, edge] = tuple(sorted(men, key=lambda m: (m.x * play, m.y)))
     return claims.first(order)
+
+
+def _left_alone(claims: Claims) -> tuple[Left, ...]:
+    left = [Left(name, why) for name, why in claims.left.items()]
+    rest = sorted(claims.free(claims.front.first), key=lambda m: m.to_x * claims.plan.play)
+    return (*left, *[Left(m.name, _why(claims, m)) for m in rest])
 
 
 def _why(claims: Claims, man: Man) -> str:

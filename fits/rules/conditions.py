@@ -6,6 +6,7 @@ Formation phrases can be answered before the snap; play phrases need the blocks.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from typing import TypeVar
 
 from fits.blocking.cast import back_side
 from fits.blocking.resolve import ResolvedBlock
@@ -17,8 +18,13 @@ from fits.sights import OVER_HIM, Flow, back_way, felt_from, read_flow, step_way
 from fits.terms import Sight, Step
 from fits.values import value
 
+S = TypeVar("S", BeforeSnap, AfterSnap)
 BeforeTest = Callable[[BeforeSnap, Aligned], bool]
 AfterTest = Callable[[AfterSnap, Aligned], bool]
+
+
+def _unless(test: Callable[[S, Aligned], bool]) -> Callable[[S, Aligned], bool]:
+    return lambda s, d: not test(s, d)
 
 
 @value
@@ -32,8 +38,7 @@ class Before:
 
     def negated(self) -> Before:
         """The opposite condition."""
-        test = self.test
-        return Before(lambda s, d: not test(s, d), self.sight, self.word, self.teller)
+        return Before(_unless(self.test), self.sight, self.word, self.teller)
 
 
 @value
@@ -45,8 +50,7 @@ class After:
 
     def negated(self) -> After:
         """The opposite condition."""
-        test = self.test
-        return After(lambda s, d: not test(s, d), self.sight)
+        return After(_unless(self.test), self.sight)
 
 
 Condition = Before | After
