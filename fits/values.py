@@ -165,6 +165,7 @@ def _compile(cls: type) -> Any:
     shape = _SHAPES[cls]
     space: dict[str, Any] = {"_missing": MISSING}
     plain, named, body = ["self"], ["*"], []
+    frozen = cls.__setattr__ == _refuse_set
     for name, f in shape.fields.items():
         given = name
         if f.default_factory is not None:
@@ -179,9 +180,12 @@ def _compile(cls: type) -> Any:
         else:
             head = name
         (named if name in shape.kw_only else plain).append(head)
-        space[f"_set_{name}"] = getattr(cls, name).__set__
         unless = f"if {name} is not _missing: " if f.later is not None else ""
-        body.append(f"    {unless}_set_{name}(self, {given})")
+        if frozen:
+            space[f"_set_{name}"] = getattr(cls, name).__set__
+            body.append(f"    {unless}_set_{name}(self, {given})")
+        else:
+            body.append(f"    {unless}self.{name} = {given}")
     if hasattr(cls, "__post_init__"):
         body.append("    self.__post_init__()")
     heads = [*plain, *(named if len(named) > 1 else [])]

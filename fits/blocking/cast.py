@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from typing import Any
 
 from fits.blocking.concepts import BlockRule, Concept, labels_of
 from fits.blocking.conditions import compile_block_when
@@ -16,10 +17,12 @@ from fits.offense.formation import Kind, Offense, OffensiveMan
 ROUTE = Choice((), VERBS.compile("route"), None)  # the man who may be thrown to blocks nobody
 
 
-def plan_concept(concept: Concept, offense: Offense, to: Side | None) -> BlockingPlan:
+def plan_concept(
+    concept: Concept, offense: Offense, to: Side | None, lanes: dict[Any, Any] | None = None
+) -> BlockingPlan:
     """The concept on this offense to that side (None: its own rule decides).
 
-    Raises NotRunnable when a required part has nobody.
+    `lanes` is a table that plans of this offense share. Raises NotRunnable when a required part has nobody.
     """
     play = choose_direction(concept, offense) if to is None else to
     labels = {role: set(names) for role, names in label_men(offense, play).items()}
@@ -60,7 +63,8 @@ def plan_concept(concept: Concept, offense: Offense, to: Side | None) -> Blockin
     rules = tuple((man, (ROUTE,) if man.role in routes else found) for man, found in rules)
     leaves = tuple(PlannedLeft(LEFT_MEN.compile(left.man), left.why) for left in concept.leaves)
     eyes = eyes_side(concept, offense, play)
-    return BlockingPlan(concept, offense, play, eyes, table, parts, rules, tuple(threats), leaves)
+    shared = {} if lanes is None else lanes
+    return BlockingPlan(concept, offense, play, eyes, table, parts, rules, tuple(threats), leaves, lanes=shared)
 
 
 def _choices(concept: Concept, names: frozenset[str]) -> tuple[Choice, ...]:

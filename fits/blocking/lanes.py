@@ -44,12 +44,20 @@ class LaneMap:
     gaps: tuple[Mapping[str, int], ...]
     left_gaps: int
     marks: Sequence[float]  # the bounds of the static gaps from left to right, `left_gaps` of them left of the centre
+    spots: dict[tuple[int, Side, str], float]  # what `spot` said already
 
     def spot(self, lane: int, side: Side, letter: str) -> float:
         """Where a man fits who has that static gap in that lane: in its middle, as far as the lane reaches into it.
 
         Outside the surface and where the gap is not in the lane: the middle of the lane.
         """
+        key = lane, side, letter
+        x = self.spots.get(key)
+        if x is None:
+            x = self.spots[key] = self._spot(lane, side, letter)
+        return x
+
+    def _spot(self, lane: int, side: Side, letter: str) -> float:
         space = self.spaces[lane]
         n = LETTERS.index(letter)
         i = self.left_gaps + n if side > 0 else self.left_gaps - 1 - n
@@ -87,6 +95,14 @@ class LaneMap:
 def make_lanes(plan: BlockingPlan, blocks: Blocks) -> LaneMap:
     """The lanes between the run blockers by where they end up."""
     counted = sorted([j for j in blocks.jobs.values() if j.counts], key=_END)
+    key = plan.play, *[(j.man.role, j.end_x, j.verb.moves) for j in counted]
+    lanes: LaneMap | None = plan.lanes.get(key)
+    if lanes is None:
+        lanes = plan.lanes[key] = _make_lanes(plan, counted)
+    return lanes
+
+
+def _make_lanes(plan: BlockingPlan, counted: Sequence[ResolvedBlock]) -> LaneMap:
     left_gaps, marks = gap_marks(plan)
     gaps = len(marks) - 1
     spaces: list[Space] = []
@@ -117,7 +133,7 @@ def make_lanes(plan: BlockingPlan, blocks: Blocks) -> LaneMap:
     line_up = tuple([j.man.role for j in counted])
     return LaneMap(
         tuple(spaces), line_up, {r: i for i, r in enumerate(line_up)}, {j.man.role: j.end_x for j in counted},
-        gap_lanes(left_gaps, first, last), left_gaps, marks,
+        gap_lanes(left_gaps, first, last), left_gaps, marks, {},
     )  # fmt: skip
 
 

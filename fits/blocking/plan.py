@@ -66,8 +66,9 @@ class PlannedThreat:
 class BlockingPlan:
     """One concept to one side of one offense: labels per man, parts, and the rules that can apply to each man.
 
-    Two tables keep what was made of it already. `schemes`: the same men at the line have everybody do the same, whoever
-    stands behind them. `ground`: the same blocks against another call leave the same lanes.
+    Three tables keep what was made of it already. `schemes`: the same men at the line have everybody do the same, whoever
+    stands behind them. `ground`: the same blocks against another call leave the same lanes. `lanes`: so do the same
+    blockers in the same places on another plan of the same offense, so that plans of one have the same table.
     """
 
     concept: Concept
@@ -81,3 +82,4 @@ class BlockingPlan:
     leaves: tuple[PlannedLeft, ...] = ()
     schemes: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)
     ground: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)
+    lanes: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)

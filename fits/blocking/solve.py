@@ -12,12 +12,12 @@ The preferences are common practice; the sizes are ours, chosen so that the writ
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import lru_cache
 from math import inf
 from typing import NamedTuple
 
 MUST = 50.0  # a man at the line left by nobody's wish
 SAME = 1e-9
+ROUNDING = 1e-12  # how far a sum in another order may be off
 HEAD = 0.2  # yards: head up
 SHADE = 0.5  # yards: an outside shade that a neighbour can still help on
 NOSE = 0.3  # yards: over the centre
@@ -117,21 +117,23 @@ def pair_cost(a: Blocker, b: Blocker, x: float) -> float:
     return 0.0 if a.x + HEAD < x < b.x - HEAD else 0.05
 
 
+new_tuple = tuple.__new__  # makes a NamedTuple at a third of its own price
 Option = tuple[float, int, int]  # what it costs, the first blocker and how many; nobody at all for a man left
 
 
 class _Search:
-    """The state of one search: the ways to take each defender, the least each still costs, and the best answer."""
+    """The state of one search: the ways to take each defender, the least that is still to come, and the best answer."""
 
-    __slots__ = ("backers", "best", "blockers", "cost", "least", "line", "options")
+    __slots__ = ("backers", "best", "blockers", "cost", "idle", "least", "line", "options", "ups")
 
     def __init__(self, blockers: Sequence[Blocker], line: Sequence[Lineman], backers: Sequence[Backer]) -> None:
         self.blockers, self.line, self.backers = blockers, line, backers
         self.cost = inf
         self.best: tuple[list[Unit], list[Unit], list[int | None]] = ([], [], [])
+        self.ups = find_ups(blockers, backers)
+        self.idle = [new_tuple(Unit, ((b,), None, None)) for b in range(len(blockers))]
         last = len(blockers) - 1
         self.options: list[list[Option]] = []
-        self.least = [0.0]
         for d in line:
             x = d.x
             ways: list[Option] = []
@@ -144,8 +146,14 @@ class _Search:
             ways.append((d.leave, 0, 0))
             ways.sort()
             self.options.append(ways)
+        # Nobody gets to a backer for less than the nearest man on his way, so every answer costs at least this.
+        least = -ROUNDING
+        for k, backer in enumerate(backers):
+            least += min([backer.free, *[near[k] for near in self.ups]])
+        self.least = [least]
         for ways in reversed(self.options):
-            self.least.append(self.least[-1] + ways[0][0])
+            least += ways[0][0]
+            self.least.append(least)
         self.least.reverse()
 
     def down(self, d: int, start: int, cost: float, units: list[Unit]) -> None:
@@ -161,22 +169,22 @@ class _Search:
                 self.down(d + 1, start, cost + more, units)
             elif b >= start:
                 men = (b,) if count == 1 else (b, b + 1)
-                self.down(d + 1, b + count, cost + more, [*units, Unit(men, d, None)])
+                self.down(d + 1, b + count, cost + more, [*units, new_tuple(Unit, (men, d, None))])
 
     def finish(self, cost: float, units: list[Unit]) -> None:
         """Completes the answer with those who go up to the backers, and keeps it when it is cheaper."""
         climbers: list[Unit] = []
         at = 0
         for u in units:
-            first = u.men[0]
-            while at < first:
-                climbers.append(Unit((at,), None, None))
-                at += 1
-            if len(u.men) == 2:
+            men = u.men
+            if at < men[0]:
+                climbers += self.idle[at : men[0]]
+            if len(men) == 2:
                 climbers.append(u)
-            at = u.men[-1] + 1
-        climbers += [Unit((b,), None, None) for b in range(at, len(self.blockers))]
-        more, to = climb_cost(self.blockers, self.line, climbers, self.backers, self.cost - cost - SAME)
+            at = men[-1] + 1
+        climbers += self.idle[at:]
+        limit = self.cost - cost - SAME
+        more, to = climb_cost(self.blockers, self.line, climbers, self.backers, limit, self.ups)
         if cost + more < self.cost - SAME:
             self.cost = cost + more
             self.best = units, climbers, to
@@ -188,90 +196,100 @@ class _Search:
         return sorted([*alone, *[Unit(u.men, u.on, k) for u, k in zip(climbers, to, strict=True)]])
 
 
+def find_ups(blockers: Sequence[Blocker], backers: Sequence[Backer]) -> list[list[float]]:
+    """For each blocker what his way to each backer costs; infinite where it is too far."""
+    return [
+        [FAR * across if (across := abs(man.x - backer.x)) <= CLIMB else inf for backer in backers] for man in blockers
+    ]
+
+
 def climb_cost(
     blockers: Sequence[Blocker],
     line: Sequence[Lineman],
     climbers: Sequence[Unit],
     backers: Sequence[Backer],
     limit: float = inf,
+    ups: Sequence[Sequence[float]] | None = None,
 ) -> tuple[float, list[int | None]]:
     """The cheapest way to send climbers to backers without crossing, and whom each takes; infinite past the limit.
 
     In zone the first backer from the centre to the play side belongs to the pair farthest to the play side; an
-    attached man's pair does not count for that.
+    attached man's pair does not count for that. `ups` are the blockers' ways to the backers when they are known.
     """
-    spare = [_spare(blockers, line, unit) for unit in climbers]
+    spare = [SPARE if unit.on is None else _spare(blockers, line, unit) for unit in climbers]
     if not backers:
         return sum(spare), [None] * len(climbers)
-    rank = 0
-    ranks = [0] * len(climbers)
-    for i in range(len(climbers) - 1, -1, -1):
-        ranks[i] = rank
-        men = climbers[i].men
-        if len(men) == 2 and not blockers[men[1]].end and blockers[men[0]].way in ZONE:
+    ups = ups or find_ups(blockers, backers)
+    rank, last = 0, len(blockers) - 1
+    ways: list[Sequence[float]] = []
+    for men, _, _ in reversed(climbers):
+        first, end = men[0], men[-1]
+        way = blockers[first].way
+        zone = way in ZONE
+        if first == end:
+            up: Sequence[float] = ups[first]
+            if way != "climb":
+                up = [cost + LONE + KEEP.get(way, 0.0) for cost in up]
+        else:
+            up = [min(one, other) for one, other in zip(ups[first], ups[end], strict=True)]
+        if rank and zone:
+            up = [cost + LATE * rank if b.x >= -0.25 else cost for cost, b in zip(up, backers, strict=True)]
+        if end != last and backers[-1].alley:
+            up = [inf if b.alley else cost for cost, b in zip(up, backers, strict=True)]
+        ways.append(up)
+        if zone and first != end and not blockers[end].end:
             rank += 1
-    best, answer = limit, None
-    count, last = len(backers), len(blockers) - 1
-    to: list[int | None] = [None] * len(climbers)
+    ways.reverse()
+    climb = _Climb([b.free for b in backers], ways, spare, limit)
+    climb.go(0, 0, 0.0)
+    return (inf, []) if climb.answer is None else (climb.best, climb.answer)
 
-    def go(i: int, j: int, cost: float) -> None:
-        nonlocal best, answer
-        if cost >= best:
-            return
-        if i == len(climbers):
-            for backer in backers[j:]:
-                cost += backer.free
-            if cost < best:
-                best, answer = cost, to.copy()
-            return
-        unit = climbers[i]
-        skipped = 0.0
-        for k in range(j, count):
-            backer = backers[k]
-            if not backer.alley or last in unit.men:
-                step = _up(blockers, unit, backer.x, ranks[i])
-                if step < inf:
-                    to[i] = k
-                    go(i + 1, k + 1, cost + skipped + step)
-            skipped += backer.free
-        to[i] = None
-        go(i + 1, j, cost + spare[i])
 
-    go(0, 0, 0.0)
-    return (inf, []) if answer is None else (best, answer)
+class _Climb:
+    """The search for who goes up to whom: what each way costs, what staying costs, and the best answer so far."""
+
+    __slots__ = ("answer", "best", "free", "spare", "to", "ways")
+
+    def __init__(self, free: list[float], ways: list[Sequence[float]], spare: list[float], limit: float) -> None:
+        self.free, self.ways, self.spare = free, ways, spare
+        self.best = limit
+        self.answer: list[int | None] | None = None
+        self.to: list[int | None] = [None] * len(ways)
+
+    def go(self, i: int, j: int, cost: float) -> None:
+        """Sends climber i and those after him to the backers from j on."""
+        if cost >= self.best:
+            return
+        if i == len(self.ways):
+            for free in self.free[j:]:
+                cost += free
+            if cost < self.best:
+                self.best, self.answer = cost, self.to.copy()
+            return
+        up, skipped = self.ways[i], 0.0
+        for k in range(j, len(up)):
+            step = up[k]
+            if step < inf:
+                self.to[i] = k
+                self.go(i + 1, k + 1, cost + skipped + step)
+            skipped += self.free[k]
+        self.to[i] = None
+        self.go(i + 1, j, cost + self.spare[i])
 
 
 def _spare(blockers: Sequence[Blocker], line: Sequence[Lineman], unit: Unit) -> float:
-    """A unit that goes to nobody: two men who stay on one defender, or a man with nobody to block."""
-    if unit.on is None:
-        return SPARE
-    if blockers[unit.men[0]].end or blockers[unit.men[1]].end:
+    """Two men who stay on one defender and go to nobody."""
+    if unit.on is None or blockers[unit.men[0]].end or blockers[unit.men[1]].end:
         return 0.0
     return 0.4 if abs(line[unit.on].x) < 2.4 else 0.3
 
 
-def _up(blockers: Sequence[Blocker], unit: Unit, x: float, rank: int) -> float:
-    across = min([abs(blockers[b].x - x) for b in unit.men])
-    if across > CLIMB:
-        return inf
-    cost = FAR * across
-    if unit.on is None:
-        way = blockers[unit.men[0]].way
-        cost += LONE if way != "climb" else 0.0
-        cost += KEEP.get(way, 0.0)
-    if x >= -0.25 and blockers[unit.men[0]].way in ZONE:
-        cost += LATE * rank
-    return cost
-
-
-@lru_cache(maxsize=1 << 15)
 def solve(
     blockers: tuple[Blocker, ...], line: tuple[Lineman, ...], backers: tuple[Backer, ...]
 ) -> tuple[float, tuple[Unit, ...]]:
     """The cheapest answer and what it costs. All three run from the back side to the play side.
 
-    A blocker nobody needs is a unit of one man on nobody. The source of the preferences is common practice. Answers
-    are kept: many plays of many calls put the same question.
+    A blocker nobody needs is a unit of one man on nobody. The source of the preferences is common practice.
     """
     search = _Search(blockers, line, backers)
     search.down(0, 0, 0.0, [])

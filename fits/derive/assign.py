@@ -66,29 +66,23 @@ def _advance(
     """Gives the man the first fit of his rules that can be had, or has him wait for the phase of one that may be."""
     for i in range(start, len(rules)):
         live = rules[i]
-        if not alternative:
-            held = True
-            for test in live.tests:
-                if not test(s, d):
-                    held = False
-                    break
-            if not held:
-                continue
-        targets = live.alternatives
-        for k in range(alternative, len(targets)):
-            target = targets[k]
-            if target.phase > phase:
-                waiting[target.phase].append((place, d, i, k))
-                return
-            lane = target.find(s, d)
-            if lane is not None:
-                if lane == NO_LANE:
-                    done[d.name] = new_tuple(Assigned, (d, live, target, None))
-                else:
-                    done[d.name] = new_tuple(Assigned, (d, live, target, lane))
-                    s.owners[lane].append(d.name)
-                    s.lane_of[d.name] = lane
-                return
+        for test in () if alternative else live.tests:
+            if not test(s, d):
+                break
+        else:
+            for target in live.alternatives[alternative:] if alternative else live.alternatives:
+                if target.phase > phase:
+                    waiting[target.phase].append((place, d, i, live.alternatives.index(target)))
+                    return
+                lane = target.find(s, d)
+                if lane is not None:
+                    if lane == NO_LANE:
+                        done[d.name] = new_tuple(Assigned, (d, live, target, None))
+                    else:
+                        done[d.name] = new_tuple(Assigned, (d, live, target, lane))
+                        s.owners[lane].append(d.name)
+                        s.lane_of[d.name] = lane
+                    return
         alternative = 0
     raise NoRule(f"{alignment.call.name}: no fit rule holds for {d.name} against {_look(s)}")
 

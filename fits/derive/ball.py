@@ -52,7 +52,8 @@ class Carry:
 
     He starts at `start_s` with `run_up_yd` of his sprint behind him, follows `before` to the mesh, has the ball at
     `mesh_s`, and follows `after` to the line. `rests`: he starts from a stand at the mesh. `held_s` is what he waits
-    behind the line: for a puller he follows, or by a staff's own time.
+    behind the line: for a puller he follows, or by a staff's own time. Made of these: `there_yd` and `there_s` are how
+    far and how long a sprint takes him to the mesh, `legs_yd` is how far he goes from it before he turns to the line.
     """
 
     role: str
@@ -65,6 +66,14 @@ class Carry:
     rests: bool
     aim_x: float
     held_s: float = 0.0
+    legs_yd: float = 0.0
+    there_yd: float = 0.0
+    there_s: float = 0.0
+
+    def __post_init__(self) -> None:
+        self.legs_yd = length_yd((self.mesh, *self.after))
+        self.there_yd = self.run_up_yd + length_yd(self.before)
+        self.there_s = self.speed.time_to_s(self.there_yd)
 
     @property
     def mesh(self) -> Point:
@@ -73,12 +82,12 @@ class Carry:
 
     def time_s(self, x: float) -> float:
         """Seconds from the snap until he can cross the line at x."""
-        way = length_yd((self.mesh, *self.after, Point(x, 0.0)))
+        last = (self.after or self.before)[-1]
+        way = self.legs_yd + hypot(x - last.x, 0.0 - last.y)
         held_s = self.held_s + (0.0 if x == self.aim_x else CUT_S)
         if self.rests:
             return self.mesh_s + SETTLE_S + self.speed.time_to_s(way) + held_s
-        there = self.run_up_yd + length_yd(self.before)
-        run = self.speed.time_to_s(there + way) - self.speed.time_to_s(there)
+        run = self.speed.time_to_s(self.there_yd + way) - self.there_s
         return self.mesh_s + run + held_s
 
 

@@ -28,6 +28,9 @@ WRONG_WAY = 1.0  # a fit this far behind his first steps makes him turn
 TRAVEL_X, TRAVEL_Y = 2.4, 6.0  # who fits farther over than a gap and a half, or from deeper, has to travel
 
 
+ALONG, SIDEWAYS = frozenset((Step.PULL, Step.CROSS, Step.CRACK)), frozenset((Step.IN, Step.OUT, Step.ARC))
+
+
 class Arrival(NamedTuple):
     """What the seconds from the snap to his fit are made of, in this order."""
 
@@ -93,15 +96,16 @@ class Clock:
 
     def margin_s(self, role: str) -> float | None:
         """Seconds that a man with a lane has to spare; None where that means nothing."""
-        found, s = self.done[role], self.situation
-        lane = found.lane
+        d, _, target, lane = self.done[role]
         if lane is None:
             return None
-        x = fit_x(found, lane, s)
-        if not has_margin(found.man, x, lane, s):
+        s = self.situation
+        gap = None if target.gap is None else target.gap(s, d)
+        x = s.lanes.spaces[lane].x if gap is None else s.lanes.spot(lane, *gap)
+        if d.y <= TRAVEL_Y and -TRAVEL_X <= x - d.x <= TRAVEL_X and lane not in s.threatened:
             return None
-        arrives = round(arrival_s(found.man, x, s, self.pace, self.roster), 3)
-        return round(margin_s(found.man, arrives, s.ball_s[lane]), 3)
+        arrives = round(arrival_s(d, x, s, self.pace, self.roster), 3)
+        return round(margin_s(d, arrives, s.ball_s[lane]), 3)
 
 
 def running(d: Aligned, pace: Pace, roster: Mapping[str, Speed] | None) -> Speed:
@@ -114,18 +118,20 @@ def running(d: Aligned, pace: Pace, roster: Mapping[str, Speed] | None) -> Speed
 
 def first_way(d: Aligned, s: AfterSnap) -> int:
     """Where his first steps go: with most of the men he reads; -1 left, 1 right, 0 nowhere yet."""
-    way = sum([step_way(s.blocks.jobs[role], s.steps[role], s.play) for role in d.keys])
+    jobs, steps, way = s.blocks.jobs, s.steps, 0
+    for role in d.keys:
+        way += step_way(jobs[role], steps[role], s.play)
     return 1 if way > 0 else -1 if way < 0 else 0
 
 
 def step_way(job: ResolvedBlock, step: Step, play: Side) -> int:
     """Which way a blocker's first step goes: -1 left, 1 right, 0 straight or back."""
     x = job.man.x
-    if step in (Step.PULL, Step.CROSS, Step.CRACK):
+    if step in ALONG:
         return 1 if job.end_x > x else -1
-    if step in (Step.IN, Step.OUT, Step.ARC):
-        outwards = int(play) if abs(x) < 0.25 else 1 if x > 0 else -1
-        return -outwards if step is Step.IN else outwards
+    if step in SIDEWAYS:
+        outwards = int(play) if -0.25 < x < 0.25 else 1 if x > 0 else -1
+        return -outwards if step == "in" else outwards
     return 0
 
 
@@ -134,8 +140,12 @@ def contact_s(d: Aligned, x: float, blocks: Blocks) -> float:
     on = blocks.on.get(d.name)
     if not on:
         return 0.0
-    between = any((blocks.jobs[r].end_x - d.x) * (x - blocks.jobs[r].end_x) > 0.0 for r in on)
-    return (CROSS_S if between else GET_OFF_S) + (DOUBLED_S if len(on) > 1 else 0.0)
+    off_s = GET_OFF_S
+    for role in on:
+        at = blocks.jobs[role].end_x
+        if (at - d.x) * (x - at) > 0.0:
+            off_s = CROSS_S
+    return off_s + (DOUBLED_S if len(on) > 1 else 0.0)
 
 
 def margin_s(d: Aligned, arrives_s: float, ball_s: float) -> float:

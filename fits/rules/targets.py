@@ -7,6 +7,7 @@ fits depend on what others do: keyed fits by group first, then two-gap men, scra
 from __future__ import annotations
 
 from collections.abc import Callable
+from math import inf
 
 from fits.field import LEFT, RIGHT, Side
 from fits.notation.phrase import Vocabulary
@@ -222,11 +223,17 @@ def _two_gap() -> Alternative:
 def two_gap_lanes(s: AfterSnap, d: Aligned) -> tuple[int, ...]:
     """The lanes a two-gap man may end in, play side first: beside the man over him, or when that man pulled, beside
     the next blocker he can squeeze."""
-    stay = [r for r in s.lanes.place if not s.blocks.jobs[r].verb.moves]
-    role = min(stay, key=lambda r: (abs(s.blocks.jobs[r].man.x - d.x), -s.blocks.jobs[r].man.x * s.play), default=None)
-    if role is None or abs(s.blocks.jobs[role].man.x - d.x) > SQUEEZE:
+    jobs, place = s.blocks.jobs, s.lanes.place
+    role, near = "", (SQUEEZE, inf)
+    for r in place:
+        if not jobs[r].verb.moves:
+            x = jobs[r].man.x
+            away = abs(x - d.x), -x * s.play
+            if away < near:
+                role, near = r, away
+    if not role:
         return (s.lanes.at(d.x),)
-    i = s.lanes.place[role]
+    i = place[role]
     return (i + 1, i) if s.play is RIGHT else (i, i + 1)
 
 

@@ -9,7 +9,7 @@ from fits.field import LEFT, RIGHT
 def lanes(**end_x):
     """Lanes between blockers who end there, from left to right."""
     line_up = tuple(sorted(end_x, key=end_x.__getitem__))
-    return LaneMap((), line_up, {role: i for i, role in enumerate(line_up)}, end_x, (), 0, ())
+    return LaneMap((), line_up, {role: i for i, role in enumerate(line_up)}, end_x, (), 0, (), {})
 
 
 @pytest.mark.parametrize(("x", "play", "outside", "inside"), [
