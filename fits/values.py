@@ -165,7 +165,7 @@ def _compile(cls: type) -> Any:
     shape = _SHAPES[cls]
     space: dict[str, Any] = {"_missing": MISSING}
     plain, named, body = ["self"], ["*"], []
-    frozen = cls.__setattr__ == _refuse_set
+    frozen = cls.__dict__.get("__setattr__") is _refuse_set
     for name, f in shape.fields.items():
         given = name
         if f.default_factory is not None:

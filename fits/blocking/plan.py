@@ -66,9 +66,9 @@ class PlannedThreat:
 class BlockingPlan:
     """One concept to one side of one offense: labels per man, parts, and the rules that can apply to each man.
 
-    Three tables keep what was made of it already. `schemes`: the same men at the line have everybody do the same, whoever
-    stands behind them. `ground`: the same blocks against another call leave the same lanes. `lanes`: so do the same
-    blockers in the same places on another plan of the same offense, so that plans of one have the same table.
+    Three tables keep what was made of it already. `schemes`: the same men at the line have everybody do the same,
+    whoever stands behind them. `ground`: the same blocks against another call leave the same lanes. `lanes`: so do the
+    same blockers in the same places on another plan of the same offense; such plans have one table.
     """
 
     concept: Concept
