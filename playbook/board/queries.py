@@ -9,7 +9,7 @@ from typing import Any
 
 from playbook.looks import queries as looks
 from playbook.looks.asking import Ask, Setting
-from playbook.models import Call, Formation, Option, System, Week
+from playbook.models import Call, Formation, System, Week
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,9 +70,8 @@ def board(system: System | None, menu: looks.Menu, week: Week | None, chosen: Ma
     for call in calls:
         call.system = system  # one system for all, so that its revision is read once
     around = looks.surroundings(system.pk)
-    asked = _expected(week) if week else _menu(menu, chosen)
-    wanted = [a for a in asked if _wanted(a[1], chosen)]
-    rows, counts, not_run = _rows(calls, wanted, around, chosen.get("state") or "")
+    asked = looks.expected_asks(week) if week else _menu(menu, chosen)
+    rows, counts, not_run = _rows(calls, asked, around, chosen)
     return Board(calls, _grouped(rows), counts, not_run)
 
 
@@ -83,35 +82,25 @@ def _menu(menu: looks.Menu, chosen: Mapping[str, Any]) -> list[tuple[str, Ask, f
     ]  # type: ignore[arg-type]
 
 
-def _expected(week: Week) -> list[tuple[str, Ask, float | None]]:
-    options = {option.name: option for option in Option.objects.filter(opponent=None)}
-    options |= {option.name: option for option in Option.objects.filter(opponent=week.opponent)}
-    found = []
-    for look in week.expected_looks.select_related("formation", "concept", "motion"):
-        tags = tuple(options[name] for name in look.options if name in options)
-        setting = Setting(look.to, look.flip, look.hash, look.motion, tags)
-        words = [look.motion.name] if look.motion else []
-        words += [f"with {option.name}" for option in tags]
-        words += [f"{look.hash} hash"] if look.hash != "middle" else []
-        words += ["flipped"] if look.flip else []
-        words += ["a guess"] if look.guess else []
-        found.append((", ".join(words), Ask(None, look.formation, look.concept, setting), look.share))  # type: ignore[arg-type]
-    return found
-
-
 def _wanted(ask: Ask, chosen: Mapping[str, Any]) -> bool:
     formation, concept = chosen.get("formation"), chosen.get("concept")
     return formation in (None, ask.formation) and concept in (None, ask.concept)
 
 
 def _rows(
-    calls: Sequence[Call], asked: list[tuple[str, Ask, float | None]], around: looks.Surroundings, state: str
+    calls: Sequence[Call],
+    asked: list[tuple[str, Ask, float | None]],
+    around: looks.Surroundings,
+    chosen: Mapping[str, Any],
 ) -> tuple[list[tuple[Formation, Row]], Counter[str], int]:
-    rows, counts, not_run = [], Counter[str](), 0
+    """Rows of the looks that the filter leaves; a verdict is on the look among all that may come."""
+    rows, counts, not_run, state = [], Counter[str](), 0, chosen.get("state") or ""
     asks = [replace(ask, call=call) for _, ask, _ in asked for call in calls]
     verdicts = iter(zip(asks, looks.verdicts(asks, around), strict=True))
     for detail, ask, share in asked:
         cells = [Cell(*next(verdicts)) for _ in calls]
+        if not _wanted(ask, chosen):
+            continue
         if cells and all(cell.verdict.state == looks.NONE for cell in cells):
             not_run += 1
             continue

@@ -75,7 +75,8 @@ def _ask(call: int, formation: int, concept: int) -> Ask:
 
 def _shown(ask: Ask, form: LookForm) -> dict[str, Any]:
     around = queries.surroundings(ask.call.system_id)
-    look = queries.derive(ask, around)
+    alone = queries.derive(ask, around)
+    look = queries.known_look(alone, ask, around)
     role, up = form.cleaned_data["role"], form.cleaned_data["up"]
     others = [(word, label, _view(ask, role, word)) for word, label in form.fields["up"].choices]  # type: ignore[attr-defined]
     return {
@@ -91,7 +92,7 @@ def _shown(ask: Ask, form: LookForm) -> dict[str, Any]:
         "everyone": _view(ask, "", up),
         "address": ask.address(form.view()),
         "steps": step_choices(look),
-        "repairs": repairing.address(ask, [*form.view(), ("state", queries.state(look))]),
+        "repairs": repairing.address(ask, [*form.view(), ("state", queries.state(alone))]),
     }
 
 

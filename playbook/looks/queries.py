@@ -5,7 +5,8 @@ from __future__ import annotations
 import hashlib
 from collections import OrderedDict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from typing import Any
 
 from django.db.models import Q
@@ -13,10 +14,11 @@ from django.db.models import Q
 import fits
 from fits.draw.scene import Spot, look_scene
 from fits.draw.svg import draw_front, draw_look
+from fits.know import Knowledge, study_looks, with_knowledge
 from fits.words import words_of
 from playbook import convert
 from playbook.looks.asking import Ask, Setting
-from playbook.models import BookName, Call, Concept, Formation, Opponent, RosterSpot, Season
+from playbook.models import BookName, Call, Concept, Formation, Opponent, Option, RosterSpot, Season, Week
 from playbook.scouting.results import (
     NONE,
     ON_TIME,
@@ -26,7 +28,7 @@ from playbook.scouting.results import (
     WARNING,  # noqa: F401 - board, impact and tests name it
     Found,
     engine_digest,
-    look_results,
+    set_results,
     state_of,
 )
 from playbook.text import whole_number
@@ -36,6 +38,8 @@ KEPT = 40_000
 PLAIN = Setting()
 
 _verdicts: OrderedDict[tuple[object, ...], VerdictWords] = OrderedDict()
+KNOWN = 16
+_known: OrderedDict[tuple[object, ...], Knowledge] = OrderedDict()
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,19 +127,20 @@ def side(word: str) -> fits.Side | None:
     return {"left": fits.LEFT, "right": fits.RIGHT}.get(word)
 
 
-def verdict(ask: Ask, around: Surroundings) -> VerdictWords:
-    """Returns the audit's verdict on a saved look."""
-    return verdicts([ask], around)[0]
-
-
 def verdicts(asks: Sequence[Ask], around: Surroundings) -> list[VerdictWords]:
-    """Returns the verdicts on saved looks, in order.
+    """Returns the verdicts on saved looks that may all come, in order: what men cannot tell apart in them counts.
 
     What this process knows already is kept by the revisions of all that a look is made of; what any process has ever
     derived of the same content is in the store; only the rest is derived.
     """
-    keys = [_key(ask, around) for ask in asks]
-    missing = {key: ask for key, ask in zip(keys, asks, strict=True) if key not in _verdicts}
+    plain = [_key(ask, around) for ask in asks]
+    of_call: dict[int, list[tuple[object, ...]]] = {}
+    for ask, key in zip(asks, plain, strict=True):
+        of_call.setdefault(ask.call.pk, []).append(key)
+    sets = {pk: hash(frozenset(group)) for pk, group in of_call.items()}
+    keys = [(*key, sets[ask.call.pk]) for ask, key in zip(asks, plain, strict=True)]
+    short = {ask.call.pk for ask, key in zip(asks, keys, strict=True) if key not in _verdicts}
+    missing = {key: ask for key, ask in zip(keys, asks, strict=True) if ask.call.pk in short}  # whole sets
     found = {key: _verdicts[key] for key in keys if key in _verdicts}
     specs: dict[tuple[object, ...], fits.LookSpec] = {}
     for key, ask in missing.items():
@@ -143,7 +148,7 @@ def verdicts(asks: Sequence[Ask], around: Surroundings) -> list[VerdictWords]:
             specs[key] = spec_of(ask, around)
         except (fits.FitsError, KeyError):
             found[key] = judge(ask, around)
-    answers = look_results(list(specs.values())).results
+    answers = set_results(list(specs.values())).results
     for (key, spec), result in zip(specs.items(), answers, strict=True):
         if not result.band:
             found[key] = judge(missing[key], around)
@@ -161,6 +166,54 @@ def _key(ask: Ask, around: Surroundings) -> tuple[object, ...]:
     parts = [ask.call.system, ask.formation, ask.concept, *([s.motion] if s.motion else []), *s.options]
     made_of = tuple((part._meta.model_name, part.pk, part.revision) for part in parts)
     return ask.call.name, made_of, (s.to, s.flip, s.hash, s.steps), around.stamp
+
+
+def known_look(look: fits.Look, ask: Ask, around: Surroundings) -> fits.Look:
+    """Returns the look with what its men cannot tell apart among the looks it comes with: its week's, else the menu's.
+
+    What is known of a set of looks is kept by the revisions of all it is made of.
+    """
+    company = [replace(other, call=ask.call) for other in company_of(ask)]
+    key = (frozenset([_key(other, around) for other in company]),)
+    if key not in _known:
+        deriver, made = fits.Deriver(), []
+        for other in company:
+            with suppress(fits.FitsError, KeyError):
+                made.append(deriver.look(spec_of(other, around)))
+        _known[key] = study_looks(convert.call_value(ask.call), made)
+        while len(_known) > KNOWN:
+            _known.popitem(last=False)
+    return with_knowledge(_known[key], look)
+
+
+def company_of(ask: Ask) -> list[Ask]:
+    """Returns the looks that come with one: those of the latest week that expects it, else the menu it is from."""
+    opponent = ask.formation.opponent or ask.concept.opponent or next_opponent()
+    weeks = Week.objects.filter(expected_looks__formation=ask.formation, expected_looks__concept=ask.concept)
+    week = weeks.filter(opponent=opponent).order_by("-season__year", "-number").first()
+    expected = [other for _, other, _ in expected_asks(week)] if week else []
+    if any(replace(other, call=ask.call) == ask for other in expected):
+        return expected
+    here = menu(opponent)
+    setting = Setting(hash=ask.setting.hash)
+    return [replace(other, setting=setting) for other in questions([ask.call], here)]
+
+
+def expected_asks(week: Week) -> list[tuple[str, Ask, float | None]]:
+    """Returns the looks expected in a week without a call: what is special about each in words, and its share."""
+    options = {option.name: option for option in Option.objects.filter(opponent=None)}
+    options |= {option.name: option for option in Option.objects.filter(opponent=week.opponent)}
+    found = []
+    for look in week.expected_looks.select_related("formation", "concept", "motion"):
+        tags = tuple(options[name] for name in look.options if name in options)
+        setting = Setting(look.to, look.flip, look.hash, look.motion, tags)
+        words = [look.motion.name] if look.motion else []
+        words += [f"with {option.name}" for option in tags]
+        words += [f"{look.hash} hash"] if look.hash != "middle" else []
+        words += ["flipped"] if look.flip else []
+        words += ["a guess"] if look.guess else []
+        found.append((", ".join(words), Ask(None, look.formation, look.concept, setting), look.share))  # type: ignore[arg-type]
+    return found
 
 
 def _play_side(spec: fits.LookSpec) -> str:

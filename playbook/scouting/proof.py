@@ -12,7 +12,7 @@ from playbook.models import Call, ExpectedLook, MenuCall, Option, System, Week
 from playbook.scouting.expecting import LookKey, situation_weights
 from playbook.scouting.looks import charted_keys, row_keys, week_plays
 from playbook.scouting.plays import CountedSnap
-from playbook.scouting.results import Around, StoredVerdict, look_results
+from playbook.scouting.results import Around, StoredVerdict, set_results
 from playbook.scouting.tendencies import BY_NAME, ZONE_BUCKETS, group_plays
 
 FIXES = 12
@@ -138,7 +138,7 @@ def specs_of(call: fits.Call, looks: Sequence[Weighed], around: Around) -> list[
 def prove_calls(calls: Mapping[str, fits.Call], looks: Sequence[Weighed], around: Around) -> list[CallProof]:
     """Returns each call weighed against the looks, the best first."""
     specs = [spec for call in calls.values() for spec in specs_of(call, looks, around)]
-    results = look_results(specs).results
+    results = set_results(specs).results
     proofs = []
     for number, name in enumerate(calls):
         mine = results[number * len(looks) : (number + 1) * len(looks)]

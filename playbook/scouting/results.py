@@ -19,6 +19,8 @@ from django.db import connection
 
 import fits
 from fits.defense.align import Alignment
+from fits.know import study_looks, with_knowledge
+from fits.know.study import hears_crack
 from fits.timing import Pace
 from fits.words import words_of
 from playbook.models import LookResult
@@ -129,6 +131,34 @@ def derive_unstored(specs: Sequence[fits.LookSpec]) -> list[StoredVerdict]:
     return [desk.derive(spec) for spec in specs]
 
 
+def set_results(specs: Sequence[fits.LookSpec]) -> Answers:
+    """The same for looks that may all come: what a man cannot tell apart among those of his call is a finding too.
+
+    A result goes for its look in its set, so it is stored by the content of both.
+    """
+    desk = Desk()
+    plain = [desk.key(spec) for spec in specs]
+    sets: dict[int, list[int]] = {}
+    for place, spec in enumerate(specs):
+        sets.setdefault(id(spec.call), []).append(place)
+    keys = [""] * len(specs)
+    for places in sets.values():
+        call = specs[places[0]].call
+        told = [role.name for role in call.roles if hears_crack(call, role.name, role.position)]
+        whole = _digest(told, sorted({plain[place] for place in places}))
+        for place in places:
+            keys[place] = hashlib.blake2b(whole + plain[place].encode(), digest_size=16).hexdigest()
+    known = _fetch(keys)
+    fresh: dict[str, StoredVerdict] = {}
+    for places in sets.values():
+        if any(keys[place] not in known for place in places):
+            answers = desk.derive_set([specs[place] for place in places])
+            fresh |= dict(zip([keys[place] for place in places], answers, strict=True))
+    store(fresh)
+    known |= fresh
+    return Answers([known[key] for key in keys], len(fresh))
+
+
 class Desk:
     """Works through looks; what they share is made once. Within a desk values are told apart by identity."""
 
@@ -165,13 +195,19 @@ class Desk:
 
     def derive(self, spec: fits.LookSpec) -> StoredVerdict:
         """The engine's answer."""
+        return _in_short(self._look(spec))
+
+    def derive_set(self, specs: Sequence[fits.LookSpec]) -> list[StoredVerdict]:
+        """The engine's answers to looks of one call that may all come, with what his men cannot tell apart in them."""
+        made = [self._look(spec) for spec in specs]
+        known = study_looks(specs[0].call, [look for look in made if isinstance(look, fits.Look)])
+        return [_in_short(with_knowledge(known, look) if isinstance(look, fits.Look) else look) for look in made]
+
+    def _look(self, spec: fits.LookSpec) -> fits.Look | fits.FitsError:
         try:
-            look = self._deriver.look(spec)
+            return self._deriver.look(spec)
         except fits.FitsError as error:
-            return StoredVerdict("", (), str(error)[:400] or "no look")
-        said = words_of(look)
-        found = tuple(Found(f.code, f.severity, said.retell(f.text), f.lane) for f in look.findings)
-        return StoredVerdict(look.band.value, found)
+            return error
 
     def _lined_up(self, spec: fits.LookSpec) -> bytes:
         """The content of the call as it lines up, kept from one desk to the next by the content it is made of."""
@@ -207,6 +243,14 @@ class Desk:
 
     def _hold(self, *values: Any) -> None:
         self._held |= {id(value): value for value in values}
+
+
+def _in_short(made: fits.Look | fits.FitsError) -> StoredVerdict:
+    if isinstance(made, fits.FitsError):
+        return StoredVerdict("", (), str(made)[:400] or "no look")
+    said = words_of(made)
+    found = tuple(Found(f.code, f.severity, said.retell(f.text), f.lane) for f in made.findings)
+    return StoredVerdict(made.band.value, found)
 
 
 def _digest(*parts: object) -> bytes:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 import fits
+from fits.know import study_looks, with_knowledge
 from fits.words import words_of
 from playbook import convert
 from playbook.looks import queries as looks
@@ -128,24 +129,22 @@ def _leverage(job: Job) -> str:
 def _saved(rows: list[Call], menu: looks.Menu, around: looks.Surroundings) -> Iterator[tuple[Ask, Sketch]]:
     """Yields every question of the menu that somebody can run, with its look as saved, kept by revisions."""
     asks = looks.questions(rows, menu)
-    missing = []
-    for ask in asks:
-        if _key(ask, around) not in _sketches:
-            missing.append(ask.formation.pk)
-    if missing and rows:
+    keys = {ask: _key(ask, menu, around) for ask in asks}
+    short = {ask.call.pk for ask in asks if keys[ask] not in _sketches}
+    if short:
         saved = convert.calls_of(rows[0].system)
-        wanted = looks.Menu(menu.opponent, [f for f in menu.formations if f.pk in missing], menu.concepts)
-        for ask, sketch in _sketch_all(rows, saved, wanted, around).items():
-            _sketches[_key(ask, around)] = sketch
+        for ask, sketch in _sketch_all([row for row in rows if row.pk in short], saved, menu, around).items():
+            _sketches[keys[ask]] = sketch
     for ask in asks:
-        sketch = _sketches[_key(ask, around)]
+        sketch = _sketches[keys[ask]]
         if sketch.verdict.state != looks.NONE:
             yield ask, sketch
     while len(_sketches) > KEPT:
         _sketches.popitem(last=False)
 
 
-def _key(ask: Ask, around: looks.Surroundings) -> tuple[object, ...]:
+def _key(ask: Ask, menu: looks.Menu, around: looks.Surroundings) -> tuple[object, ...]:
+    """A look in its set: what a man cannot tell apart depends on what else may come."""
     system, formation, concept = ask.call.system, ask.formation, ask.concept
     return (
         ask.call.name,
@@ -153,6 +152,7 @@ def _key(ask: Ask, around: looks.Surroundings) -> tuple[object, ...]:
         (formation.pk, formation.revision),
         (concept.pk, concept.revision),
         around.stamp,
+        frozenset((row._meta.model_name, row.pk, row.revision) for row in (*menu.formations, *menu.concepts)),
     )
 
 
@@ -161,20 +161,29 @@ def _sketch_all(
 ) -> dict[Ask, Sketch]:
     """Returns every look in short. What calls and runs share against a formation is worked out once."""
     deriver = fits.Deriver()
-    asks = looks.questions(rows, menu)
-    return {ask: _sketch(deriver, ask, around, calls[ask.call.name]) for ask in asks}
+    found: dict[Ask, Sketch] = {}
+    for row in rows:
+        call = calls[row.name]
+        made = {ask: _derive(deriver, ask, around, call) for ask in looks.questions([row], menu)}
+        known = study_looks(call, [look for look in made.values() if isinstance(look, fits.Look)])
+        for ask, look in made.items():
+            found[ask] = _sketch(with_knowledge(known, look)) if isinstance(look, fits.Look) else look
+    return found
 
 
-def _sketch(deriver: fits.Deriver, ask: Ask, around: looks.Surroundings, call: fits.Call) -> Sketch:
+def _derive(deriver: fits.Deriver, ask: Ask, around: looks.Surroundings, call: fits.Call) -> fits.Look | Sketch:
     try:
         spec = looks.spec_of(ask, around, call)
         deriver.plan(spec)
     except fits.FitsError as error:
         return Sketch(looks.VerdictWords(looks.NONE, "cannot be run", (str(error),)))
     try:
-        look = deriver.look(spec)
+        return deriver.look(spec)
     except fits.FitsError as error:
         return Sketch(looks.VerdictWords(looks.BROKEN, "no answer", (str(error),)))
+
+
+def _sketch(look: fits.Look) -> Sketch:
     said = words_of(look)
     jobs = tuple(
         Job(said.man(d.role), (d.technique, round(d.x, 2), round(d.y, 2)), d.key, said.fit(d), d.leverage, d.duty)

@@ -10,7 +10,7 @@ import fits
 from fits.timing import level_pace
 from fits.words import words_of
 from playbook.models import LookResult
-from playbook.scouting.results import derive_unstored, look_results
+from playbook.scouting.results import derive_unstored, look_results, set_results
 
 pytestmark = pytest.mark.django_db
 
@@ -152,3 +152,13 @@ def test_two_who_store_the_same_do_not_collide():
     again = {desk.key(question): desk.derive(question) for question in asked}
     results.store(again)
     assert LookResult.objects.count() == len(again)
+
+
+def test_a_set_knows_what_men_cannot_tell_apart_and_one_look_does_not():
+    asked = questions(calls_of())
+    alone, together = look_results(asked).results, set_results(asked).results
+    assert {f.code for r in alone for f in r.findings}.isdisjoint({"cannot-know"})
+    worse = [(a, b) for a, b in zip(alone, together, strict=True) if a != b]
+    assert worse and all("cannot-know" in {f.code for f in b.findings} for _, b in worse)
+    assert set_results(asked).derived == 0
+    assert set_results(asked[:1]).results == alone[:1], "of one look there is nothing to tell apart"

@@ -100,7 +100,7 @@ def test_what_was_announced_is_what_happens(as_staff, front, view):
     around = looks.surroundings(front.system_id)
     for change in found.changed:
         change.ask.call.refresh_from_db()
-        assert looks.judge(change.ask, around).state == change.after.state
+        assert looks.sum_up(looks.known_look(looks.derive(change.ask, around), change.ask, around)) == change.after
 
 
 def test_without_htmx_trying_answers_the_whole_page_with_the_looks(as_staff, front, view):
