@@ -9,7 +9,7 @@ from typing import TypeVar
 
 from fits.cli.files import extend_library
 from fits.cli.matrix import choose
-from fits.cli.request import add_play_arguments, read_book, read_hash, read_motion, read_options
+from fits.cli.request import add_play_arguments, read_book, read_hash, read_motion, read_options, read_yard_line
 from fits.errors import BadRequest
 from fits.field import Hash
 from fits.know.study import Knowledge, ManKnows, Unknown, study
@@ -68,7 +68,7 @@ def read_looks(args: argparse.Namespace, library: Library) -> dict[str, object]:
         "formations": choose_formations(args, library), "concepts": choose("concept", args.concepts, library.concepts),
         "hashes": hashes, "flips": (False,) if hashes == (Hash.MIDDLE,) else (False, True),
         "motion": read_motion(library, args.motion), "options": read_options(library, args.options),
-        "book": read_book(args.book),
+        "book": read_book(args.book), "yard_line": read_yard_line(args.yard_line), "pressure": args.pressure,
     }  # fmt: skip
 
 

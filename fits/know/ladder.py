@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from math import log2
 
 from fits.blocking.concepts import Concept, Option
+from fits.defense.pressure import find_pressure, press
 from fits.defense.system import Call
 from fits.deriver import Deriver
 from fits.field import COLLEGE, LEFT, RIGHT, Hash, RuleBook, Side
@@ -78,22 +79,25 @@ def ladder(
     motion: Motion | None = None,
     options: Iterable[Option] = (),
     book: RuleBook = COLLEGE,
+    yard_line: float | None = None,
+    pressure: str | None = None,
     weigh: Weight | None = None,
 ) -> Ladder:
     """The ladder of a role or position over those looks, weighed as in a study. Raises UnknownName."""
     by_name = {f.name: f for f in formations}
     known = study(
         call, by_name.values(), concepts, to=to, flips=flips, hashes=hashes, motion=motion, options=options, book=book,
-        weigh=weigh, roles=[role],
+        yard_line=yard_line, pressure=pressure, weigh=weigh, roles=[role],
     )  # fmt: skip
     pictures: list[tuple[str, Seen]] = [(m.role, seen) for m in known.men for seen in m.seen]
     settled = [(man, seen) for man, seen in pictures if seen.known]
-    deriver, sights = Deriver(), []
+    deriver, sights, pressed = Deriver(), [], press(call, find_pressure(call, pressure))
     for man, seen in settled:
         name, flip, hash_, moved = seen.picture.before
-        alignment = deriver.stand(by_name[name], flip, Hash(hash_), motion if moved else None, book).alignment(call)
+        standing = deriver.stand(by_name[name], flip, Hash(hash_), motion if moved else None, book)
+        alignment = standing.alignment(pressed, yard_line)
         sights.append((man, seen, alignment))
-    table = tabulate(questions_of(call, known.men), sights)
+    table = tabulate(questions_of(pressed, known.men), sights)
     choice = choose(table.cases, range(len(table.names) - 1))
     total = sum([c.weight for c in table.cases]) or 1.0
     rungs = tuple(_rungs(grow(table, choice.columns, table.cases), table, total)) if table.cases else ()

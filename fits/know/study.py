@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from fits.blocking.concepts import Concept, Option
+from fits.defense.pressure import find_pressure, press
 from fits.defense.roles import concerns
 from fits.defense.system import Call
 from fits.derive.look import Defender, Look
@@ -148,19 +149,24 @@ def study(
     motion: Motion | None = None,
     options: Iterable[Option] = (),
     book: RuleBook = COLLEGE,
+    yard_line: float | None = None,
+    pressure: str | None = None,
     weigh: Weight | None = None,
     roles: Sequence[str] | None = None,
 ) -> Knowledge:
     """What each man can know over those formations, concepts and directions; what does not run is left out.
 
     `weigh` gives how often a look comes (1 without it; a look that weighs nothing is left out); `roles` keeps to men
-    or positions. Raises UnknownName for a role the call does not have.
+    or positions. Raises UnknownName for a role or a pressure the call does not have.
     """
     chosen = find_roles(call, roles)
+    find_pressure(call, pressure)
     looks = derive_matrix(
-        [call], formations, concepts, to=to, flips=flips, hashes=hashes, motion=motion, options=options, book=book
-    )
-    return study_looks(call, [made for made in looks if isinstance(made, Look)], weigh=weigh, roles=chosen)
+        [call], formations, concepts, to=to, flips=flips, hashes=hashes, motion=motion, options=options, book=book,
+        yard_line=yard_line, pressure=pressure,
+    )  # fmt: skip
+    made = [look for look in looks if isinstance(look, Look)]
+    return study_looks(press(call, find_pressure(call, pressure)), made, weigh=weigh, roles=chosen)
 
 
 def find_roles(call: Call, roles: Sequence[str] | None) -> tuple[str, ...]:

@@ -10,6 +10,8 @@ import pytest
 import fits
 import fits.notation.know_json
 from fits.defense.system import FitRule
+from fits.errors import UnknownName
+from fits.know.ladder import ladder
 from fits.know.study import NEVER, Demand, differ, split_fits, study, study_looks
 from fits.notation.know_json import know_json
 
@@ -149,3 +151,18 @@ def test_a_study_of_all_formations_takes_a_few_seconds():
     start = time.process_time()
     study(CALL, LIB.formations.values(), LIB.concepts.values())
     assert time.process_time() - start < 15
+
+
+def test_a_pressure_and_the_yard_line_are_studied_as_called():
+    formations, concepts = [LIB.formation("11-doubles")], LIB.concepts.values()
+    plain = study(CALL, formations, concepts)
+    sent = study(CALL, formations, concepts, pressure="inside-cross")
+    assert all(play.look.pressure == "inside-cross" for m in sent.men for s in m.seen for f in s.fits for play in f)
+    assert sent.men != plain.men
+    near = study(CALL, formations, concepts, yard_line=3)
+    assert near.men != plain.men
+    with pytest.raises(UnknownName, match="nearest: "):
+        study(CALL, formations, concepts, pressure="nope")
+    with pytest.raises(UnknownName, match="nearest: "):
+        ladder(CALL, "M", formations, concepts, pressure="nope")
+    assert ladder(CALL, "M", formations, concepts, pressure="inside-cross").cannot_know == 0
