@@ -11,12 +11,15 @@ from fits.derive.assign import Assigned
 from fits.derive.margins import FIT_DEPTH, GROUP_WORDS, arrival_s, fit_x, has_margin, margin_s
 from fits.derive.parts import Block, Defender
 from fits.derive.saw import see_sights
+from fits.offense.motion import motion_path
 from fits.rules.snap import AfterSnap, Aligned
 from fits.terms import Duty, Step
 from fits.timing import Pace, Speed
 
 new_tuple = tuple.__new__
 
+Way = tuple[tuple[float, float], ...]
+State = tuple[dict[str, tuple[str, ...]] | None, tuple[Block, ...], Way]
 MOVER_Y = 0.6  # where a man who leaves his place to block is drawn, past the line
 
 
@@ -33,7 +36,7 @@ class Play(NamedTuple):
 class PlayAccount:
     """The account of one play. It holds the play until everything is told, and is whole when it is copied."""
 
-    __slots__ = ("_blocks", "_play", "_sights")
+    __slots__ = ("_blocks", "_motion_way", "_play", "_sights")
 
     def __init__(
         self,
@@ -46,6 +49,7 @@ class PlayAccount:
         self._play: Play | None = new_tuple(Play, (alignment, situation, done, pace, roster))
         self._sights: dict[str, tuple[str, ...]] | None = None
         self._blocks: tuple[Block, ...] | None = None
+        self._motion_way: Way | None = None
 
     def sights(self, role: str) -> tuple[str, ...]:
         """What that defender saw that his fit used, in the order he sees it."""
@@ -80,15 +84,27 @@ class PlayAccount:
         assert self._play is not None
         return self._play.situation.blocks.left_alone
 
-    def __getstate__(self) -> tuple[dict[str, tuple[str, ...]] | None, tuple[Block, ...]]:
+    def motion_way(self) -> Way:
+        """The way of the man in motion to where he is at the snap, in yards; nothing without motion."""
+        if self._motion_way is None:
+            assert self._play is not None
+            offense = self._play.alignment.offense
+            role, before = offense.motion, offense.before
+            if role is not None and before is not None:
+                self._motion_way = motion_path(before.by_role[role], offense.by_role[role])
+            else:
+                self._motion_way = ()
+        return self._motion_way
+
+    def __getstate__(self) -> State:
         if self._play is not None:
             for d in self._play[0].men:
                 self.sights(d.name)
-        return self._sights, self.blocks()
+        return self._sights, self.blocks(), self.motion_way()
 
-    def __setstate__(self, state: tuple[dict[str, tuple[str, ...]] | None, tuple[Block, ...]]) -> None:
+    def __setstate__(self, state: State) -> None:
         self._play = None
-        self._sights, self._blocks = state
+        self._sights, self._blocks, self._motion_way = state
 
 
 def _block(job: ResolvedBlock, step: Step) -> Block:

@@ -52,6 +52,11 @@ class Look:
         """What each offensive player does."""
         return self.account.blocks()
 
+    @property
+    def motion_way(self) -> tuple[tuple[float, float], ...]:
+        """The way of the man in motion, in yards, to where he is at the snap; nothing without motion."""
+        return self.account.motion_way()
+
     def __eq__(self, other: object) -> bool:
         if not isinstance(other, Look):
             return NotImplemented

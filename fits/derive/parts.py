@@ -26,6 +26,9 @@ class Account(Protocol):
     def left_alone(self) -> tuple[Left, ...]:
         """Whom nobody blocks on purpose."""
 
+    def motion_way(self) -> tuple[tuple[float, float], ...]:
+        """The way of the man in motion to where he is at the snap; nothing without motion."""
+
 
 class Job(NamedTuple):
     """What the audit looks at of a defender's assignment: `Defender` in short."""

@@ -47,6 +47,7 @@ WAYS = (
     (LineKind.BLOCK, "block; two bars: double, then up"),
     (LineKind.EYES, "the man he keys"),
     (LineKind.CHECK, "where he stood before the motion"),
+    (LineKind.MOTION, "motion, from where he lined up"),
 )
 OTHERS = (
     (((0.0, 0.0, 5.5, 0.0), (20.0, -2.4, 25.5, -2.4), (20.0, 2.4, 25.5, 2.4)), INK, 2.6, "", "first step; pass set"),
@@ -87,7 +88,7 @@ def legend_picture() -> Painting:
 def _line(way: LineKind, y: float) -> list[Mark]:
     colour, width, dash = PENS[way]
     points = [Point(LINE_X, y), Point(LINE_X + 32, y)]
-    if way is LineKind.CHECK:
+    if way in (LineKind.CHECK, LineKind.MOTION):
         return [Strokes((tuple(points),), colour, width, dash)]
     if way is LineKind.BLOCK:
         return [Strokes((tuple(points), bar(points)), colour, width, dash)]

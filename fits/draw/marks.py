@@ -23,6 +23,7 @@ PENS = {
     LineKind.ROUTE: (VERMILLION, 1.6, "5 2 1 2"),
     LineKind.EYES: (PURPLE, 1.6, "1.5 3"),
     LineKind.CHECK: (QUIET, 1.1, "1 2.2"),
+    LineKind.MOTION: (VERMILLION, 1.3, "3 2"),
 }
 
 

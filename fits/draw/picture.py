@@ -269,7 +269,7 @@ class _Layout:
         if route.to:
             points[-1] = _stop_short(points[-2], self.men[route.target])
         points = _reach_out(points, p)
-        if route.way is LineKind.CHECK:
+        if route.way in (LineKind.CHECK, LineKind.MOTION):
             return [tuple(points)]
         if route.way is LineKind.BLOCK:
             self.places.take_line([(q.x, q.y) for q in points])

@@ -44,6 +44,7 @@ class LineKind(Enum):
     ROUTE = "route"
     EYES = "eyes"
     CHECK = "check"
+    MOTION = "motion"
 
 
 class Aligned(Protocol):
@@ -217,6 +218,7 @@ def look_scene(look: Look, role: str | None = None, book: RuleBook = COLLEGE) ->
         *_fits(look, focus),
         *_eyes(look, role),
         *_checks(look, focus),
+        *_motion(look, focus),
     ]
     his = look.defender(role) if role else None
     lanes = tuple(_lane(lane, his, said) for lane in look.lanes)
@@ -414,6 +416,15 @@ def _checks(look: Look, focus: Focus) -> Iterable[Route]:
     for d in look.defenders:
         if d.start is not None:
             yield Route(LineKind.CHECK, d.role, (Turn(*d.start),), "", focus.has(d.role, True))
+
+
+def _motion(look: Look, focus: Focus) -> Iterable[Route]:
+    """Back along the way of the man in motion to where he lined up."""
+    way = look.motion_way
+    if way:
+        man = next(p for p in look.offense if (p.x, p.y) == way[-1])
+        turns = tuple([Turn(x, y) for x, y in way[-2::-1]])
+        yield Route(LineKind.MOTION, man.role, turns, "", focus.has(man.role, False))
 
 
 def _eyes(look: Look, role: str | None) -> Iterable[Route]:

@@ -69,6 +69,7 @@ def with_blocks(look, blocks):
 
     class Account:
         sights = look.account.sights
+        motion_way = look.account.motion_way
 
         def blocks(self):
             return blocks

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pickle
 from dataclasses import replace
 from itertools import combinations, pairwise
 
@@ -14,7 +15,7 @@ from fits.draw.marks import BLUE, GREEN, INK, PAPER, PENS, QUIET, VERMILLION, La
 from fits.draw.picture import lay_out
 from fits.draw.rail import spaced
 from fits.draw.scale import WIDTH
-from fits.draw.scene import Scene, Shape, formation_scene, look_scene
+from fits.draw.scene import LineKind, Scene, Shape, formation_scene, look_scene
 from fits.field import COLLEGE, HIGH_SCHOOL, LEFT, PROFESSIONAL, RIGHT, Hash, RuleBook
 from fits.words import words_of
 from tests.fits.draw.samples import SAMPLES, Sample, power_look
@@ -167,7 +168,7 @@ def test_every_line_is_told_apart_without_colour() -> None:
     """Width or dash differ between any two, or one ends in another head (arrow, ball, bar or kite)."""
     head = {
         "block": "bar", "fit": "arrow", "own": "arrow", "cover": "arrow", "route": "arrow", "ball": "ball",
-        "read": "ball", "eyes": "kite", "check": "none",
+        "read": "ball", "eyes": "kite", "check": "none", "motion": "none",
     }  # fmt: skip
     styles = {way: (PENS[way][1], PENS[way][2], head[way.value]) for way in PENS}
     for a, b in combinations(styles.values(), 2):
@@ -225,3 +226,16 @@ def test_columns_stand_as_near_their_lanes_as_their_widths_allow(
     wanted: list[float], widths: list[float], placed: list[float]
 ) -> None:
     assert spaced(wanted, widths) == pytest.approx(placed)
+
+
+def test_the_man_in_motion_is_drawn_from_where_he_lined_up() -> None:
+    lib = fits.load_library()
+    asked = lib.call("odd-three-safety"), lib.formation("11-trips"), lib.concept("power")
+    still, moved = fits.derive_look(*asked), fits.derive_look(*asked, motion=lib.motions["across"])
+    assert still.motion_way == () and not [r for r in look_scene(still).routes if r.way is LineKind.MOTION]
+    (route,) = [r for r in look_scene(moved).routes if r.way is LineKind.MOTION]
+    lined_up = next(p for p in still.offense if p.role == route.role)
+    assert (route.turns[-1].x, route.turns[-1].y) == (lined_up.x, lined_up.y)
+    assert min(turn.y for turn in route.turns) < min(p.y for p in moved.offense if p.kind.value == "lineman") - 1
+    copied = pickle.loads(pickle.dumps(moved))
+    assert copied.motion_way == moved.motion_way
