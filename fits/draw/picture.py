@@ -37,19 +37,24 @@ from fits.field import LEFT, RIGHT
 SMALL_HEAD = 4.2  # an arrowhead where men stand close
 
 
-def lay_out(scene: Scene, up: str = "offense", style: Style = NARROW) -> Painting:
-    """The picture of a scene, with the unit named by `up` playing up the page. Raises BadRequest."""
-    return _Layout(scene, up, style).picture()
+def lay_out(scene: Scene, up: str = "offense", style: Style = NARROW, beside: Scene | None = None) -> Painting:
+    """The picture of a scene, with the unit named by `up` playing up the page. Raises BadRequest.
+
+    A picture that stands `beside` another scene's has room and scale for both.
+    """
+    return _Layout(scene, up, style, beside or scene).picture()
 
 
 class _Layout:
     """Builds one picture, top to bottom: caption, field with men, lane rail on the offense's side, notes."""
 
-    def __init__(self, scene: Scene, up: str, style: Style) -> None:
+    def __init__(self, scene: Scene, up: str, style: Style, beside: Scene) -> None:
         self.scene, self.style = scene, style
-        frame = fit_frame(*_extents(scene), scene.hash, scene.book, up, style)
+        both = (scene, beside)
+        inner, outer = ([x for xs in pair for x in xs] for pair in zip(*map(_extents, both), strict=True))
+        frame = fit_frame(inner, outer, scene.hash, scene.book, up, style)
         self.caption = _text_block(scene.title, scene.caption, style)
-        ys = [*(m.y for m in scene.men), *(turn.y for route in scene.routes for turn in route.turns)]
+        ys = [y for one in both for y in (*(m.y for m in one.men), *(t.y for r in one.routes for t in r.turns))]
         back = min(ys) - 0.5
         front = deep(max(*ys, 3.0))
         above, below = (front, -back) if frame.turn > 0 else (-back, front)
@@ -93,7 +98,8 @@ class _Layout:
             *self._names(),
             *self._words(),
         ]
-        view = f"{self.scene.chief}/{self.frame.turn}/{self.scene.book.name}"
+        changed = "/".join(sorted(m.role for m in self.scene.men if m.changed))
+        view = f"{self.scene.chief}/{self.frame.turn}/{self.scene.book.name}{changed and '/changed/' + changed}"
         return Painting(self.style.width, self.height, self.scene.title, self.scene.words, view, tuple(marks))
 
     def _place(self, man: Figure) -> Placed:
@@ -209,7 +215,8 @@ class _Layout:
             if not tag:
                 continue
             width = text_width(tag, size, True)
-            grown = p.box.grown(3.4) if p.man.chief or p.man.left else p.box
+            ring = 6.0 if p.man.changed else 3.4 if p.man.chief or p.man.left else 0.0
+            grown = p.box.grown(ring) if ring else p.box
             box = self.places.find(grown, width + 1.0, height, -self.frame.turn)
             ink = INK if p.man.focus else faded(INK)
             x, y = (box.left + box.right) / 2, box.top + 0.8 * height

@@ -99,7 +99,7 @@ class Figure:
     """One man on the picture: `label` stands in his symbol, `tag` (his technique) beside it.
 
     `ball`: he may carry it. `focus`: at full strength. `chief`: the man the drawing is made for. `left`: why nobody
-    blocks him, where that is on purpose.
+    blocks him, where that is on purpose. `changed`: he does something else in the drawing beside this one.
     """
 
     role: str
@@ -112,6 +112,7 @@ class Figure:
     focus: bool = True
     chief: bool = False
     left: str = ""
+    changed: bool = False
 
     @property
     def key(self) -> ManKey:
@@ -238,6 +239,16 @@ def look_scene(look: Look, role: str | None = None, book: RuleBook = COLLEGE) ->
         notes,
         role or "",
     )
+
+
+def mark_changed(scene: Scene, roles: frozenset[str]) -> Scene:
+    """The scene with those defenders ringed twice and their fits drawn heavy."""
+    men = tuple([replace(m, changed=True) if m.defense and m.role in roles else m for m in scene.men])
+    routes = tuple(
+        [replace(r, way=LineKind.OWN) if r.way is LineKind.FIT and r.role in roles else r for r in scene.routes]
+    )
+    marked = f" Changed: {', '.join(sorted(roles))}." if roles else ""
+    return replace(scene, men=men, routes=routes, words=scene.words + marked)
 
 
 def formation_scene(formation: Formation, hash_: Hash = Hash.MIDDLE, book: RuleBook = COLLEGE) -> Scene:

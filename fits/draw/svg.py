@@ -22,7 +22,7 @@ from fits.draw.legend import legend_picture
 from fits.draw.marks import Block, Label, Mark, Oval, Painting, Polygon, Strokes
 from fits.draw.picture import lay_out
 from fits.draw.scale import NARROW, WIDE
-from fits.draw.scene import Aligned, Scene, formation_scene, front_scene, look_scene
+from fits.draw.scene import Aligned, Scene, formation_scene, front_scene, look_scene, mark_changed
 from fits.draw.themes import Theme, themed
 from fits.errors import BadRequest
 from fits.field import COLLEGE, Hash, RuleBook
@@ -53,6 +53,18 @@ def draw_look(
     up = up or ("defense" if look.frame is Frame.OWN else "offense")
     picture = lay_out(look_scene(look, role, book), up, WIDE if wide else NARROW)
     return write_picture(themed(picture, theme))
+
+
+def draw_pair(
+    before: Look, after: Look, changed: Sequence[str], up: str = "", book: RuleBook = COLLEGE
+) -> tuple[str, str]:
+    """Two looks of one play as SVG texts on the same scale; the defenders named in `changed` have a double ring.
+
+    Raises BadRequest for an unknown orientation.
+    """
+    up = up or ("defense" if before.frame is Frame.OWN else "offense")
+    first, then = (mark_changed(look_scene(look, None, book), frozenset(changed)) for look in (before, after))
+    return write_picture(lay_out(first, up, beside=then)), write_picture(lay_out(then, up, beside=first))
 
 
 def draw_formation(

@@ -47,6 +47,9 @@ def symbol_marks(p: Placed, turn: int) -> Iterable[Mark]:
         yield Block(p.box, 5.0 if m.shape is Shape.TIGHT_END else 1.2, "#FFFFFF", ink, 1.3, "man", m.role)
     if m.left:
         yield Block(p.box.grown(2.6), 5, "none", VERMILLION if m.focus else faded(VERMILLION), 1.4, "left", m.role)
+    if m.changed:
+        yield Block(p.box.grown(2.6), 4, "none", INK, 1.4, "changed", m.role)
+        yield Block(p.box.grown(5.2), 6, "none", INK, 1.4, "changed", m.role)
     if m.chief:
         yield Block(p.box.grown(3.4), 4, "none", INK, 1.8, "chief", m.role)
 

@@ -87,7 +87,8 @@ def _left_nothing(was: Defender, before: Look, after: Look) -> str:
             if not a.receivers:
                 return f"{text}: {a.side.word} side, no receiver goes out."
             n, m, wide = len(a.defenders), len(b.defenders), len(a.receivers)
-            return f"{text}: against the pass, {a.side.word} side, {COUNTS[n]} for {COUNTS[wide]} becomes {COUNTS[m]}."
+            became = f"{COUNTS[n]} for {COUNTS[wide]} becomes {COUNTS[m]} for {COUNTS[wide]}"
+            return f"{text}: against the pass, {a.side.word} side, {became}."
     return f"{text}: no gap is left by him."
 
 

@@ -61,8 +61,24 @@ def repairs(request: HttpRequest, call: int, formation: int, concept: int) -> Ht
     ask = Ask(ask.call, ask.formation, ask.concept, form.setting())
     if request.htmx and queries.state_now(ask) != request.GET.get("state"):  # type: ignore[attr-defined]
         return web.page(request, "looks/repairs.html", {"changed": True}, partial="looks/_repairs.html", status=409)
-    context = {"ask": ask, "address": ask.address(form.view()), **repairing.find(ask)}
+    context = {"ask": ask, "address": ask.address(form.view()), **repairing.find(ask, form.view())}
     return web.page(request, "looks/repairs.html", context, partial="looks/_repairs.html")
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def repair(request: HttpRequest, call: int, formation: int, concept: int, number: int) -> HttpResponse:
+    """Shows what one repair does to the other looks of the call, and the look before and after it."""
+    ask = _ask(call, formation, concept)
+    form = LookForm(request.GET, opponent=ask.formation.opponent or ask.concept.opponent)
+    context: dict[str, Any] = {"ask": ask, "form": form}
+    if not form.is_valid():
+        return web.invalid(request, "looks/repair.html", context, partial="looks/_repair_price.html")
+    ask = Ask(ask.call, ask.formation, ask.concept, form.setting())
+    context = {"ask": ask, "back": repairing.address(ask, form.view())}
+    context |= repairing.price(ask, number, request.GET.get("of", ""))
+    status = 409 if context.get("changed") else 200
+    return web.page(request, "looks/repair.html", context, partial="looks/_repair_price.html", status=status)
 
 
 def _ask(call: int, formation: int, concept: int) -> Ask:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from django.db import transaction
@@ -12,6 +12,7 @@ import fits
 from fits.defense.system import free_rule_id
 from fits.words import words_of
 from playbook import convert
+from playbook.looks.pricing import Weight, weigh
 from playbook.models import System, Week
 from playbook.scouting.proof import CallProof, Weighed, around_of, prove_calls, specs_of, weigh_looks
 from playbook.scouting.results import StoredVerdict
@@ -35,29 +36,37 @@ class Changed:
 
 @dataclass(frozen=True, slots=True)
 class Mended:
-    """One repair: the engine's proof, and what it changes over all calls and looks of the week."""
+    """One repair: the engine's proof, in the words of its system."""
 
     number: int
-    text: str
-    kind: str
-    size: int
-    rules: tuple[fits.defense.system.FitRule, ...]
+    repair: fits.Repair
+
+    @property
+    def text(self) -> str:
+        """The change in one sentence."""
+        return _told(self.repair)
+
+    @property
+    def rules(self) -> tuple[fits.defense.system.FitRule, ...]:
+        """The rules it adds."""
+        return self.repair.rules
+
+
+@dataclass(frozen=True, slots=True)
+class Cost:
+    """What a repair changes: its price over the call's other looks of the week, and all looks of all calls that change.
+
+    `gain` is the sound share that the repaired call wins.
+    """
+
+    mended: Mended
+    weight: Weight
     changed: tuple[Changed, ...]
     gain: float
 
     @property
-    def better(self) -> int:
-        """How many looks come nearer to sound."""
-        return sum(change.better for change in self.changed)
-
-    @property
-    def worse(self) -> int:
-        """How many looks get worse."""
-        return sum(change.after.severity > change.before.severity for change in self.changed)
-
-    @property
     def points(self) -> float:
-        """The sound share won over all calls, in percentage points of the repaired call."""
+        """The sound share won, in percentage points of the call's expected runs."""
         return round(100 * self.gain, 1)
 
 
@@ -66,19 +75,44 @@ class NoRepair(ValueError):
 
 
 def find_repairs(week: Week, call: str, look_pk: int) -> list[Mended]:
-    """Returns the engine's repairs of one look of the week, each with all that it changes. Raises NoRepair."""
-    looks = weigh_looks(week)
-    found = _repairs(week, call, look_pk, looks)
-    calls = convert.calls_of(week.system)
+    """Returns the engine's repairs of one look of the week. Raises NoRepair."""
+    return [Mended(number, repair) for number, repair in enumerate(_sought(week, call, look_pk).repairs)]
+
+
+def is_sound(week: Week, call: str, look_pk: int) -> bool:
+    """Returns whether there is nothing to repair. Raises NoRepair."""
+    try:
+        return fits.Deriver().verdict(_spec(week, call, look_pk)[0]).sound
+    except fits.FitsError as error:
+        raise NoRepair(str(error)) from error
+
+
+def weigh_repair(week: Week, call: str, look_pk: int, number: int, text: str) -> Cost:
+    """Returns what one repair does to the week's other looks; `text` is the repair as the coach saw it.
+
+    Raises NoRepair when it is not that any more.
+    """
+    sought = _sought(week, call, look_pk)
+    mended = _picked(sought, number, text)
     around = around_of(week.system)
-    before = prove_calls(calls, looks, around)
-    mended = []
-    for number, repair in enumerate(found):
-        after = prove_calls(_with_rules(week.system, call, repair.rules), looks, around) if repair.rules else before
-        changed = list_changes(before, after)
-        gain = _sound_of(after, call) - _sound_of(before, call)
-        mended.append(Mended(number, _told(repair), repair.kind, repair.size, repair.rules, tuple(changed), gain))
-    return mended
+    specs = specs_of(sought.spec.call, sought.looks, around)
+    other = None if mended.rules else sought.calls[mended.repair.call]
+    try:
+        weight = weigh(sought.spec, mended.repair, specs, f"the looks of {week}", call=other)
+    except fits.FitsError as error:
+        raise NoRepair(str(error)) from error
+    if other is not None:
+        return Cost(mended, weight, (), 0.0)
+    before = prove_calls(sought.calls, sought.looks, around)
+    after = prove_calls(_with_rules(week.system, call, mended.rules), sought.looks, around)
+    gain = _sound_of(after, call) - _sound_of(before, call)
+    return Cost(mended, weight, tuple(list_changes(before, after)), gain)
+
+
+def _picked(sought: _Sought, number: int, text: str) -> Mended:
+    if not 0 <= number < len(sought.repairs) or _told(sought.repairs[number]) != text:
+        raise NoRepair("the repairs of this look are not the same any more; look at them again")
+    return Mended(number, sought.repairs[number])
 
 
 def _told(repair: fits.Repair) -> str:
@@ -86,15 +120,29 @@ def _told(repair: fits.Repair) -> str:
     return words_of(repair.look).retell(repair.text)
 
 
-def _repairs(week: Week, call: str, look_pk: int, looks: Sequence[Weighed]) -> list[fits.Repair]:
-    calls = convert.calls_of(week.system)
+@dataclass(frozen=True, slots=True)
+class _Sought:
+    """The repairs of a look, with what was asked."""
+
+    spec: fits.LookSpec
+    calls: Mapping[str, fits.Call]
+    looks: list[Weighed]
+    repairs: tuple[fits.Repair, ...]
+
+
+def _spec(week: Week, call: str, look_pk: int) -> tuple[fits.LookSpec, Mapping[str, fits.Call], list[Weighed]]:
+    calls, looks = convert.calls_of(week.system), weigh_looks(week)
     look = next((look for look in looks if look.row.pk == look_pk), None)
     if call not in calls or look is None:
         raise NoRepair("expected a call and a look of this week; one of them is gone")
-    spec = specs_of(calls[call], [look], around_of(week.system))[0]
+    return specs_of(calls[call], [look], around_of(week.system))[0], calls, looks
+
+
+def _sought(week: Week, call: str, look_pk: int) -> _Sought:
+    spec, calls, looks = _spec(week, call, look_pk)
     others = [value for name, value in calls.items() if name != call]
     try:
-        return fits.repair_look(spec, others)
+        return _Sought(spec, calls, looks, tuple(fits.repair_look(spec, others)))
     except fits.FitsError as error:
         raise NoRepair(str(error)) from error
 
@@ -149,25 +197,28 @@ class Applied:
 
 
 @transaction.atomic
-def apply_repair(week: Week, call: str, look_pk: int, number: int, text: str) -> Applied:
+def apply_repair(
+    week: Week, call: str, look_pk: int, number: int, text: str, says: Sequence[str] | None = None
+) -> Applied:
     """Applies one repair to the week's variant of the system; the base system is never touched.
 
-    `text` is the repair as the coach saw it. Raises NoRepair when it is not that any more; then nothing is changed.
+    `text` is the repair as the coach saw it, `says` his sentence for each of its rules (the engine's own without).
+    Raises NoRepair when it is not that any more; then nothing is changed.
     """
     week = Week.objects.select_for_update(of=("self",)).select_related("system").get(pk=week.pk)
-    looks = weigh_looks(week)
-    found = _repairs(week, call, look_pk, looks)
-    if not 0 <= number < len(found) or _told(found[number]) != text or not found[number].rules:
+    sought = _sought(week, call, look_pk)
+    mended = _picked(sought, number, text)
+    if not mended.rules or (says is not None and len(says) != len(mended.rules)):
         raise NoRepair("the repairs of this look are not the same any more; look at them again")
-    repair = found[number]
+    rules = mended.rules if says is None else [replace(r, say=s) for r, s in zip(mended.rules, says, strict=True)]
     around = around_of(week.system)
-    before = prove_calls(convert.calls_of(week.system), looks, around)
+    before = prove_calls(sought.calls, sought.looks, around)
     variant, made = week_variant(week)
-    convert.write_system(_changed_data(variant, call, repair.rules), variant, variant.base)
+    convert.write_system(_changed_data(variant, call, rules), variant, variant.base)
     variant.refresh_from_db()
     if made:
         week_services.change_week(week, week.version, {"system": variant})
-    after = prove_calls(convert.calls_of(variant), looks, around)
+    after = prove_calls(convert.calls_of(variant), sought.looks, around)
     return Applied(variant, made, tuple(list_changes(before, after)))
 
 

@@ -22,6 +22,7 @@ urlpatterns = [
     path("weeks/<int:pk>/looks/mark", week_pages.mark, name="mark"),
     path("weeks/<int:pk>/proof", week_pages.weighed, name="proof"),
     path("weeks/<int:pk>/repairs/<int:look>/<int:call>", week_pages.repairs, name="repairs"),
+    path("weeks/<int:pk>/repairs/<int:look>/<int:call>/<int:number>", week_pages.repair, name="repair"),
     path("weeks/<int:pk>/repairs/<int:look>/<int:call>/apply", week_pages.apply, name="apply"),
     path("weeks/<int:pk>/compare", week_pages.compare, name="compare"),
     path("weeks/<int:pk>/menu", week_pages.suggest, name="suggest"),

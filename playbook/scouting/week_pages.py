@@ -15,7 +15,7 @@ from playbook import access, web
 from playbook.looks import queries as look_queries
 from playbook.models import Call, MenuCall, StaleVersion, System, Week
 from playbook.scouting import expecting, looks, mending, proof, studies
-from playbook.scouting.forms import CompareForm, TakeForm
+from playbook.scouting.forms import CompareForm, SayForm, TakeForm
 from playbook.text import whole_number
 from playbook.week import queries as week_queries
 from playbook.week import services as week_services
@@ -93,9 +93,26 @@ def repairs(request: HttpRequest, pk: int, look: int, call: int) -> HttpResponse
     context["row"] = get_object_or_404(week.expected_looks.select_related("formation", "concept"), pk=look)
     try:
         context["found"] = mending.find_repairs(week, row.name, look)
+        context["sound"] = not context["found"] and mending.is_sound(week, row.name, look)
     except (mending.NoRepair, fits.FitsError) as error:
         context["trouble"] = str(error)
     return web.page(request, "scouting/repairs.html", context, partial="scouting/_repairs.html")
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def repair(request: HttpRequest, pk: int, look: int, call: int, number: int) -> HttpResponse:
+    """Shows what one repair does to the other looks of the week, and the look before and after it."""
+    week = _week(pk)
+    row = _call(week, call)
+    context: dict[str, Any] = {"week": week, "call": row, "look": look}
+    context["row"] = get_object_or_404(week.expected_looks.select_related("formation", "concept"), pk=look)
+    try:
+        context["cost"] = mending.weigh_repair(week, row.name, look, number, request.GET.get("text", ""))
+    except (mending.NoRepair, fits.FitsError) as error:
+        context["trouble"] = str(error)
+    status = 409 if "trouble" in context else 200
+    return web.page(request, "scouting/repair.html", context, partial="scouting/_repair_price.html", status=status)
 
 
 @require_POST
@@ -105,8 +122,12 @@ def apply(request: HttpRequest, pk: int, look: int, call: int) -> HttpResponse:
     week = _week(pk)
     name = _call(week, call).name
     number, text = whole_number(request.POST.get("number", ""), -1), request.POST.get("text", "")
+    form = SayForm(request.POST)
+    if not form.is_valid():
+        trouble = "; ".join(error for errors in form.errors.values() for error in errors)
+        return web.invalid(request, "scouting/applied.html", {"week": week, "trouble": trouble})
     try:
-        done = mending.apply_repair(week, name, look, number, text)
+        done = mending.apply_repair(week, name, look, number, text, form.says)
     except (mending.NoRepair, fits.FitsError, week_services.KeepsSystem, StaleVersion) as error:
         return web.invalid(request, "scouting/applied.html", {"week": week, "trouble": str(error)})
     return web.page(request, "scouting/applied.html", {"week": week, "done": done, "text": text})

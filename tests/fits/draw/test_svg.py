@@ -11,12 +11,13 @@ from dataclasses import replace
 import pytest
 
 import fits
+from fits.defense.system import FitRule
 from fits.draw.marks import Strokes
 from fits.draw.picture import lay_out
 from fits.draw.rail import name_lines, shortened
 from fits.draw.scale import WIDE
-from fits.draw.scene import LineKind, Spot, look_scene
-from fits.draw.svg import draw_formation, draw_front, draw_look, number
+from fits.draw.scene import LineKind, Route, Spot, Turn, look_scene
+from fits.draw.svg import draw_formation, draw_front, draw_look, draw_pair, number
 from fits.draw.themes import Theme
 from fits.offense.formation import Kind
 from fits.terms import Frame
@@ -316,3 +317,43 @@ def test_the_drawing_stands_the_way_its_words_are() -> None:
     own = replace(power_look(), frame=Frame.OWN)
     assert draw_look(own) == draw_look(own, up="defense")
     assert draw_look(power_look()) == draw_look(power_look(), up="offense")
+
+
+class TestPair:
+    """A look before and after a repair: two drawings that can be laid one on the other."""
+
+    @pytest.fixture
+    def looks(self):
+        library = fits.load_library()
+        call, formation = library.call("odd-three-safety"), library.formation("11-doubles")
+        changed = fits.with_rules(call, (FitRule("X", "BS", "", "A gap"),))
+        return [fits.derive_look(c, formation, library.concept("power")) for c in (call, changed)]
+
+    def test_a_picture_beside_another_has_its_scale(self, looks):
+        scene = look_scene(looks[0])
+        wide = replace(scene, routes=(*scene.routes, Route(LineKind.FIT, "BS", (Turn(9.1, 21.0),))))
+        alone, first, then = lay_out(scene), lay_out(scene, beside=wide), lay_out(wide, beside=scene)
+        assert places(alone) != places(first), "the route asks for more room"
+        assert places(first) == places(then)
+        assert first.height == then.height
+
+    def test_the_changed_man_has_a_double_ring_in_both(self, looks):
+        for look, svg in zip(looks, draw_pair(*looks, ("BS",)), strict=True):
+            plain = draw_look(look)
+            assert svg.count('data-role="BS"') == plain.count('data-role="BS"') + 2
+            assert svg.count('data-role="SS"') == plain.count('data-role="SS"')
+            assert "Changed: BS." in "".join(ET.fromstring(svg).itertext())
+
+    def test_no_two_drawings_of_a_page_share_an_id(self, looks):
+        drawings = [draw_look(looks[0]), *draw_pair(*looks, ("BS",)), *draw_pair(*looks, ("BS", "M"))]
+        ids = [i for svg in drawings for i in set(re.findall(r'id="([^"]+)"', svg))]
+        assert len(ids) == len(set(ids))
+
+    def test_the_defense_plays_up_in_the_frame_of_its_own_hands(self, looks):
+        own = [fits.values.replace(look, frame=Frame.OWN) for look in looks]
+        assert draw_pair(*own, ("BS",)) == draw_pair(*own, ("BS",), "defense")
+
+
+def places(picture):
+    """Where the symbols of the men are."""
+    return {(m.kind, m.role, m.box) for m in picture.marks if getattr(m, "kind", "") == "man" and hasattr(m, "box")}

@@ -7,4 +7,5 @@ TABLE = {
     "looks:start": Rule("staff"),
     "looks:detail": Rule("staff", kwargs=look_kwargs),
     "looks:repairs": Rule("staff", kwargs=look_kwargs),
+    "looks:repair": Rule("staff", kwargs=lambda: look_kwargs() | {"number": 0}, fine=(200, 409)),
 }

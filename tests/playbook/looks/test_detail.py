@@ -98,13 +98,30 @@ def test_repairs_are_listed_with_a_rule_to_try_in_the_front(as_staff):
     call = Call.objects.select_related("system").get(name="odd-three-safety")
     around = queries.surroundings(call.system_id)
     asks = (Ask(call, f, c) for f in Formation.objects.all() for c in Concept.objects.all())
-    bad = next(ask for ask in asks if queries.judge(ask, around).state == queries.UNSOUND)
-    page = as_staff.get(reverse("looks:repairs", args=[call.pk, bad.formation.pk, bad.concept.pk]))
-    assert page.status_code == 200
+    for bad in (ask for ask in asks if queries.judge(ask, around).state == queries.UNSOUND):
+        page = as_staff.get(reverse("looks:repairs", args=[call.pk, bad.formation.pk, bad.concept.pk]))
+        assert page.status_code == 200
+        if any(item["links"] for item in page.context["found"]):
+            break
     for item in page.context["found"]:
-        assert item["repair"].look.sound
+        assert item["repair"].look.band != "not sound"
+        told = page.content.decode()
+        assert all(html.escape(rule.say) in told for rule in item["repair"].rules)
+        assert "<svg" not in told, "the list comes first"
         for link in item["links"]:
-            assert as_staff.get(link["address"]).status_code == 200
+            front = as_staff.get(link["address"])
+            assert front.status_code == 200
+            assert html.escape(link["say"]) in front.content.decode(), "the sentence is there to be edited"
+        whole = as_staff.get(item["price"])
+        assert whole.status_code == 200 and b"<html" in whole.content
+        part = as_staff.get(item["price"], headers=PART)
+        assert b"<html" not in part.content and part.content.count(b"<svg") == 2
+        price = part.context["weight"].price
+        assert price.looks == price.better + price.worse + price.same > 50
+        assert price.text in part.content.decode()
+        other = item["price"].rsplit("of=", 1)[0] + "of=another"
+        assert as_staff.get(other, headers=PART).status_code == 409
+    assert any(item["links"] for item in page.context["found"])
     drawn = as_staff.get(bad.address()).content.decode()
     address = html.unescape(re.search(r'<div id="repairs" hx-get="([^"]+)"', drawn)[1])
     part = as_staff.get(address, headers=PART)

@@ -49,6 +49,7 @@ TABLE = {
     "scouting:mark": Rule("staff", "post", kwargs=_week, fine=(404, 422)),
     "scouting:proof": Rule("staff", kwargs=_week),
     "scouting:repairs": Rule("staff", kwargs=_look),
+    "scouting:repair": Rule("staff", kwargs=lambda: _look() | {"number": 0}, fine=(200, 409)),
     "scouting:apply": Rule("staff", "post", kwargs=_look),
     "scouting:compare": Rule("staff", kwargs=_week),
     "scouting:suggest": Rule("staff", kwargs=_week),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from django.urls import reverse
+from django.utils.html import escape
 
 from playbook import convert
 from playbook.models import (
@@ -166,6 +167,7 @@ def test_a_repair_goes_into_the_weeks_variant_and_never_into_the_base(full):
     base = week.system
     before = convert.system_dict(base)
     fix, mended = first_repair(week)
+    cost = mending.weigh_repair(week, fix.call, fix.look.row.pk, mended.number, mended.text)
     done = mending.apply_repair(week, fix.call, fix.look.row.pk, mended.number, mended.text)
     week = Week.objects.get(pk=week.pk)
     assert done.made_variant
@@ -175,7 +177,41 @@ def test_a_repair_goes_into_the_weeks_variant_and_never_into_the_base(full):
     again = next(p for p in proof.prove_week(week) if p.call == fix.call)
     result = next(result for look, result in again.against if look.row.pk == fix.look.row.pk)
     assert result.state in ("sound", "warning")
-    assert {(c.call, c.look.row.pk) for c in done.changed} == {(c.call, c.look.row.pk) for c in mended.changed}
+    assert {(c.call, c.look.row.pk) for c in done.changed} == {(c.call, c.look.row.pk) for c in cost.changed}
+    saved = {rule.say for front in done.system.fronts.all() for rule in front.fitrules.all()}
+    assert {rule.say for rule in mended.rules} <= saved, "the coach's sentence goes with the rule"
+
+
+def test_the_price_of_a_repair_is_what_the_weeks_other_looks_become(full):
+    week = broken(full)
+    fix, mended = first_repair(week)
+    cost = mending.weigh_repair(week, fix.call, fix.look.row.pk, mended.number, mended.text)
+    price = cost.weight.price
+    others = [c for c in cost.changed if c.call == fix.call and c.look.row.pk != fix.look.row.pk]
+    bands = [(c.before.band, c.after.band) for c in others if c.before.band != c.after.band]
+    order = ["sound", "sound if on time", "not sound"]
+    assert price.better == sum(order.index(now) < order.index(was) for was, now in bands)
+    assert price.worse == sum(order.index(now) > order.index(was) for was, now in bands)
+    answered = [r for p in proof.prove_week(week) if p.call == fix.call for _, r in p.against if r.band]
+    assert price.looks == len(answered) - 1, "the look itself is not among the others"
+    assert cost.weight.before.band == "not sound" and mended.repair.look.band != "not sound"
+
+
+def test_the_coach_says_it_in_his_own_words(full):
+    week = broken(full)
+    fix, mended = first_repair(week)
+    says = [f"my words {n}" for n, _ in enumerate(mended.rules)]
+    done = mending.apply_repair(week, fix.call, fix.look.row.pk, mended.number, mended.text, says)
+    saved = {rule.say for front in done.system.fronts.all() for rule in front.fitrules.all()}
+    assert set(says) <= saved and not {rule.say for rule in mended.rules} & saved
+
+
+def test_sentences_for_other_rules_than_the_repairs_change_nothing(full):
+    week = broken(full)
+    fix, mended = first_repair(week)
+    with pytest.raises(mending.NoRepair):
+        mending.apply_repair(week, fix.call, fix.look.row.pk, mended.number, mended.text, ["a"] * 9)
+    assert not System.objects.filter(base=week.system).exists()
 
 
 def test_a_second_repair_uses_the_same_variant(full):
@@ -203,10 +239,11 @@ def test_two_plans_side_by_side(full):
     week = broken(full)
     base = week.system
     fix, mended = first_repair(week)
+    cost = mending.weigh_repair(week, fix.call, fix.look.row.pk, mended.number, mended.text)
     variant = mending.apply_repair(week, fix.call, fix.look.row.pk, mended.number, mended.text).system
     sides = {side.call: side for side in proof.compare_plans(week, base, variant)}
-    assert sides[fix.call].gain == pytest.approx(mended.gain)
-    assert len(sides[fix.call].differs) == sum(change.call == fix.call for change in mended.changed)
+    assert sides[fix.call].gain == pytest.approx(cost.gain)
+    assert len(sides[fix.call].differs) == sum(change.call == fix.call for change in cost.changed)
 
 
 def test_a_menu_is_suggested_by_situation_with_reasons(full):
@@ -258,10 +295,24 @@ def test_from_fix_first_to_the_applied_repair(as_staff, full):
     fix, mended = first_repair(week)
     where = {"pk": week.pk, "look": fix.look.row.pk, "call": week.system.calls.get(name=fix.call).pk}
     page = as_staff.get(reverse("scouting:repairs", kwargs=where)).content.decode()
-    assert "Before and after" in page
+    assert "before and after drawn" in page and "<svg" not in page, "the list comes first"
+    assert all(escape(rule.say) in page and f"Told to {rule.who}" in page for rule in mended.rules)
+    one = reverse("scouting:repair", kwargs=where | {"number": mended.number})
+    part = as_staff.get(one, {"text": mended.text}, headers={"HX-Request": "true"})
+    assert part.status_code == 200 and b"<html" not in part.content and part.content.count(b"<svg") == 2
+    assert f"Over the looks of {escape(week)}:" in part.content.decode()
+    assert b"A double ring marks" in part.content
+    assert as_staff.get(one, {"text": "another"}).status_code == 409
+    assert b"<html" in as_staff.get(one, {"text": mended.text}).content
     sent = {"number": mended.number, "text": mended.text}
-    page = as_staff.post(reverse("scouting:apply", kwargs=where), sent).content.decode()
+    long = as_staff.post(reverse("scouting:apply", kwargs=where), sent | {"say-0": "x" * 301})
+    assert long.status_code == 422 and "300" in long.content.decode()
+    assert not System.objects.filter(base=week.system).exists()
+    says = {f"say-{n}": f"go there\n{n}" for n, _ in enumerate(mended.rules)}
+    page = as_staff.post(reverse("scouting:apply", kwargs=where), sent | says).content.decode()
     assert "The base system is as it was" in page
+    variant = Week.objects.get(pk=week.pk).system
+    assert variant.fitrules.filter(say="go there 0").exists()
     assert Week.objects.get(pk=week.pk).system.base == week.system
     answer = as_staff.post(reverse("scouting:apply", kwargs=where), {"number": "77", "text": "x"})
     assert answer.status_code == 422

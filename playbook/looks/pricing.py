@@ -1,0 +1,81 @@
+"""What a repair of a look does to the other looks of its call: those of the week, else those nearest to it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import fits
+from fits.draw.svg import draw_pair
+from fits.repair import Price, PriceList, Repair, with_rules
+from fits.repair.price import effect_words
+from playbook import convert
+from playbook.looks import queries
+from playbook.looks.asking import Ask
+from playbook.models import Concept, Formation, Week
+from playbook.scouting.proof import around_of, specs_of, weigh_looks
+
+
+@dataclass(frozen=True, slots=True)
+class Weight:
+    """A repair weighed: its price over those looks in words, and the look before and after as SVG."""
+
+    price: Price
+    over: str
+    worst: tuple[str, ...]
+    before: fits.Look
+    drawings: tuple[str, str]
+
+    @property
+    def bands(self) -> list[tuple[str, str, int]]:
+        """Returns the counts of the looks that change, as (before, after, looks)."""
+        return [(str(was), str(now), n) for was, now, n in self.price.bands if was is not now]
+
+
+def weigh(
+    spec: fits.LookSpec, repair: Repair, specs: list[fits.LookSpec], over: str, *, call: fits.Call | None = None
+) -> Weight:
+    """Returns the price of a repair over looks of its call; the look itself is left out. Raises fits.FitsError.
+
+    `call` is the other call, where that is the repair.
+    """
+    deriver = fits.Deriver()
+    before = deriver.look(spec)
+    others = [one for one in specs if not _same(one, spec, before, deriver)]
+    price = PriceList(spec.call, others, deriver).of(repair, call)
+    changed = call or with_rules(spec.call, repair.rules)
+    worst = tuple(effect_words(effect, deriver, changed) for effect in price.worst)
+    return Weight(price, over, worst, before, draw_pair(before, repair.look, repair.men, book=spec.book))
+
+
+def _same(one: fits.LookSpec, spec: fits.LookSpec, look: fits.Look, deriver: fits.Deriver) -> bool:
+    """Returns whether that is the look that is repaired: of one formation, concept and setting, to the same side."""
+    mine = (spec.formation.name, spec.concept.name, spec.flip, spec.hash, spec.motion, spec.options)
+    if (one.formation.name, one.concept.name, one.flip, one.hash, one.motion, one.options) != mine:
+        return False
+    try:
+        return (one.to or deriver.plan(one).play) is look.to
+    except fits.FitsError:
+        return False
+
+
+def looks_around(ask: Ask, call: fits.Call) -> tuple[list[fits.LookSpec], str]:
+    """Returns the looks to price over, and whose they are: the latest week's that has any, else those nearest.
+
+    Nearest are every run of the library from this formation, and this run from every formation, to both sides.
+    """
+    week = Week.objects.filter(expected_looks__isnull=False).order_by("-season__year", "-number").first()
+    if week is not None:
+        return specs_of(call, weigh_looks(week), around_of(ask.call.system)), f"the looks of {week}"
+    return list(_nearest(ask, call)), "this formation's other runs and this run from other formations"
+
+
+def _nearest(ask: Ask, call: fits.Call) -> Iterator[fits.LookSpec]:
+    around = queries.surroundings(ask.call.system_id)
+    runs = [(ask.formation, concept) for concept in Concept.objects.filter(opponent=None)]
+    runs += [(formation, ask.concept) for formation in Formation.objects.filter(opponent=None)]
+    for formation, concept in dict.fromkeys(runs):
+        for to in ("left", "right"):
+            setting = ask.at(to=to, steps=()).setting
+            values = convert.formation_value(formation), convert.concept_value(concept)
+            yield queries.spec_of_values(call, *values, setting, around)
