@@ -107,6 +107,23 @@ def _too_deep_for_inside(c: Change) -> bool:
     return not (c.moved and c.inside and c.d.group is Group.SECONDARY and c.d.y > INSIDE_DEPTH)
 
 
+def _outside_man_not_in_a(c: Change) -> bool:
+    side = c.d.side
+    if not c.moved or side is None or c.now.duty in WAITING:
+        return True
+    view = c.s.offense.view(side)
+    return abs(c.d.x) <= abs(view.tackle.x) + OVER_BALL or abs(c.now.fit_x) >= abs(view.surface[0].x)
+
+
+def _inside_man_runs_with_it(c: Change) -> bool:
+    side = c.d.side
+    if not c.moved or side is None or c.d.group is not Group.LINEBACKER or c.d.y <= ON_LINE:
+        return True
+    if abs(c.d.x) > abs(c.s.offense.view(side).tackle.x) + OVER_BALL or c.now.duty in WAITING:
+        return True
+    return c.now.lane != c.s.lanes.edge(c.s.play.other)
+
+
 def _one_neighbour(c: Change) -> bool:
     if not c.moved:
         return True
@@ -186,6 +203,14 @@ RULES: tuple[Plausible, ...] = (
     Plausible(
         "too-deep-for-inside", "Inside the tackle the ball is through before a man gets there from eight yards.",
         _too_deep_for_inside,
+    ),
+    Plausible(
+        "outside-man-not-in-a", "Who lines up outside the tackle may fold to the next gap or two; the A gap is too far "
+        "in for him and full of linemen.", _outside_man_not_in_a,
+    ),
+    Plausible(
+        "inside-man-runs-with-it", "A backer inside the tackles runs with the ball: the edge behind it belongs to "
+        "a man who stands there.", _inside_man_runs_with_it,
     ),
     Plausible(
         "one-neighbour", "Two men can exchange; whoever crosses more of them runs into his own team mates.",

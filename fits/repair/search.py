@@ -27,6 +27,7 @@ from fits.terms import Band, Leverage, Severity
 from fits.values import replace, value
 
 MOST = 5  # repairs given back
+MOST_PROVEN = 40  # sound tries looked at more closely
 BEAM = 10  # partial repairs carried on to the next size
 LARGEST = 2  # men whom a repair sets out to change: more is another call
 RULES = 3  # rules it may add in all, with those for men who have to follow
@@ -161,15 +162,13 @@ def _by_rules(case: _Case) -> list[Repair]:
 
 
 def _proven(case: _Case, tried: list[_Try]) -> list[Repair]:
-    """The best of them, each with other men than those before it, derived again from a call that has the rules."""
+    """The best of them, derived again from a call that has the rules; none that only adds men to a smaller one."""
+    made = [r for t in tried[:MOST_PROVEN] if (r := _prove(case, t)) is not None]
     found: list[Repair] = []
-    for t in tried:
-        made = _prove(case, t)
-        if made is not None and all(set(made.men) != set(r.men) for r in found):
-            found.append(made)
-        if len(found) == MOST:
-            break
-    return found
+    for repair in sorted(made, key=lambda r: r.size):
+        if not any(set(r.men) <= set(repair.men) for r in found):
+            found.append(repair)
+    return found[:MOST]
 
 
 def _prove(case: _Case, t: _Try) -> Repair | None:
@@ -187,6 +186,9 @@ def _prove(case: _Case, t: _Try) -> Repair | None:
     proof = case.derive(with_rules(case.spec.call, rules))
     if proof.band is not t.look.band or not keeps_numbers(case.look, proof):
         return None
+    changes = [c for c in changes if _differs(c)]
+    if {c.rule.id for c in changes} != {r.id for r in rules}:
+        return None  # a rule that changes nobody is no part of a repair
     changes.sort(key=lambda c: [r.id for r in rules].index(c.rule.id))
     men = tuple([c.d.name for c in changes])
     return Repair(
@@ -238,6 +240,10 @@ def _told(case: _Case, t: _Try, d: Aligned, lane: int | None) -> Iterator[_Try]:
         made = _with_rule(case, t, d, phrase, "")
         if made is not None:
             yield made
+
+
+def _differs(c: Change) -> bool:
+    return (c.was.lane, c.was.leverage, c.was.duty) != (c.now.lane, c.now.leverage, c.now.duty)
 
 
 def _leaves(role: str, before: Look, after: Look) -> bool:

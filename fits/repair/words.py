@@ -66,12 +66,12 @@ def vacancy(role: str, before: Look, after: Look) -> Vacancy:
         aim = after.threats[0].lane if after.threats else None
         away = None if aim is None else abs(aim - was.lane)
         where = "" if away is None else ", where the ball goes" if not away else f", {_lanes(away)} from the ball"
-        return Vacancy(role, was.fit, was.lane, (), away, f"{role} leaves {lane.name}: it stays open{where}.")
+        return Vacancy(role, was.fit, was.lane, (), away, f"{role}'s place ({lane.name}) stays open{where}.")
     with_him = [r for r in by if r in before.lanes[was.lane].owners]
     new = [r for r in by if r not in with_him]
     told = [f"{listed(with_him)} {'was' if len(with_him) == 1 else 'were'} there with him"] if with_him else []
     told += [_comes(r, before) for r in new]
-    return Vacancy(role, was.fit, was.lane, by, None, f"{role} leaves {lane.name}: {', '.join(told)}.")
+    return Vacancy(role, was.fit, was.lane, by, None, f"{role}'s place ({lane.name}): {', '.join(told)}.")
 
 
 def _comes(role: str, before: Look) -> str:

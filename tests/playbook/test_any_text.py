@@ -71,7 +71,7 @@ def test_no_address_is_made_of_a_name():
 NOT_LINKED = {
     "player": {"player:week-of"},
     # undoing and taking back a token need something done before, which the walk takes back; they take no text
-    "staff": {"home:alive", "looks:repairs", "system:undo", "token:revoke"},
+    "staff": {"home:alive", "looks:repairs", "looks:repair", "system:undo", "token:revoke"},
     "admin": {"token:take-back"},
 }
 ADMINS = {"token:list", "token:take-back"}

@@ -97,6 +97,16 @@ def test_nobody_fills_a_lane_because_it_is_open(offered):
                 assert all(TARGETS.compile(t).sight is not None for t in now.rule.rule.fit.split(" else "))
 
 
+def test_no_repair_only_adds_men_to_a_smaller_one(offered):
+    by_look = {}
+    for spec, repair in offered:
+        if repair.rules:
+            assert repair.men and repair.kind and repair.text
+            for other in by_look.setdefault(id(spec), []):
+                assert not set(other.men) <= set(repair.men)
+            by_look[id(spec)].append(repair)
+
+
 def test_linemen_and_the_widest_men_stay_where_they_belong(offered):
     seen = set()
     for spec, repair in offered:
