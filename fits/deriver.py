@@ -35,7 +35,7 @@ class Standing:
         self._snap = _attempt(make)
         self._held = held
         self._alignments: dict[tuple[int, float | None], tuple[object, Alignment | FitsError]] = {}
-        self._lanes: dict[Any, Any] = {}
+        self._shared: dict[Any, Any] = {}
         self._plans: dict[tuple[int | Side | None, ...], tuple[object, BlockingPlan | FitsError]] = {}
 
     @property
@@ -57,7 +57,7 @@ class Standing:
         key = (to, id(concept), *map(id, options)) if options else (to, id(concept))
         found = self._plans.get(key)
         if found is None:
-            made = _attempt(lambda: plan_concept(with_options(concept, options), self.snap.offense, to, self._lanes))
+            made = _attempt(lambda: plan_concept(with_options(concept, options), self.snap.offense, to, self._shared))
             found = self._plans[key] = (concept, options), made
         return _good(found[1])
 

@@ -18,11 +18,11 @@ ROUTE = Choice((), VERBS.compile("route"), None)  # the man who may be thrown to
 
 
 def plan_concept(
-    concept: Concept, offense: Offense, to: Side | None, lanes: dict[Any, Any] | None = None
+    concept: Concept, offense: Offense, to: Side | None, shared: dict[Any, Any] | None = None
 ) -> BlockingPlan:
     """The concept on this offense to that side (None: its own rule decides).
 
-    `lanes` is a table that plans of this offense share. Raises NotRunnable when a required part has nobody.
+    `shared` is a table that plans of this offense have together. Raises NotRunnable when a required part has nobody.
     """
     play = choose_direction(concept, offense) if to is None else to
     labels = {role: set(names) for role, names in label_men(offense, play).items()}
@@ -63,8 +63,8 @@ def plan_concept(
     rules = tuple((man, (ROUTE,) if man.role in routes else found) for man, found in rules)
     leaves = tuple(PlannedLeft(LEFT_MEN.compile(left.man), left.why) for left in concept.leaves)
     eyes = eyes_side(concept, offense, play)
-    shared = {} if lanes is None else lanes
-    return BlockingPlan(concept, offense, play, eyes, table, parts, rules, tuple(threats), leaves, lanes=shared)
+    kept = {} if shared is None else shared
+    return BlockingPlan(concept, offense, play, eyes, table, parts, rules, tuple(threats), leaves, shared=kept)
 
 
 def _choices(concept: Concept, names: frozenset[str]) -> tuple[Choice, ...]:

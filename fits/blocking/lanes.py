@@ -96,9 +96,9 @@ def make_lanes(plan: BlockingPlan, blocks: Blocks) -> LaneMap:
     """The lanes between the run blockers by where they end up."""
     counted = sorted([j for j in blocks.jobs.values() if j.counts], key=_END)
     key = plan.play, *[(j.man.role, j.end_x, j.verb.moves) for j in counted]
-    lanes: LaneMap | None = plan.lanes.get(key)
+    lanes: LaneMap | None = plan.shared.get(key)
     if lanes is None:
-        lanes = plan.lanes[key] = _make_lanes(plan, counted)
+        lanes = plan.shared[key] = _make_lanes(plan, counted)
     return lanes
 
 

@@ -67,8 +67,9 @@ class BlockingPlan:
     """One concept to one side of one offense: labels per man, parts, and the rules that can apply to each man.
 
     Three tables keep what was made of it already. `schemes`: the same men at the line have everybody do the same,
-    whoever stands behind them. `ground`: the same blocks against another call leave the same lanes. `lanes`: so do the
-    same blockers in the same places on another plan of the same offense; such plans have one table.
+    whoever stands behind them. `ground`: the same blocks against another call leave the same lanes. `shared`: so do the
+    same blockers in the same places on another plan of the same offense, and a carrier goes the same way; such plans
+    have one table.
     """
 
     concept: Concept
@@ -82,4 +83,4 @@ class BlockingPlan:
     leaves: tuple[PlannedLeft, ...] = ()
     schemes: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)
     ground: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)
-    lanes: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)
+    shared: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)

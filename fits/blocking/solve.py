@@ -124,7 +124,7 @@ Option = tuple[float, int, int]  # what it costs, the first blocker and how many
 class _Search:
     """The state of one search: the ways to take each defender, the least that is still to come, and the best answer."""
 
-    __slots__ = ("backers", "best", "blockers", "cost", "idle", "least", "line", "options", "ups")
+    __slots__ = ("backers", "behind", "best", "blockers", "cost", "idle", "least", "line", "lone", "options", "ups")
 
     def __init__(self, blockers: Sequence[Blocker], line: Sequence[Lineman], backers: Sequence[Backer]) -> None:
         self.blockers, self.line, self.backers = blockers, line, backers
@@ -146,30 +146,39 @@ class _Search:
             ways.append((d.leave, 0, 0))
             ways.sort()
             self.options.append(ways)
-        # Nobody gets to a backer for less than the nearest man on his way, so every answer costs at least this.
-        least = -ROUNDING
-        for k, backer in enumerate(backers):
-            least += min([backer.free, *[near[k] for near in self.ups]])
-        self.least = [least]
+        self.least = [0.0]
         for ways in reversed(self.options):
-            least += ways[0][0]
-            self.least.append(least)
+            self.least.append(self.least[-1] + ways[0][0])
         self.least.reverse()
+        # What the second level costs at least: nobody gets to a backer for less than the nearest man on his way, and
+        # who takes nobody at the line pays for going up, or for staying: `lone` sums it up over the blockers.
+        self.behind = sum([min([b.free, *[up[k] for up in self.ups]]) for k, b in enumerate(backers)])
+        self.lone = [0.0]
+        for man, up in zip(blockers, self.ups, strict=True):
+            self.lone.append(self.lone[-1] + min([SPARE, *[cost + _lone_cost(man.way) for cost in up]]))
 
-    def down(self, d: int, start: int, cost: float, units: list[Unit]) -> None:
-        """Tries every way to take defender d and those after him with the blockers from `start` on."""
+    def down(self, d: int, start: int, cost: float, lone: float, units: list[Unit]) -> None:
+        """Tries every way to take defender d and those after him with the blockers from `start` on.
+
+        `lone` is what those before them who take nobody cost at least.
+        """
+        passed = lone - self.lone[start] - ROUNDING
+        limit, behind = self.cost - SAME, self.behind - ROUNDING
         if d == len(self.line):
-            self.finish(cost, units)
+            if cost + max(behind, passed + self.lone[-1]) < limit:
+                self.finish(cost, units)
             return
         least = self.least[d + 1]
         for more, b, count in self.options[d]:
-            if cost + more + least >= self.cost - SAME:
+            more += cost
+            if more + least + behind >= self.cost - SAME:
                 return
             if not count:
-                self.down(d + 1, start, cost + more, units)
-            elif b >= start:
+                self.down(d + 1, start, more, lone, units)
+            elif b >= start and more + least + passed + self.lone[b] < self.cost - SAME:
                 men = (b,) if count == 1 else (b, b + 1)
-                self.down(d + 1, b + count, cost + more, [*units, new_tuple(Unit, (men, d, None))])
+                unit = new_tuple(Unit, (men, d, None))
+                self.down(d + 1, b + count, more, lone + self.lone[b] - self.lone[start], [*units, unit])
 
     def finish(self, cost: float, units: list[Unit]) -> None:
         """Completes the answer with those who go up to the backers, and keeps it when it is cheaper."""
@@ -194,6 +203,11 @@ class _Search:
         units, climbers, to = self.best
         alone = [u for u in units if len(u.men) == 1]
         return sorted([*alone, *[Unit(u.men, u.on, k) for u, k in zip(climbers, to, strict=True)]])
+
+
+def _lone_cost(way: str) -> float:
+    """What it costs more to go up without helping anybody first."""
+    return (0.0 if way == "climb" else LONE) + KEEP.get(way, 0.0)
 
 
 def find_ups(blockers: Sequence[Blocker], backers: Sequence[Backer]) -> list[list[float]]:
@@ -248,17 +262,21 @@ def climb_cost(
 class _Climb:
     """The search for who goes up to whom: what each way costs, what staying costs, and the best answer so far."""
 
-    __slots__ = ("answer", "best", "free", "spare", "to", "ways")
+    __slots__ = ("answer", "best", "free", "rest", "spare", "to", "ways")
 
     def __init__(self, free: list[float], ways: list[Sequence[float]], spare: list[float], limit: float) -> None:
         self.free, self.ways, self.spare = free, ways, spare
         self.best = limit
         self.answer: list[int | None] | None = None
         self.to: list[int | None] = [None] * len(ways)
+        self.rest = [-ROUNDING]  # what the climbers from each on cost at least
+        for up, stay in zip(reversed(ways), reversed(spare), strict=True):
+            self.rest.append(self.rest[-1] + min(stay, *up))
+        self.rest.reverse()
 
     def go(self, i: int, j: int, cost: float) -> None:
         """Sends climber i and those after him to the backers from j on."""
-        if cost >= self.best:
+        if cost + self.rest[i] >= self.best:
             return
         if i == len(self.ways):
             for free in self.free[j:]:
@@ -292,5 +310,5 @@ def solve(
     A blocker nobody needs is a unit of one man on nobody. The source of the preferences is common practice.
     """
     search = _Search(blockers, line, backers)
-    search.down(0, 0, 0.0, [])
+    search.down(0, 0, 0.0, 0.0, [])
     return search.cost, tuple(search.answer())

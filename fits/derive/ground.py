@@ -11,10 +11,11 @@ from fits.blocking.lanes import LaneMap, make_lanes
 from fits.blocking.plan import BlockingPlan
 from fits.blocking.resolve import Blocks
 from fits.derive.ball import Carry
+from fits.derive.parts import Lane
 from fits.derive.threats import Course, place_threats
 from fits.field import LEFT, RIGHT, Side
 from fits.timing import Pace
-from fits.values import record
+from fits.values import record, replace
 
 NEVER_S = 99.0
 
@@ -23,8 +24,9 @@ NEVER_S = 99.0
 class Ground:
     """Lanes left to right, threats in them, and for each lane the soonest the ball can be there, in seconds.
 
-    `threat_lanes` is the lane of each kind of threat, `in_lane` the kinds in each lane; `threatened` are the lanes of
-    threats, `aim_x` the middle of the carrier's own lane. `receivers` are those who may go out on each side.
+    `threat_lanes` is the lane of each kind of threat, `threatened` are the lanes of threats, `aim_x` the middle of the
+    carrier's own lane. `empty` are the lanes as records before anybody has one. `receivers` are those who may go out on
+    each side.
     """
 
     lanes: LaneMap
@@ -32,7 +34,7 @@ class Ground:
     ball_s: list[float]
     threat_lanes: Mapping[str, int | None]
     threatened: frozenset[int]
-    in_lane: tuple[tuple[str, ...], ...]
+    empty: tuple[Lane, ...]
     aim_x: float
     receivers: Mapping[Side, tuple[str, ...]]
 
@@ -49,6 +51,15 @@ def lay_ground(plan: BlockingPlan, blocks: Blocks, pace: Pace) -> Ground:
 def _ground(plan: BlockingPlan, blocks: Blocks, pace: Pace) -> Ground:
     lanes = make_lanes(plan, blocks)
     courses = place_threats(plan, lanes, blocks, pace)
+    receivers = {side: _receivers(plan, blocks, side) for side in (LEFT, RIGHT)}
+    key = (id(lanes), *map(id, courses))  # both are kept by what is kept here
+    known: Ground | None = plan.shared.get(key)
+    if known is None:
+        known = plan.shared[key] = _lay(lanes, courses, receivers)
+    return known if known.receivers == receivers else replace(known, receivers=receivers)
+
+
+def _lay(lanes: LaneMap, courses: tuple[Course, ...], receivers: Mapping[Side, tuple[str, ...]]) -> Ground:
     threat_lanes: dict[str, int | None] = {}
     in_lane: list[tuple[str, ...]] = [()] * len(lanes.spaces)
     for c in courses:
@@ -56,15 +67,21 @@ def _ground(plan: BlockingPlan, blocks: Blocks, pace: Pace) -> Ground:
         if c.lane is not None:
             in_lane[c.lane] = (*in_lane[c.lane], c.kind)
     aims = [c.lane for c in courses if c.lane is not None]
+    ball_s = ball_times_s(courses, lanes)
     return Ground(
         lanes,
         courses,
-        ball_times_s(courses, lanes),
+        ball_s,
         threat_lanes,
         frozenset([lane for lane in threat_lanes.values() if lane is not None]),
-        tuple(in_lane),
+        tuple(
+            [
+                Lane(i, p.name, p.gaps, p.left, p.right, p.x, (), in_lane[i], round(ball_s[i], 3))
+                for i, p in enumerate(lanes.spaces)
+            ]
+        ),
         lanes.spaces[aims[0]].x if aims else 0.0,
-        {side: _receivers(plan, blocks, side) for side in (LEFT, RIGHT)},
+        receivers,
     )
 
 

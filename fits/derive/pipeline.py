@@ -170,10 +170,8 @@ def _job(done: Assigned) -> Job:
 def _lanes(ground: Ground, s: AfterSnap) -> tuple[Lane, ...]:
     return tuple(
         [
-            new_tuple(Lane, (i, p.name, p.gaps, p.left, p.right, p.x, tuple(sorted(owners)), threats, round(ball_s, 3)))
-            for i, p, owners, threats, ball_s in zip(
-                range(len(s.owners)), ground.lanes.spaces, s.owners, ground.in_lane, ground.ball_s, strict=True
-            )
+            new_tuple(Lane, (*lane[:6], tuple(sorted(owners)), *lane[7:])) if owners else lane
+            for lane, owners in zip(ground.empty, s.owners, strict=True)
         ]
     )
 

@@ -45,23 +45,30 @@ def place_threats(plan: BlockingPlan, lanes: LaneMap, blocks: Blocks, pace: Pace
 def _place(plan: BlockingPlan, lanes: LaneMap, threat: PlannedThreat, pulls: Mapping[str, float], pace: Pace) -> Course:
     rule, man = threat.rule, plan.offense.by_role[threat.role]
     lane, side = LANE_PHRASES.compile(rule.where)(plan, lanes)
-    courses = load_courses()
     name = rule.course or _usual(rule.kind, man, plan)
     if lane is None:
-        route = courses.routes.get(name) or courses.routes[BY_KIND["route"]]
-        catch = throw_ball(plan, man, route, pace)
-        return Course(rule.kind, threat.role, None, side, round(rule.time_s or catch.caught_s, 3), catch)
-    shape = courses.shapes.get(name) or courses.shapes[BY_KIND["run"]]
+        key = rule.kind, name, man.role, rule.time_s, plan.play, side, pace.factor
+        found: Course | None = plan.shared.get(key)
+        if found is None:
+            routes = load_courses().routes
+            catch = throw_ball(plan, man, routes.get(name) or routes[BY_KIND["route"]], pace)
+            time_s = round(rule.time_s or catch.caught_s, 3)
+            found = plan.shared[key] = Course(rule.kind, threat.role, None, side, time_s, catch)
+        return found
     space = lanes.spaces[lane]
-    x = space.x
-    carry = carry_ball(plan, man, shape, side or plan.play, x, pace)
     own_s = rule.time_s or plan.concept.time_s
-    soonest = carry.time_s(x)
-    if own_s is not None:
-        carry.held_s = own_s - soonest
-    else:
-        carry.held_s = max(0.0, *(pulls.get(role or "", 0.0) - soonest for role in (space.left, space.right)))
-    return Course(rule.kind, threat.role, lane, side, round(carry.time_s(x), 3), carry)
+    follows = pulls.get(space.left or "", 0.0), pulls.get(space.right or "", 0.0)
+    where = rule.kind, name, man.role, own_s, plan.play, side, pace.factor, lane, space.x, *follows
+    found = plan.shared.get(where)
+    if found is None:
+        shapes = load_courses().shapes
+        shape = shapes.get(name) or shapes[BY_KIND["run"]]
+        carry = carry_ball(plan, man, shape, side or plan.play, space.x, pace)
+        soonest = carry.time_s(space.x)
+        carry.held_s = max(0.0, *[s - soonest for s in follows]) if own_s is None else own_s - soonest
+        time_s = round(carry.time_s(space.x), 3)
+        found = plan.shared[where] = Course(rule.kind, threat.role, lane, side, time_s, carry)
+    return found
 
 
 def _usual(kind: str, man: OffensiveMan, plan: BlockingPlan) -> str:
