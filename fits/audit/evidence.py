@@ -22,7 +22,7 @@ class Evidence:
     `mover_on` the mover who blocks a man; `on` all who block him; `stands` where he is after the movement called for
     him; `duty_gaps` what the coverage leaves to nobody or to two.
 
-    The audit itself fills in `spare`, by lane, and `forcers`, by side.
+    The audit itself fills in `free`, the men without a lane, `spare`, by lane, and `forcers`, by side.
     """
 
     play: Side
@@ -44,6 +44,7 @@ class Evidence:
     on: Mapping[str, Sequence[str]]
     stands: Mapping[str, float]
     duty_gaps: tuple[DutyGap, ...]
+    free: Sequence[Job] = ()
     spare: Sequence[Spare | None] = ()
     forcers: dict[Side, Forcers] = field(default_factory=dict)
 

@@ -6,8 +6,8 @@ from fits.audit.evidence import Evidence, Forcers
 from fits.field import LEFT, RIGHT, Side
 from fits.terms import Leverage
 
-INSIDE = (Leverage.SPILL, Leverage.INSIDE, Leverage.HEAD_UP, Leverage.HIP)
-OUTERMOST = (Leverage.FORCE, Leverage.OVERLAP)
+INSIDE = frozenset((Leverage.SPILL, Leverage.INSIDE, Leverage.HEAD_UP, Leverage.HIP))
+OUTERMOST = frozenset((Leverage.FORCE, Leverage.OVERLAP))
 
 
 def all_forcers(e: Evidence) -> dict[Side, Forcers]:
@@ -21,8 +21,7 @@ def all_forcers(e: Evidence) -> dict[Side, Forcers]:
             d = e.by_role[role]
             if d.leverage not in INSIDE:
                 out[side][0].append(d)
-    for d in e.defenders:
-        if d.lane is None and d.side is not None and d.role not in e.cracked:  # noqa: SIM102
-            if d.role in e.force or d.leverage in OUTERMOST:
-                out[d.side][1].append(d)
+    for d in e.free:
+        if d.side is not None and (d.role in e.force or d.leverage in OUTERMOST) and d.role not in e.cracked:
+            out[d.side][1].append(d)
     return out

@@ -66,12 +66,18 @@ CODES = (*CHECKS, CANNOT_KNOW, ILLEGAL_FORMATION)
 
 def audit(evidence: Evidence) -> tuple[Finding, ...]:
     """All findings of a look, the worst first."""
-    evidence.spare = first_margins(evidence)
-    evidence.forcers = all_forcers(evidence)
+    fill_in(evidence)
     found: list[Finding] = []
     for check in _ALL:
         found += check(evidence)
     return worst_first(found)
+
+
+def fill_in(evidence: Evidence) -> None:
+    """What more than one check asks, worked out once."""
+    evidence.free = [d for d in evidence.defenders if d.lane is None]
+    evidence.spare = first_margins(evidence)
+    evidence.forcers = all_forcers(evidence)
 
 
 def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:

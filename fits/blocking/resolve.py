@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from fits.blocking.levels import SECOND_LEVEL_Y, Levels, Man
 from fits.blocking.plan import BlockingPlan, Choice, Verb
-from fits.blocking.seek import OUTSIDE, SEEK, Claims
+from fits.blocking.seek import OUTSIDE, SEEK, Claims, SeekKey
 from fits.blocking.settle import HOLE_X, settle
 from fits.blocking.solve import MUST, ZONE, Backer, Blocker, Lineman
 from fits.blocking.verbs import first_step
@@ -15,7 +15,7 @@ from fits.errors import NotRunnable
 from fits.field import LEFT, RIGHT, Side
 from fits.offense.formation import OffensiveMan
 from fits.terms import Step
-from fits.values import record, value
+from fits.values import record, replace, value
 
 EDGE_STEP = 0.9  # yards between men who end up beside each other at an edge
 GAP_STEP = 0.5  # and in one gap, the man who got there first inside
@@ -57,11 +57,16 @@ class Left:
 class Blocks:
     """All jobs by role, who is blocked by whom (defender -> roles, a climber under both his men), and who is left.
 
-    Blocks of one plan with the same `shape` have everybody do the same thing and end in the same place.
+    `met` are those who are on a man, without who climbs to him, `mover_on` the last of them who leaves his place;
+    `movers` are the run blockers who do. Blocks of one plan with the same `shape` have everybody do the same thing and
+    end in the same place.
     """
 
     jobs: Mapping[str, ResolvedBlock]
     on: Mapping[str, tuple[str, ...]]
+    met: Mapping[str, Sequence[str]]
+    mover_on: Mapping[str, str]
+    movers: list[ResolvedBlock]
     claims: Claims
     shape: tuple[str | float, ...]
 
@@ -73,9 +78,10 @@ class Blocks:
 
 @value
 class Task:
-    """What a man of the offense sets out to do: his verb, the side he works to and the side he looks for his man on.
+    """What a man of the offense sets out to do: his verb, the side he works to, how he looks for his man.
 
-    `step` is None where it hangs on the man he takes; `role` and the rest stand here because every play asks them.
+    `step` is None where it hangs on the man he takes, `key` where he looks for nobody by himself; `role` and the rest
+    stand here because every play asks them.
     """
 
     man: OffensiveMan
@@ -83,10 +89,10 @@ class Task:
     verb: Verb
     step: Step | None
     side: Side
-    where: Side
-    seeks: bool
     counts: bool
     moves: bool
+    key: SeekKey | None = None
+    backer: SeekKey | None = None
 
     def block(
         self, on: Man | None, end_x: float, climbs_to: Man | None = None, helps: bool = False
@@ -132,7 +138,7 @@ def resolve_blocks(plan: BlockingPlan, front: Levels) -> Blocks:
     for task in scheme.first:
         on[task.role] = _seek(claims, task)
     for task in scheme.first:  # nobody to kick: he turns up on the backer
-        if task.counts and on[task.role] is None and (found := claims.seek("backer", task.man, task.side)) is not None:
+        if task.backer is not None and on[task.role] is None and (found := claims.seek(task.backer)) is not None:
             on[task.role] = found
             claims.taken.add(found.name)
     jobs = _solve_line(claims, scheme) if scheme.stay else {}
@@ -140,20 +146,33 @@ def resolve_blocks(plan: BlockingPlan, front: Levels) -> Blocks:
         on[task.role] = _seek(claims, task)
     ends = _ends(plan, front, scheme, on, jobs) if scheme.moves else {}
     in_order = {}
+    movers = []
     blocked: dict[str, tuple[str, ...]] = {}
+    met: dict[str, Sequence[str]] = {}
+    mover_on: dict[str, str] = {}
     shape: list[str | float] = [*scheme.words, *ends.values()]
     for task in scheme.tasks:
         role = task.role
         job = jobs.get(role)
         if job is None:
             job = task.block(on[role], ends[role] if task.moves else task.man.x)
+            if task.moves and task.counts:
+                movers.append(job)
         elif job.helps:
             shape.append(role)
         in_order[role] = job
-        for met in (job.on, job.climbs_to):
-            if met is not None:
-                blocked[met.name] = (*blocked[met.name], role) if met.name in blocked else (role,)
-    return Blocks(in_order, blocked, claims, tuple(shape))
+        if (man := job.on) is not None:
+            name = man.name
+            if task.moves:
+                mover_on[name] = role
+            if name in blocked:
+                blocked[name] = (*blocked[name], role)
+                met[name] = (*met[name], role) if name in met else (role,)
+            else:
+                blocked[name] = met[name] = (role,)
+            if (man := job.climbs_to) is not None:
+                blocked[man.name] = (*blocked.get(man.name, ()), role)
+    return Blocks(in_order, blocked, met, mover_on, movers, claims, tuple(shape))
 
 
 def _find_scheme(plan: BlockingPlan, front: Levels) -> Scheme:
@@ -179,8 +198,8 @@ def _scheme(plan: BlockingPlan, tasks: tuple[Task, ...]) -> Scheme:
     return Scheme(
         tasks,
         tuple(stay),
-        tuple(first),
-        tuple([t for t in others if t.verb.order >= PERIMETER]),
+        tuple([_with_keys(t, last) for t in first]),
+        tuple([_with_keys(t, last) for t in others if t.verb.order >= PERIMETER]),
         last,
         tuple([Blocker(t.man.x * way, t.verb.way, t.role in attached) for t in stay]),
         tuple([t.man.x * way for t in first if t.moves and abs(t.man.y) < 1.5]),
@@ -194,11 +213,18 @@ def _task(plan: BlockingPlan, man: OffensiveMan, choice: Choice) -> Task:
     verb = choice.verb
     moves = verb.moves
     side = plan.play.other if verb.back_side and (moves or not verb.counts) else plan.play
-    where = man.side or side if verb.way in ("arc", "stalk") else side  # in space a man blocks where he is
     step = choice.step
     if step is None and verb.step != "toward":
         step = first_step(verb, man, None, plan.play)
-    return Task(man, man.role, verb, step, side, where, verb.way in SEEK, verb.counts, moves)
+    return Task(man, man.role, verb, step, side, verb.counts, moves)
+
+
+def _with_keys(task: Task, last: Mapping[Side, tuple[float, str]]) -> Task:
+    """The task of a man who looks for his defender by himself, and turns up on the backer when he finds none."""
+    way, side = task.verb.way, task.side
+    where = task.man.side or side if way in ("arc", "stalk") else side  # in space a man blocks where he is
+    key = SeekKey(way, task.role, where, last[where]) if way in SEEK else None
+    return replace(task, key=key, backer=SeekKey("backer", task.role, side, last[side]) if task.counts else None)
 
 
 def _choose(plan: BlockingPlan, front: Levels, man: OffensiveMan, choices: tuple[Choice, ...]) -> int:
@@ -210,9 +236,7 @@ def _choose(plan: BlockingPlan, front: Levels, man: OffensiveMan, choices: tuple
 
 
 def _seek(claims: Claims, task: Task) -> Man | None:
-    if not task.seeks:
-        return None
-    found = claims.seek(task.verb.way, task.man, task.where)
+    found = None if task.key is None else claims.seek(task.key)
     if found is not None:
         claims.taken.add(found.name)
     return found

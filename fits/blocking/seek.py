@@ -6,6 +6,7 @@ Distances are measured on the side asked for, from the ball outwards.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import NamedTuple
 
 from fits.blocking.levels import Levels, Man
 from fits.blocking.plan import BlockingPlan, PlannedLeft
@@ -24,6 +25,15 @@ INSIDE_BACKER_X = 4.4
 TRAP_X = 2.6  # the widest man a guard traps; wider the play is checked off
 CRACK_Y = 6.5
 DROPPED = frozenset({"reach", "base", "out", "double"})  # ways in which the end man keeps the man just outside him
+
+
+class SeekKey(NamedTuple):
+    """What decides in which order a man looks for his defender: the way, who he is, the side, its last blocker."""
+
+    way: str
+    role: str
+    side: Side
+    last: tuple[float, str]
 
 
 @record
@@ -51,17 +61,17 @@ class Claims:
                 return m
         return None
 
-    def seek(self, way: str, man: OffensiveMan, side: Side) -> Man | None:
+    def seek(self, key: SeekKey) -> Man | None:
         """Whom a man finds who looks for a defender that way. Raises NotRunnable when nobody can be trapped."""
-        key = way, man.role, side, self.last[side]
         order = self.front.orders.get(key)
         if order is None:
-            order = self.front.orders[key] = tuple(SEEK[way](self, man, side))
+            man = self.plan.offense.by_role[key.role]
+            order = self.front.orders[key] = tuple(SEEK[key.way](self, man, key.side))
         found = self.first(order)
-        if way == "trap" and (found is None or found.to_x * side > TRAP_X):
+        if key.way == "trap" and (found is None or found.to_x * key.side > TRAP_X):
             raise NotRunnable(
-                f"{self.plan.concept.name} to the {side.word} is checked off against this front: "
-                f"no lineman on or just outside the {side.word} guard to trap"
+                f"{self.plan.concept.name} to the {key.side.word} is checked off against this front: "
+                f"no lineman on or just outside the {key.side.word} guard to trap"
             )
         return found
 

@@ -10,7 +10,7 @@ from fits.blocking.resolve import Blocks, ResolvedBlock
 from fits.defense.roles import ORDER
 from fits.derive.assign import Assigned
 from fits.field import Side
-from fits.rules.snap import AfterSnap, Aligned
+from fits.rules.snap import AfterSnap, Aligned, Ready
 from fits.terms import Step
 from fits.timing import CROSS_S, DOUBLED_S, GET_OFF_S, TURN_S, Pace, Speed, first_s, read_s
 from fits.values import value
@@ -51,27 +51,35 @@ def arrival(d: Aligned, x: float, s: AfterSnap, pace: Pace, roster: Mapping[str,
 
     A man whom a called movement sends goes with the ball, without reading, by way of where it takes him.
     """
+    go, read, sent, at_x, at_y = d.ready or get_ready(d)
+    distance = sent + hypot(x - at_x, at_y - FIT_DEPTH[d.turn]) - ARM
+    return new_tuple(
+        Arrival,
+        (
+            go,
+            read,
+            TURN_S if not d.path and (x - d.x) * first_way(d, s) < -WRONG_WAY else 0.0,
+            running(d, pace, roster).time_to_s(distance) if distance > 0 else 0.0,
+            contact_s(d, x, s.blocks) if d.name in s.blocks.on else 0.0,
+        ),
+    )
+
+
+def get_ready(d: Aligned) -> Ready:
+    """When he moves, how long he reads, and from where he runs: the same in every play, so he keeps it."""
     group = GROUP_WORDS[d.turn]
     at_x, at_y, sent = d.x, d.y, 0.0
     for leg_x, leg_y in d.path:
         sent += hypot(leg_x - at_x, leg_y - at_y)
         at_x, at_y = leg_x, leg_y
-    distance = sent + hypot(x - at_x, at_y - FIT_DEPTH[d.turn]) - ARM
-    return new_tuple(
-        Arrival,
-        (
-            first_s(group, d.y),
-            0.0 if d.path else read_s(group, len(d.keys)),
-            TURN_S if not d.path and (x - d.x) * first_way(d, s) < -WRONG_WAY else 0.0,
-            running(d, pace, roster).time_to_s(distance) if distance > 0 else 0.0,
-            contact_s(d, x, s.blocks),
-        ),
-    )
+    d.ready = first_s(group, d.y), 0.0 if d.path else read_s(group, len(d.keys)), sent, at_x, at_y
+    return d.ready
 
 
 def arrival_s(d: Aligned, x: float, s: AfterSnap, pace: Pace, roster: Mapping[str, Speed] | None) -> float:
     """Seconds from the snap until that defender can make a play at the fit point of a lane with its middle at x."""
-    return arrival(d, x, s, pace, roster).total_s
+    first, read, turn, run, contact = arrival(d, x, s, pace, roster)
+    return first + read + turn + run + contact
 
 
 def fit_x(done: Assigned, lane: int, s: AfterSnap) -> float:

@@ -30,6 +30,7 @@ from fits.terms import Band, Duty, Step
 from fits.timing import Pace, Speed
 from fits.values import record, value
 
+CRACK = Step.CRACK
 new_tuple = tuple.__new__  # makes a NamedTuple at a third of its own price
 
 
@@ -94,7 +95,8 @@ def weigh_play(
     men = tuple(jobs.values())
     threats = own_threats(ground.courses, s.owners, men, alignment, passes)
     lanes = _lanes(ground, s)
-    cracked, mover_on, on = _met(s)
+    blocks = s.blocks
+    cracked = [job.on.name for role, job in blocks.jobs.items() if job.on is not None and s.steps[role] is CRACK]
     evidence = Evidence(
         plan.play,
         plan.eyes,
@@ -108,11 +110,11 @@ def weigh_play(
         alignment.force,
         alignment.takes,
         cracked,
-        mover_on,
+        blocks.mover_on,
         [i for i, owners in enumerate(s.owners) if not owners],
         plan.offense,
-        s.blocks.jobs,
-        on,
+        blocks.jobs,
+        blocks.met,
         alignment.stands,
         alignment.duty_gaps,
     )
@@ -176,25 +178,6 @@ def _lanes(ground: Ground, s: AfterSnap) -> tuple[Lane, ...]:
     )
 
 
-def _met(s: AfterSnap) -> tuple[list[str], dict[str, str], dict[str, list[str]]]:
-    """Who is cracked, the mover who blocks a man, and all who block him (not who climbs to him)."""
-    cracked, mover_on = [], {}
-    on: dict[str, list[str]] = {}
-    for role, job in s.blocks.jobs.items():
-        met = job.on
-        if met is not None:
-            name = met.name
-            if name in on:
-                on[name].append(role)
-            else:
-                on[name] = [role]
-            if s.steps[role] is Step.CRACK:
-                cracked.append(name)
-            if job.verb.moves:
-                mover_on[name] = role
-    return cracked, mover_on, on
-
-
 def prepare_play(
     alignment: Alignment, plan: BlockingPlan, first_steps: Mapping[str, str] | None, pace: Pace
 ) -> tuple[AfterSnap, Ground]:
@@ -204,9 +187,9 @@ def prepare_play(
     if first_steps:
         _what_if(steps, first_steps)
     ground = lay_ground(plan, blocks, pace)
-    movers = [j for j in blocks.jobs.values() if j.verb.moves and j.counts]
+    movers = blocks.movers
     if len(movers) > 1:
-        movers.sort(key=lambda j: (abs(j.end_x), j.end_x * plan.play))
+        movers = sorted(movers, key=lambda j: (abs(j.end_x), j.end_x * plan.play))
     situation = AfterSnap(
         plan.offense,
         alignment.strength,

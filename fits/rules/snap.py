@@ -15,6 +15,9 @@ from fits.terms import Step
 from fits.timing import Speed
 from fits.values import field, record
 
+# Seconds to the first movement, seconds of reading, yards a called movement takes him, and where he runs from then.
+Ready = tuple[float, float, float, float, float]
+
 
 @record
 class Aligned:
@@ -23,7 +26,8 @@ class Aligned:
     `turn` is his group's place in the order of derivation, `key` his keys as text, `speed` the
     one his system gives him. `to_x` is where called movement takes him at the snap (x without any), `path` the way
     there, in yards, from his place to the line (empty without any); `in_pressure` is true when a pressure sends him.
-    `check` is what he does about a motion, `start` where he stood before it (None: he did not move).
+    `check` is what he does about a motion, `start` where he stood before it (None: he did not move). `ready` is kept
+    by `fits.derive.margins`.
     """
 
     name: str
@@ -45,6 +49,7 @@ class Aligned:
     in_pressure: bool = False
     check: str = ""
     start: tuple[float, float] | None = None
+    ready: Ready | None = field(default=None, compare=False, repr=False)
 
     @property
     def gap_side(self) -> Side | None:

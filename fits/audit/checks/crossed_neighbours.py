@@ -12,8 +12,9 @@ INSIDE = (Leverage.SPILL, Leverage.INSIDE)
 def check(e: Evidence) -> list[Finding]:
     """A box inside a spill, an inside fit outside a box, a box with nobody inside it."""
     found = []
+    box = Leverage.BOX
     for d in e.defenders:
-        if d.leverage is not Leverage.BOX or d.lane is None:
+        if d.leverage is not box or d.lane is None:
             continue
         lane = e.lanes[d.lane]
         side = RIGHT if lane.x > 0 else LEFT

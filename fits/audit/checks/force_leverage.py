@@ -7,8 +7,8 @@ from fits.audit.force import INSIDE
 from fits.derive.parts import Job
 from fits.terms import Duty, Leverage
 
-WEAK = (*INSIDE, Leverage.GAP, Leverage.PASS)
-IN_COVERAGE = (Duty.PASS, Duty.MAN)  # who slow-plays is still outside
+WEAK = frozenset((*INSIDE, Leverage.GAP, Leverage.PASS))
+IN_COVERAGE = frozenset((Duty.PASS, Duty.MAN))  # who slow-plays is still outside
 
 
 def check(e: Evidence) -> list[Finding]:

@@ -15,8 +15,8 @@ def check(e: Evidence) -> list[Finding]:
     if not e.open_lanes:
         return []
     found = []
-    for d in e.defenders:
-        if d.duty is not Duty.FREE or d.lane is not None:
+    for d in e.free:
+        if d.duty is not Duty.FREE:
             continue
         away = {i: hypot(e.lanes[i].x - d.x, d.y - FIT_DEPTH) for i in e.open_lanes}
         lane = min(away, key=lambda i: (away[i], -e.lanes[i].x * e.play))

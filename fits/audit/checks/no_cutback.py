@@ -9,12 +9,14 @@ def check(e: Evidence) -> list[Finding]:
     aim = next((t.lane for t in e.threats if t.lane is not None), None)
     if aim is None:
         return []
-    play = int(e.play)
-    behind = [lane for lane in e.lanes if (lane.index - aim) * play < 0]
-    if not behind or any(lane.owners for lane in behind):
+    behind = e.lanes[:aim] if e.play > 0 else e.lanes[aim + 1 :]
+    for lane in behind:
+        if lane.owners:
+            return []
+    if not behind:
         return []
     names = listed([lane.name for lane in behind], "or")
-    edge = behind[0] if play > 0 else behind[-1]
+    edge = behind[0] if e.play > 0 else behind[-1]
     return [
         Finding("no-cutback", UNSOUND, edge.index, (), f"Nobody is left behind the ball in {names} for the cutback.")
     ]

@@ -7,6 +7,8 @@ from fits.audit.finding import Finding
 
 def check(e: Evidence) -> list[Finding]:
     """A finding per spill whose outside lane nobody owns."""
+    if not e.mover_on:
+        return []
     found = []
     for d in e.defenders:
         mover = e.mover_on.get(d.role)

@@ -8,9 +8,11 @@ from fits.field import LEFT
 from fits.terms import Duty, Leverage
 
 HIS_SIDE = 0.5  # yards: who lines up nearer to the ball than this flows with it
-TURNS_IT_OUT = (Leverage.SPILL, Leverage.INSIDE)
+TURNS_IT_OUT = frozenset((Leverage.SPILL, Leverage.INSIDE))
 NEAR = 8.5  # yards deep: a free man who is farther back does not turn a bootleg in
-STAYS = (Duty.FORCE, Duty.OVERLAP, Duty.CONFLICT, Duty.QUARTERBACK, Duty.ALLEY, Duty.PITCH, Duty.CUTBACK)
+STAYS = frozenset(
+    (Duty.FORCE, Duty.OVERLAP, Duty.CONFLICT, Duty.QUARTERBACK, Duty.ALLEY, Duty.PITCH, Duty.CUTBACK)
+)
 
 
 def check(e: Evidence) -> list[Finding]:
@@ -26,8 +28,8 @@ def check(e: Evidence) -> list[Finding]:
         if d.x * back > HIS_SIDE and d.leverage not in TURNS_IT_OUT:
             return []
     tackle = e.offense.view(back).surface[1].x * back
-    for d in e.defenders:
-        if d.lane is None and d.y <= NEAR and d.x * back >= tackle and _stays(e, d):
+    for d in e.free:
+        if d.y <= NEAR and d.x * back >= tackle and _stays(e, d):
             return []
     text = f"Nobody is home on the {back.word} when the flow goes away: a bootleg or a reverse has the edge."
     return [Finding("nobody-home", WARNING, edge.index, edge.owners, text)]

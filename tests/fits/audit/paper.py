@@ -5,9 +5,8 @@ The five linemen stand 1.6 yards apart; blockers who stay end where they stand. 
 
 from types import SimpleNamespace
 
-from fits.audit.band import first_margins
 from fits.audit.evidence import Evidence
-from fits.audit.force import all_forcers
+from fits.audit.registry import fill_in
 from fits.derive.pipeline import snap_offense
 from fits.field import LEFT, RIGHT
 from fits.terms import Duty, Leverage, Step
@@ -80,7 +79,7 @@ def paper(
         [lane.index for lane in lanes if not lane.owners], offense, jobs, blocks,
         {d.role: moved.get(d.role, d.x) for d in defenders}, tuple(duty_gaps),
     )  # fmt: skip
-    evidence.spare, evidence.forcers = first_margins(evidence), all_forcers(evidence)
+    fill_in(evidence)
     return evidence
 
 
