@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
 
 SHOWN = 100  # characters of what came that a message repeats
@@ -37,6 +36,8 @@ class UnknownName(FitsError):
     """A name that is not in the library; `nearest` lists the closest known ones."""
 
     def __init__(self, noun: str, name: str, known: Iterable[str]) -> None:
+        import difflib  # slow to import, and only for an error
+
         self.noun, self.name = noun, name
         names = sorted(known)
         self.nearest = difflib.get_close_matches(name, names, n=3, cutoff=0.4) or names[:3]

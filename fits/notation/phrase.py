@@ -6,7 +6,6 @@ matching entry builds; an unknown phrase names the nearest examples.
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Callable
 from typing import Any, Generic, TypeVar
@@ -68,6 +67,8 @@ class Vocabulary(Generic[T]):
                     self._seen.clear()
                 self._seen[text] = built
                 return built
+        import difflib  # slow to import, and only for an error
+
         examples = [e.example for e in self.entries]
         nearest = difflib.get_close_matches(text, examples, n=3, cutoff=0.3) or examples[:3]
         raise PhraseError(self.noun, text, nearest)

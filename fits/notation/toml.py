@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-import tomllib
 from collections.abc import Mapping
 from typing import Any
 
@@ -67,6 +66,8 @@ def measure_toml(text: str, where: str) -> None:
 
 def read_toml(text: str, where: str) -> dict[str, Any]:
     """The tables of a TOML text. Raises FileError with the line."""
+    import tomllib  # slow to import, and only for who reads a file
+
     measure_toml(text, where)
     try:
         return tomllib.loads(text)
