@@ -12,6 +12,8 @@ COPY fits fits
 COPY playbook playbook
 COPY templates templates
 COPY static static
+# Bytecode is made here, once: a process would compile everything anew at each start.
+RUN python -m compileall -q fits playbook
 
 # Collecting static files needs settings but no database: the address is never opened.
 RUN SECRET_KEY=build DATABASE_URL=postgresql://nobody@localhost/nothing python manage.py collectstatic --noinput \
