@@ -278,7 +278,7 @@ class TestCheck:
         [
             ('group = "line"', 'group = "lines"', ("role[0].group", "linebacker")),
             ('when = "tight end on my side"', 'when = "tight end on my sid"', ("when", "tight end on my side")),
-            ('reads = "tackle"', 'reads = "takle"', ("reads", "tackle")),
+            ('reads = "tackle, then guard"', 'reads = "takle, then guard"', ("reads", "tackle")),
             ('at = "4i"', 'at = "44i"', ("at", "4i")),
             ('fit = "spill"', 'fit = "spil"', ("fit", "spill")),
             ('leverage = "spill"', 'leverage = "hard"', ("leverage", "force")),

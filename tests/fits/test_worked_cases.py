@@ -38,17 +38,18 @@ def test_inside_zone_with_a_bubble():
 
 
 def test_power_with_the_guard_around():
-    """Tackle and tight end stay on the end, the guard turns up on W: the double closes C, so one lane holds B and C."""
+    """Tackle and tight end stay on the end, the guard turns up on W: the double closes C, so one lane holds B and C.
+
+    M, whose guard pulls away, goes over the top with him: inside the man who kicks, where the middle safety helps him.
+    """
     look = derive("11-doubles", "power", RIGHT, Hash.RIGHT)
     assert [lane.name for lane in look.lanes] == [
         "left C", "left A+B", "right A", "right B+C", "inside LG", "outside LG",
     ]  # fmt: skip
     assert owners(look) == {
         "left C": {"S"}, "left A+B": {"left E"}, "right A": {"N"}, "right B+C": {"W", "right E"},
-        "inside LG": {"MS"}, "outside LG": {"BS"},
+        "inside LG": {"M", "MS"}, "outside LG": {"BS"},
     }  # fmt: skip
-    free = look.defender("M")
-    assert free.lane is None and free.duty == "free"
     assert look.defender("W").leverage == "outside" and look.defender("MS").leverage == "spill"
     assert [lane.gaps for lane in look.lanes][1] == ("left B", "left A")
     assert look.sound
@@ -56,14 +57,16 @@ def test_power_with_the_guard_around():
 
 @pytest.mark.parametrize("options", [(), ("box",)])
 def test_split_zone_kicks_the_apex_backer_past_an_end_inside_the_tackle(options):
-    """A 4i is the tackle's man: the tight end goes past him to S. M fills inside the kick, the middle safety off it."""
+    """A 4i is the tackle's man: the tight end goes past him to S. S stays outside the kick, the middle safety
+    inside it. M, whose guard steps in as the ball goes away, has no tight end on his side: over the top to the far B.
+    """
     look = derive("11-doubles", "split-zone", RIGHT, Hash.RIGHT, *options)
     assert [lane.name for lane in look.lanes] == [
         "outside Y", "inside Y", "left B", "left A", "right A", "right B", "right C+D",
     ]  # fmt: skip
     assert owners(look) == {
-        "outside Y": {"MS"}, "inside Y": {"M"}, "left B": {"left E"}, "left A": {"N"}, "right A": {"W"},
-        "right B": {"BS"}, "right C+D": {"right E"},
+        "outside Y": {"S"}, "inside Y": {"MS"}, "left B": {"left E"}, "left A": {"N"}, "right A": {"W"},
+        "right B": {"BS", "M"}, "right C+D": {"right E"},
     }  # fmt: skip
     assert next(b for b in look.blocks if b.role == "Y").on == "S"
     assert look.sound

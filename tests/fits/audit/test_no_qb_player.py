@@ -14,7 +14,7 @@ def test_a_quarterback_whom_nobody_has_is_found():
 def test_the_middle_safety_who_has_him_settles_it():
     look = derive("odd-three-safety", "11-doubles", "inside-zone-rpo", RIGHT)
     (keep,) = [t for t in look.threats if t.kind == "keep"]
-    assert keep.owners == ("MS",) and not found(look, "no-qb-player")
+    assert "MS" in keep.owners and not found(look, "no-qb-player")
 
 
 def test_a_read_laid_over_a_read_is_one_quarterback():

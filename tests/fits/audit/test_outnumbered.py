@@ -1,6 +1,6 @@
 """outnumbered: fewer pass defenders than receivers on the eyes side of an option with a throw."""
 
-from tests.fits.audit.looks import RIGHT, codes, derive, found
+from tests.fits.audit.looks import LEFT, RIGHT, codes, derive, found
 
 
 def test_one_for_two_on_the_eyes_side_is_unsound():
@@ -19,7 +19,7 @@ def test_away_from_the_eyes_it_is_a_warning():
 
 
 def test_two_for_two_is_enough():
-    look = derive("odd-three-safety", "11-doubles", "inside-zone-rpo", RIGHT)
+    look = derive("odd-three-safety", "11-doubles", "inside-zone-rpo", LEFT)
     (eyes,) = [p for p in look.passes if p.side is look.eyes]
     assert eyes.text == "two for two" and not found(look, "outnumbered")
 

@@ -23,15 +23,16 @@ CONCEPTS = ("inside-zone", "outside-zone", "power", "counter", "split-zone", "zo
 WEAK = {
     "okie-two-gap": {("12-wing", "counter"), ("12-wing", "split-zone")},
     "odd-three-safety": {
-        ("12-wing", "counter"), ("12-wing", "split-zone"),
-        # the boundary safety stays with #2 when the ball stretches to the open side: the force there is soft
-        ("11-ace", "outside-zone"), ("11-doubles", "outside-zone"), ("11-pistol", "outside-zone"),
-        ("12-wing", "outside-zone"),
-        # the end of the tight end side squeezes behind power and two men have him
-        ("11-ace", "power"), ("11-doubles", "power"), ("11-pistol", "power"), ("11-trips-nub", "power"),
-        ("12-ace", "power"), ("12-two-tight", "power"), ("12-wing", "power"),
-        # inside the kick of a tight end who crosses, when the backer is sent to his open side
-        ("11-ace", "split-zone"), ("11-doubles", "split-zone"), ("11-pistol", "split-zone"),
+        # two tight ends on the side the ball leaves: the end squeezes behind the pulling guard, the safety keeps E
+        ("12-wing", "counter"), ("12-wing", "outside-zone"),
+        # two backs, the ball stretches to the open side: the boundary safety has C, the corner outside him his man
+        ("12-h-back", "outside-zone"), ("21-pro-i", "outside-zone"), ("21-offset", "outside-zone"),
+        ("21-gun-near", "outside-zone"), ("21-twins-i", "outside-zone"), ("21-twins-i", "inside-zone"),
+        # the end of a tight end side squeezes behind power: nobody has the gap he leaves when the safety has the edge
+        ("11-ace", "power"), ("11-doubles", "power"), ("11-trips-nub", "power"), ("12-ace", "power"),
+        ("12-two-tight", "power"), ("12-wing", "power"),
+        # tight ends on both sides: the middle safety is down in the front side B, a man who crosses is one more
+        ("12-ace", "split-zone"), ("12-two-tight", "split-zone"),
     },
 }
 
