@@ -23,14 +23,13 @@ CONCEPTS = ("inside-zone", "outside-zone", "power", "counter", "split-zone", "zo
 WEAK = {
     "okie-two-gap": {("12-wing", "counter"), ("12-wing", "split-zone")},
     "odd-three-safety": {
-        # two tight ends on the side the ball leaves: the end squeezes behind the pulling guard, the safety keeps E
-        ("12-wing", "counter"), ("12-wing", "outside-zone"),
-        # two backs, the ball stretches to the open side: the boundary safety has C, the corner outside him his man
-        ("12-h-back", "outside-zone"), ("21-pro-i", "outside-zone"), ("21-offset", "outside-zone"),
-        ("21-gun-near", "outside-zone"), ("21-twins-i", "outside-zone"), ("21-twins-i", "inside-zone"),
-        # the end of a tight end side squeezes behind power: nobody has the gap he leaves when the safety has the edge
+        # two tight ends on the side the ball leaves, the end squeezes or the safety keeps E: one gap short behind it
+        ("12-wing", "counter"), ("12-wing", "outside-zone"), ("12-wing", "power"),
+        # the lead goes to the tight end, the third receiver is there too: the middle safety goes outside the lead
+        ("21-twins-i", "outside-zone"),
+        # a tight end blocks down behind power, away from the strong safety: nobody has what the guard leaves
         ("11-ace", "power"), ("11-doubles", "power"), ("11-trips-nub", "power"), ("12-ace", "power"),
-        ("12-two-tight", "power"), ("12-wing", "power"),
+        ("12-two-tight", "power"),
         # tight ends on both sides: the middle safety is down in the front side B, a man who crosses is one more
         ("12-ace", "split-zone"), ("12-two-tight", "split-zone"),
     },
