@@ -1,6 +1,6 @@
 """open-lane: a lane that nobody owns."""
 
-from tests.fits.audit.looks import LEFT, derive, found, lane
+from tests.fits.audit.looks import LEFT, RIGHT, derive, found, lane
 
 
 def test_a_lane_without_an_owner_is_found():
@@ -13,6 +13,8 @@ def test_a_lane_without_an_owner_is_found():
 
 
 def test_a_safety_who_comes_down_into_it_closes_it():
-    look = derive("over-quarters", "10-doubles", "qb-draw", LEFT)
-    assert next(x for x in look.lanes if x.name == "outside T").owners == ("FS",)
+    deep = derive("over-quarters-two", "21-pro-i", "iso", RIGHT)
+    assert [x.name for x in deep.lanes if not x.owners] == ["inside F"]  # two deep halves: nobody inside the lead
+    look = derive("over-quarters", "21-pro-i", "iso", RIGHT)
+    assert next(x for x in look.lanes if x.name == "inside F").owners == ("FS",)
     assert not found(look, "open-lane")

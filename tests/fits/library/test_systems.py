@@ -22,6 +22,19 @@ CONCEPTS = ("inside-zone", "outside-zone", "power", "counter", "split-zone", "zo
 # Known weak looks of bread and butter (formation, concept): two blockers outside the tackle and two more arrive.
 WEAK = {
     "okie-two-gap": {("12-wing", "counter"), ("12-wing", "split-zone")},
+    "over-quarters": {
+        # counter: two pull; the guard's own backer cannot tell it from power, and the man across has nobody pulling in
+        # front of him, so the lane inside the second puller is filled late or not at all
+        ("10-doubles", "counter"), ("10-trips", "counter"), ("11-ace", "counter"), ("11-doubles", "counter"),
+        ("11-h-back", "counter"), ("12-ace", "counter"), ("12-h-back", "counter"), ("12-two-tight", "counter"),
+        ("20-split", "counter"), ("21-pro-i", "counter"),
+        # the weak backer has guard and tackle to read before he goes over the top: a step late to the puller
+        ("11-ace", "power"),
+        # a guard pulls away from the wing: backer and safety go with him, and D on the wing's side is left
+        ("12-wing", "power"),
+        # both receivers on one side: the nickel outside the lead, nobody inside it
+        ("21-twins-i", "inside-zone"), ("21-twins-i", "iso"),
+    },
     "odd-three-safety": {
         # two tight ends on the side the ball leaves, the end squeezes or the safety keeps E: one gap short behind it
         ("12-wing", "counter"), ("12-wing", "outside-zone"), ("12-wing", "power"),
@@ -86,7 +99,7 @@ def test_sound_on_either_hash_and_flipped(name, hash_, flip):
     ("okie-two-gap", "12-wing", "split-zone", RIGHT, "open-lane"),  # a wing crosses, two deep halves
     ("okie-two-gap", "22-wing-i", "outside-zone", RIGHT, "open-lane"),  # seven in the box against nine blockers
     ("under-cover-3", "11-trips-nub", "inside-zone-rpo", RIGHT, "outnumbered"),  # three receivers away from him
-    ("over-quarters-two", "21-pro-i", "power", RIGHT, "open-lane"),  # both safeties deep: one short against two backs
+    ("over-quarters-two", "21-pro-i", "iso", RIGHT, "open-lane"),  # both safeties deep: one short against two backs
 ])  # fmt: skip
 def test_the_audit_says_where_a_call_is_weak(name, formation, concept, to, code):
     look = derive(name, formation, concept, to=to)
