@@ -61,7 +61,10 @@ def plan_concept(
         threats.append(PlannedThreat(threat, men[0]))
     routes = {t.role for t in threats if t.rule.kind == "route"}
     rules = tuple((man, (ROUTE,) if man.role in routes else found) for man, found in rules)
-    leaves = tuple(PlannedLeft(LEFT_MEN.compile(left.man), left.why) for left in concept.leaves)
+    pitched = any(t.rule.kind == "pitch" for t in threats)  # nobody is left for a pitch that nobody has
+    leaves = tuple(
+        PlannedLeft(LEFT_MEN.compile(left.man), left.why) for left in concept.leaves if pitched or left.why != "pitch"
+    )
     eyes = eyes_side(concept, offense, play)
     kept = {} if shared is None else shared
     return BlockingPlan(concept, offense, play, eyes, table, parts, rules, tuple(threats), leaves, shared=kept)

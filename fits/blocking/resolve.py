@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from math import inf
 from typing import NamedTuple
 
 from fits.blocking.levels import SECOND_LEVEL_Y, Levels, Man
 from fits.blocking.plan import BlockingPlan, Choice, Verb
-from fits.blocking.seek import OUTSIDE, SEEK, Claims, SeekKey
+from fits.blocking.seek import OUTSIDE, SEEK, SPACE, Claims, SeekKey, match_in_space
 from fits.blocking.settle import HOLE_X, settle
 from fits.blocking.solve import MUST, ZONE, Backer, Blocker, Lineman
 from fits.blocking.verbs import first_step
@@ -23,6 +24,7 @@ BOX_X = 1.4  # yards outside the last blocker in his place: how far a backer is 
 BACKER_X = 4.7  # and never farther from the ball
 ALLEY_Y = 8.0  # a man in the alley whom a spare end blocker goes up to
 ALLEY_FREE = 2.6
+PAST = 0.2  # yards outside a man left alone where a blocker must stand to take one farther out
 PERIMETER = 6  # verbs from this order on choose after the line
 new_tuple = tuple.__new__  # makes a NamedTuple at a third of its own price
 
@@ -91,6 +93,7 @@ class Task:
     side: Side
     counts: bool
     moves: bool
+    attached: bool
     key: SeekKey | None = None
     backer: SeekKey | None = None
 
@@ -110,20 +113,22 @@ class Scheme:
     """What everybody does once the men at the line are seen, all that blocks share whoever stands behind those.
 
     `stay` are the men in their places from the back side to the play side and `blockers` the same as numbers; `first`
-    those who choose before them and `after` those who choose after them, in the order they choose. `pulled` is where
-    movers left the line. `lines` keeps the men at the line as numbers, by who of them is left for the blockers.
+    those who choose before them and `after` those who come after them; `space`
+    are those of these who block in space, from the ball outwards. `pulled` is where movers
+    left the line. `lines` keeps the men at the line as numbers, by who of them is left for the blockers.
     """
 
     tasks: tuple[Task, ...]
     stay: tuple[Task, ...]
     first: tuple[Task, ...]
     after: tuple[Task, ...]
+    space: tuple[Task, ...]
     last: Mapping[Side, tuple[float, str]]
     blockers: tuple[Blocker, ...]
     pulled: tuple[float, ...]
     words: tuple[str, ...]
     moves: bool
-    lines: dict[tuple[Man, ...], tuple[Lineman, ...]]
+    lines: dict[tuple[tuple[Man, ...], tuple[float, ...]], tuple[Lineman, ...]]
 
 
 def resolve_blocks(plan: BlockingPlan, front: Levels) -> Blocks:
@@ -137,13 +142,25 @@ def resolve_blocks(plan: BlockingPlan, front: Levels) -> Blocks:
     on: dict[str, Man | None] = {}
     for task in scheme.first:
         on[task.role] = _seek(claims, task)
-    for task in scheme.first:  # nobody to kick: he turns up on the backer
-        if task.backer is not None and on[task.role] is None and (found := claims.seek(task.backer)) is not None:
+    alone = [t for t in scheme.first if t.counts and on[t.role] is None]  # nobody for them at the line or behind it
+    for task in alone:
+        if task.backer is not None and (found := claims.seek(task.backer)) is not None:
             on[task.role] = found
             claims.taken.add(found.name)
     jobs = _solve_line(claims, scheme) if scheme.stay else {}
     for task in scheme.after:
-        on[task.role] = _seek(claims, task)
+        on[task.role] = None
+    idle = [t for t in scheme.stay if t.attached and _idle(jobs[t.role])]
+    idle += [t for t in alone if t.verb.place == "edge"]
+    ways = [("alley", t.man, t.side if t.moves else t.man.side or t.side) for t in idle]
+    ways += [(t.verb.way, t.man, t.man.side or t.side) for t in scheme.space]  # in space a man blocks where he is
+    for task, near in zip((*idle, *scheme.space), match_in_space(claims, ways), strict=True):
+        if task.role in jobs:
+            jobs[task.role] = task.block(near, task.man.x)
+        else:
+            on[task.role] = near
+        if near is not None:
+            claims.taken.add(near.name)
     ends = _ends(plan, front, scheme, on, jobs) if scheme.moves else {}
     in_order = {}
     movers = []
@@ -175,6 +192,11 @@ def resolve_blocks(plan: BlockingPlan, front: Levels) -> Blocks:
     return Blocks(in_order, blocked, met, mover_on, movers, claims, tuple(shape))
 
 
+def _idle(job: ResolvedBlock) -> bool:
+    """A man in his place whom nobody came to."""
+    return job.on is None and not job.helps
+
+
 def _find_scheme(plan: BlockingPlan, front: Levels) -> Scheme:
     """The scheme of the rules that hold against the front; fronts against which the same rules hold have one."""
     chosen = tuple([_choose(plan, front, man, choices) for man, choices in plan.rules])
@@ -191,15 +213,20 @@ def _scheme(plan: BlockingPlan, tasks: tuple[Task, ...]) -> Scheme:
     others = sorted([t for t in tasks if t.moves or not t.counts], key=lambda t: (t.verb.order, -t.man.x * way))
     first = [t for t in others if t.verb.order < PERIMETER]
     last = {
-        side: max([(t.man.x * side, t.verb.way) for t in stay if t.man.x * side > -0.25], default=(0.0, "zone"))
-        for side in (LEFT, RIGHT)  # the last man of each side's surface who stays; the centre when nobody does
+        side: max(
+            [(t.man.x * side, t.verb.way) for t in stay if t.man.x * side > -0.25 and t.verb.way != "climb"],
+            default=(0.0, "zone"),
+        )
+        for side in (LEFT, RIGHT)  # the last man of each side's surface who takes somebody there; else the centre
     }
     attached = {p.role for side in (LEFT, RIGHT) for p in plan.offense.view(side).attached}
+    cracks = tuple([t.role for t in first if t.verb.way == "crack"])
     return Scheme(
         tasks,
         tuple(stay),
-        tuple([_with_keys(t, last) for t in first]),
-        tuple([_with_keys(t, last) for t in others if t.verb.order >= PERIMETER]),
+        tuple([_with_keys(t, last, cracks) for t in first]),
+        tuple([t for t in others if t.verb.order >= PERIMETER]),
+        tuple(sorted([t for t in others if t.verb.way in SPACE], key=lambda t: (abs(t.man.x), -t.man.x * way))),
         last,
         tuple([Blocker(t.man.x * way, t.verb.way, t.role in attached) for t in stay]),
         tuple([t.man.x * way for t in first if t.moves and abs(t.man.y) < 1.5]),
@@ -216,15 +243,16 @@ def _task(plan: BlockingPlan, man: OffensiveMan, choice: Choice) -> Task:
     step = choice.step
     if step is None and verb.step != "toward":
         step = first_step(verb, man, None, plan.play)
-    return Task(man, man.role, verb, step, side, verb.counts, moves)
+    attached = any(man in plan.offense.view(of).attached for of in (LEFT, RIGHT))
+    return Task(man, man.role, verb, step, side, verb.counts, moves, attached)
 
 
-def _with_keys(task: Task, last: Mapping[Side, tuple[float, str]]) -> Task:
-    """The task of a man who looks for his defender by himself, and turns up on the backer when he finds none."""
+def _with_keys(task: Task, last: Mapping[Side, tuple[float, str]], cracks: tuple[str, ...]) -> Task:
+    """The task of a man who looks for his defender by himself; inside, he turns up on the backer when he finds none."""
     way, side = task.verb.way, task.side
-    where = task.man.side or side if way in ("arc", "stalk") else side  # in space a man blocks where he is
-    key = SeekKey(way, task.role, where, last[where]) if way in SEEK else None
-    return replace(task, key=key, backer=SeekKey("backer", task.role, side, last[side]) if task.counts else None)
+    key = SeekKey(way, task.role, side, last[side], cracks) if way in SEEK else None
+    inside = task.counts and task.verb.place != "edge"
+    return replace(task, key=key, backer=SeekKey("backer", task.role, side, last[side]) if inside else None)
 
 
 def _choose(plan: BlockingPlan, front: Levels, man: OffensiveMan, choices: tuple[Choice, ...]) -> int:
@@ -247,9 +275,10 @@ def _solve_line(claims: Claims, scheme: Scheme) -> dict[str, ResolvedBlock]:
     blockers = scheme.blockers
     line, near = _in_order(claims)
     at_line = tuple(claims.free(line))
-    linemen = scheme.lines.get(at_line)
+    keys = tuple([m.to_x for m in line if m.name in claims.left])
+    linemen = scheme.lines.get((at_line, keys))
     if linemen is None:
-        linemen = scheme.lines[at_line] = _linemen(claims.plan, scheme, at_line)
+        linemen = scheme.lines[at_line, keys] = _linemen(claims.plan, scheme, at_line, keys)
     taken, left = claims.taken, claims.left
     backers = [(m, b) for m, b in near if m.name not in taken and m.name not in left]
     if blockers[-1].way in ("reach", "out") and (alley := _alley(claims, near, blockers[-1].x)) is not None:
@@ -290,11 +319,25 @@ def _free(x: float) -> float:
     return round(3.8 - 0.1 * min(8.0, abs(x - HOLE_X)), 3)
 
 
-def _linemen(plan: BlockingPlan, scheme: Scheme, at_line: Sequence[Man]) -> tuple[Lineman, ...]:
+def _linemen(
+    plan: BlockingPlan, scheme: Scheme, at_line: Sequence[Man], keys: Sequence[float]
+) -> tuple[Lineman, ...]:
+    """The men at the line as numbers. Nobody goes out past a man who is left alone to one outside that man."""
     way = int(plan.play)
+    left = [round(key * way, 3) for key in keys]
     edge = max([p.x * way for side in (LEFT, RIGHT) for p in plan.offense.view(side).surface])
     places = [round(m.to_x * way, 3) for m in at_line]
-    return tuple([Lineman(x, _leave(scheme, x, edge, x <= places[0])) for x in places])
+    return tuple(
+        [
+            Lineman(
+                x,
+                _leave(scheme, x, edge, x <= places[0]),
+                max([key + PAST for key in left if 0.0 < key < x], default=-inf),
+                min([key - PAST for key in left if x < key < 0.0], default=inf),
+            )
+            for x in places
+        ]
+    )
 
 
 def _leave(scheme: Scheme, x: float, edge: float, end: bool) -> float:
@@ -311,7 +354,13 @@ def _leave(scheme: Scheme, x: float, edge: float, end: bool) -> float:
 
 
 def _alley(claims: Claims, near: Sequence[tuple[Man, Backer]], edge: float) -> Man | None:
-    """The man in the alley, outside the last blocker; the backers are somebody else's."""
+    """The man in the alley, outside the last blocker; nobody when he would pass a man left alone on his way.
+
+    The backers are somebody else's.
+    """
+    kept = [m for m in claims.front.first if m.name in claims.left]
+    if any(edge - PAST < m.to_x * claims.plan.play for m in kept):
+        return None
     orders, play = claims.front.orders, claims.plan.play
     order = orders.get((play, edge))
     if order is None:

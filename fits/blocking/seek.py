@@ -6,6 +6,7 @@ Distances are measured on the side asked for, from the ball outwards.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from math import inf
 from typing import NamedTuple
 
 from fits.blocking.levels import Levels, Man
@@ -24,16 +25,22 @@ APEX_X, APEX_Y = 5.0, 5.5  # outside the tackle: the farthest and deepest overha
 INSIDE_BACKER_X = 4.4
 TRAP_X = 2.6  # the widest man a guard traps; wider the play is checked off
 CRACK_Y = 6.5
+NEAREST = 4  # men a blocker in space may take
+NOBODY = 20.0  # yards: what it costs that he takes nobody
 DROPPED = frozenset({"reach", "base", "out", "double"})  # ways in which the end man keeps the man just outside him
 
 
 class SeekKey(NamedTuple):
-    """What decides in which order a man looks for his defender: the way, who he is, the side, its last blocker."""
+    """What decides in which order a man looks for his defender: the way, who he is, the side, its last blocker.
+
+    `cracks` are those who crack, whose own men come free.
+    """
 
     way: str
     role: str
     side: Side
     last: tuple[float, str]
+    cracks: tuple[str, ...] = ()
 
 
 @record
@@ -66,14 +73,21 @@ class Claims:
         order = self.front.orders.get(key)
         if order is None:
             man = self.plan.offense.by_role[key.role]
-            order = self.front.orders[key] = tuple(SEEK[key.way](self, man, key.side))
-        found = self.first(order)
+            cracks = [self.plan.offense.by_role[role] for role in key.cracks]
+            order = self.front.orders[key] = tuple(SEEK[key.way](self, man, key.side, cracks))
+        found = self.first(order if key.way != "edge" or not self.left else self._outside_keys(order, key.side))
         if key.way == "trap" and (found is None or found.to_x * key.side > TRAP_X):
             raise NotRunnable(
                 f"{self.plan.concept.name} to the {key.side.word} is checked off against this front: "
                 f"no lineman on or just outside the {key.side.word} guard to trap"
             )
         return found
+
+    def _outside_keys(self, men: Iterable[Man], side: Side) -> list[Man]:
+        """Those of them who are not at the edge inside a man left alone: nobody leads in there."""
+        known = {m.name: m for m in (*self.front.first, *self.front.second, *self.front.deep)}
+        key = max([known[name].to_x * side for name in self.left])
+        return [m for m in men if not _tackle(self, side) < m.to_x * side <= key]
 
     def leave(self, left: PlannedLeft) -> None:
         """Finds the man whom the concept leaves alone, if he is there."""
@@ -86,7 +100,8 @@ class Claims:
 
 
 # How a man looks for his defender: everybody he may take, his first choice first, whether or not they are spoken for.
-Seek = Callable[[Claims, OffensiveMan, Side], Sequence[Man]]
+# Last are the men who crack.
+Seek = Callable[[Claims, OffensiveMan, Side, Sequence[OffensiveMan]], Sequence[Man]]
 
 
 def _tackle(c: Claims, side: Side) -> float:
@@ -116,30 +131,40 @@ def first_outside(c: Claims, man: OffensiveMan, side: Side) -> list[Man]:
     return [m for m in _line(c, side) if m.to_x * side > near] + _overhang(c, side, edge)
 
 
-def play_backer(c: Claims, man: OffensiveMan, side: Side) -> list[Man]:
+def play_backer(c: Claims, man: OffensiveMan, side: Side, cracks: Sequence[OffensiveMan] = ()) -> list[Man]:
     """The play side inside backer."""
     men = [m for m in c.front.second if m.to_x * side >= -2.6 and abs(m.to_x) <= INSIDE_BACKER_X]
     return sorted(men, key=lambda m: (m.to_x * side, -m.y), reverse=True)
 
 
-def edge_man(c: Claims, man: OffensiveMan, side: Side) -> list[Man]:
-    """The first man outside, else the backer: the first of two who lead takes the outside man."""
-    return first_outside(c, man, side) + play_backer(c, man, side)
+def kicked(c: Claims, man: OffensiveMan, side: Side, cracks: Sequence[OffensiveMan] = ()) -> list[Man]:
+    """The first man outside the last down block; where that man stands outside everybody, the end man of the line."""
+    edge = _tackle(c, side)
+    return first_outside(c, man, side) + [m for m in reversed(_line(c, side)) if m.to_x * side > edge + OUTSIDE]
 
 
-def trapped(c: Claims, man: OffensiveMan, side: Side) -> list[Man]:
+def edge_man(c: Claims, man: OffensiveMan, side: Side, cracks: Sequence[OffensiveMan] = ()) -> list[Man]:
+    """The first man outside, then who comes free by a crack, else the play side backer.
+
+    The first of two who lead takes the outside man.
+    """
+    over = [min(found)[2] for p in cracks if p.side is side and (found := _nearest(c, p, side))]
+    return [*first_outside(c, man, side), *over, *[m for m in play_backer(c, man, side) if m.to_x * side >= -ON]]
+
+
+def trapped(c: Claims, man: OffensiveMan, side: Side, cracks: Sequence[OffensiveMan] = ()) -> list[Man]:
     """The first lineman on or outside the play side guard."""
     guard = c.plan.offense.view(side).surface[0].x * side
     return [m for m in _line(c, side) if m.to_x * side >= guard - ON]
 
 
-def interior(c: Claims, man: OffensiveMan, side: Side) -> list[Man]:
+def interior(c: Claims, man: OffensiveMan, side: Side, cracks: Sequence[OffensiveMan] = ()) -> list[Man]:
     """The lineman nearest to the centre; of two as near the one behind the play."""
     men = [m for m in c.front.first if abs(m.to_x) < 2.7]
     return sorted(men, key=lambda m: (abs(m.to_x), m.to_x * side))
 
 
-def cracked(c: Claims, man: OffensiveMan, side: Side) -> list[Man]:
+def cracked(c: Claims, man: OffensiveMan, side: Side, cracks: Sequence[OffensiveMan] = ()) -> list[Man]:
     """The first man inside a wide blocker who stands outside the tackle and outside an attached man's block."""
     attached = [p.x * side + ON for p in c.plan.offense.view(side).attached if p.on_line]
     edge = max([_tackle(c, side) + OUTSIDE, *attached])
@@ -147,33 +172,85 @@ def cracked(c: Claims, man: OffensiveMan, side: Side) -> list[Man]:
     return sorted(men, key=lambda m: (m.y > CRACK_Y, m.x * side, m.y)) + _overhang(c, side, edge)
 
 
-def arc_man(c: Claims, man: OffensiveMan, side: Side) -> list[Man]:
-    """The force player or the first man in the alley, for a man who releases around the end."""
+def arc_man(c: Claims, man: OffensiveMan, side: Side) -> list[tuple[float, Man]]:
+    """The man at the line on or outside him, the force player or the first man in the alley, each with his distance."""
     edge = man.x * side
+    line = [m for m in c.front.first if m.x * side >= edge - ON and m.x * side > _tackle(c, side)]
     men = [
         m
-        for m in (*c.front.second, *c.front.deep)
+        for m in (*line, *c.front.second, *c.front.deep)
         if -2.0 < m.x * side - edge < 11 and m.x * side > 0 and m.y <= 12.5
     ]
-    return sorted(men, key=lambda m: (abs(m.x * side - edge) + 0.5 * m.y, m.y))
+    return [(abs(m.x * side - edge) + 0.75 * m.y, m) for m in men]
 
 
-def over_receiver(c: Claims, man: OffensiveMan, side: Side) -> list[Man]:
-    """The man over a receiver, or the near force player where nobody is."""
+def over_receiver(c: Claims, man: OffensiveMan, side: Side) -> list[tuple[float, Man]]:
+    """The man over a receiver, or the near force player where nobody is, each with his distance."""
     wide = [m for m in c.front.first if abs(m.x) > _tackle(c, side) + 1.0]
     men = [m for m in (*c.front.second, *c.front.deep, *wide) if abs(m.x - man.x) < ALLEY_X]
-    return sorted(men, key=lambda m: (abs(m.x - man.x) + 0.6 * m.y, m.y))
+    return [(abs(m.x - man.x) + 0.6 * m.y, m) for m in men]
 
 
+def _nearest(c: Claims, man: OffensiveMan, side: Side) -> list[tuple[float, float, Man]]:
+    return [(cost, m.y, m) for cost, m in over_receiver(c, man, side)]
+
+
+def alley_man(c: Claims, man: OffensiveMan, side: Side) -> list[tuple[float, Man]]:
+    """Whom a man of the edge finds beyond it when nobody is left there: the near man outside the tackle."""
+    edge = max(man.x * side, _tackle(c, side))
+    men = [m for m in (*c.front.second, *c.front.deep) if 0.0 < m.x * side - _tackle(c, side) < 11 and m.y <= 12.5]
+    return [(abs(m.x * side - edge) + 0.75 * m.y, m) for m in men]
+
+
+def match_in_space(c: Claims, tasks: Sequence[tuple[str, OffensiveMan, Side]]) -> list[Man | None]:
+    """Whom each man takes who blocks in space: as many as can be, each as near as can be for all together."""
+    ways = []
+    for way, man, side in tasks:
+        found = sorted([(cost, m.y, m.name, m) for cost, m in SPACE[way](c, man, side) if _is_free(c, m)])
+        ways.append([(cost, m) for cost, _, _, m in found[:NEAREST]])
+    best: tuple[float, list[Man | None]] = (inf, [None] * len(ways))
+    chosen: list[Man | None] = []
+    used: set[str] = set()
+
+    def go(cost: float) -> None:
+        nonlocal best
+        if cost >= best[0] - 1e-9:
+            return
+        i = len(chosen)
+        if i == len(ways):
+            best = cost, chosen.copy()
+            return
+        for more, m in ways[i]:
+            if m.name not in used:
+                used.add(m.name)
+                chosen.append(m)
+                go(cost + more)
+                chosen.pop()
+                used.remove(m.name)
+        chosen.append(None)
+        go(cost + NOBODY)
+        chosen.pop()
+
+    go(0.0)
+    return best[1]
+
+
+def _is_free(c: Claims, m: Man) -> bool:
+    return m.name not in c.taken and m.name not in c.left
+
+
+SPACE: dict[str, Callable[[Claims, OffensiveMan, Side], list[tuple[float, Man]]]] = {
+    "arc": arc_man,
+    "stalk": over_receiver,
+    "alley": alley_man,
+}
 SEEK: dict[str, Seek] = {
-    "kick": first_outside,
+    "kick": kicked,
     "backer": play_backer,
     "edge": edge_man,
     "trap": trapped,
     "interior": interior,
     "crack": cracked,
-    "arc": arc_man,
-    "stalk": over_receiver,
 }
 
 # --- men the concept leaves alone -----------------------------------------------------------------------------------

@@ -23,9 +23,13 @@ SHADE = 0.5  # yards: an outside shade that a neighbour can still help on
 NOSE = 0.3  # yards: over the centre
 BESIDE = 2.05  # yards: two blockers are neighbours
 CLIMB = 5.6  # yards: the farthest a man goes across on his way to a backer
+SET_CLIMB = 3.6  # and who sets to pass block first
 ZONE = frozenset({"zone", "reach"})
 NO_PAIR = frozenset({"climb", "pin", "set"})
 SPARE = 1.0  # a free man with nobody to block
+EDGE_PAIR = 0.4  # two attached men on one man: the outside one can have him
+COVERED = 0.8  # an attached man who leaves the man on him
+ON_HIM = 0.55  # yards: how far that man may be shaded
 LONE = 0.25  # going up without helping anybody first
 FAR = 0.15  # a yard across on the way up
 LATE = 0.4  # the play side backer left to a pair behind the first
@@ -41,10 +45,12 @@ class Blocker(NamedTuple):
 
 
 class Lineman(NamedTuple):
-    """A defender at the line and what it costs to leave him."""
+    """A defender at the line, what it costs to leave him, and between which places his blocker must stand."""
 
     x: float
     leave: float = MUST
+    low: float = -inf
+    high: float = inf
 
 
 class Backer(NamedTuple):
@@ -70,9 +76,9 @@ def single_cost(b: Blocker, x: float) -> float:
     way = b.way
     nose = 0.35 if abs(x) < NOSE and abs(b.x) < 2.0 else 0.0
     if way == "zone":
-        return 0.3 * abs(dx) + nose if -0.9 <= dx <= 1.45 else inf
+        return 0.3 * abs(dx) + nose if (-1.35 if b.end else -0.9) <= dx <= 1.45 else inf
     if way == "reach":
-        return 0.3 * abs(dx - 0.2) + nose if -0.9 <= dx <= 1.75 else inf
+        return 0.3 * abs(dx - 0.2) + nose if (-1.35 if b.end else -0.9) <= dx <= 1.75 else inf
     if way in ("base", "set"):
         return 0.4 * abs(dx) + nose if -1.3 <= dx <= 1.3 else inf
     if way == "out":
@@ -108,6 +114,8 @@ def pair_cost(a: Blocker, b: Blocker, x: float) -> float:
     if x < a.x - HEAD or x > b.x + (SHADE if zone else HEAD):
         return inf
     reach = "reach" in (a.way, b.way)
+    if zone and b.x < -0.25 and x > b.x + HEAD:
+        return inf  # a man on the far shoulder of a back side guard is out of the tackle's reach
     if zone:  # the man beside him comes from behind; from the front it is the second choice
         if abs(x - b.x) <= abs(x - a.x):
             return (0.3 if b.x > 0 else 0.7) if x > b.x + HEAD and not reach else 0.0
@@ -131,6 +139,9 @@ class _Search:
         self.cost = inf
         self.best: tuple[list[Unit], list[Unit], list[int | None]] = ([], [], [])
         self.ups = find_ups(blockers, backers)
+        end = blockers[-1] if blockers else None
+        if end is not None and any(abs(d.x - end.x) <= ON_HIM for d in line):  # the man on him comes before the alley
+            self.ups[-1] = [inf if k.alley else up for k, up in zip(backers, self.ups[-1], strict=True)]
         self.idle = [new_tuple(Unit, ((b,), None, None)) for b in range(len(blockers))]
         last = len(blockers) - 1
         self.options: list[list[Option]] = []
@@ -138,11 +149,13 @@ class _Search:
             x = d.x
             ways: list[Option] = []
             for b, man in enumerate(blockers):
-                if -3.5 < x - man.x < 3.5:
+                if -3.5 < x - man.x < 3.5 and d.low <= man.x <= d.high:
                     if (cost := single_cost(man, x)) < inf:
                         ways.append((cost, b, 1))
-                    if b < last and (cost := pair_cost(man, blockers[b + 1], x)) < inf:
-                        ways.append((cost, b, 2))
+                    if b < last and d.low <= blockers[b + 1].x <= d.high:
+                        cost = pair_cost(man, blockers[b + 1], x)
+                        if cost < inf:
+                            ways.append((cost + _covered(man, blockers[b + 1], x, line), b, 2))
             ways.append((d.leave, 0, 0))
             ways.sort()
             self.options.append(ways)
@@ -155,7 +168,7 @@ class _Search:
         self.behind = sum([min([b.free, *[up[k] for up in self.ups]]) for k, b in enumerate(backers)])
         self.lone = [0.0]
         for man, up in zip(blockers, self.ups, strict=True):
-            self.lone.append(self.lone[-1] + min([SPARE, *[cost + _lone_cost(man.way) for cost in up]]))
+            self.lone.append(self.lone[-1] + min([SPARE, *[cost + _lone_cost(man) for cost in up]]))
 
     def down(self, d: int, start: int, cost: float, lone: float, units: list[Unit]) -> None:
         """Tries every way to take defender d and those after him with the blockers from `start` on.
@@ -205,15 +218,27 @@ class _Search:
         return sorted([*alone, *[Unit(u.men, u.on, k) for u, k in zip(climbers, to, strict=True)]])
 
 
-def _lone_cost(way: str) -> float:
+def _lone_cost(man: Blocker) -> float:
     """What it costs more to go up without helping anybody first."""
-    return (0.0 if way == "climb" else LONE) + KEEP.get(way, 0.0)
+    return (0.0 if man.way == "climb" and not man.end else LONE) + KEEP.get(man.way, 0.0)
+
+
+def _covered(a: Blocker, b: Blocker, x: float, line: Sequence[Lineman]) -> float:
+    """What it costs that two men at the edge are both on one: more when the inside one leaves the man on him for it."""
+    if not (a.end and b.end):
+        return 0.0
+    inner = a if abs(a.x) < abs(b.x) else b
+    return EDGE_PAIR + COVERED if any(abs(d.x) < abs(x) and abs(d.x - inner.x) <= ON_HIM for d in line) else EDGE_PAIR
 
 
 def find_ups(blockers: Sequence[Blocker], backers: Sequence[Backer]) -> list[list[float]]:
     """For each blocker what his way to each backer costs; infinite where it is too far."""
     return [
-        [FAR * across if (across := abs(man.x - backer.x)) <= CLIMB else inf for backer in backers] for man in blockers
+        [
+            FAR * across if (across := abs(man.x - backer.x)) <= (SET_CLIMB if man.way == "set" else CLIMB) else inf
+            for backer in backers
+        ]
+        for man in blockers
     ]
 
 
@@ -242,7 +267,7 @@ def climb_cost(
         zone = way in ZONE
         if first == end:
             up: Sequence[float] = ups[first]
-            if way != "climb":
+            if way != "climb" or blockers[first].end:
                 up = [cost + LONE + KEEP.get(way, 0.0) for cost in up]
         else:
             up = [min(one, other) for one, other in zip(ups[first], ups[end], strict=True)]

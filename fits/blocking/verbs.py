@@ -19,8 +19,8 @@ _PLAIN = (
     # text, step, order, counts, moves, place, rank, way, meaning
     ("zone", "zone", 0, True, False, "stay", 0, "zone",
      "steps to the play side; covered takes his man, uncovered doubles with the man beside him and climbs"),
-    ("zone off", "zone", 1, True, False, "stay", 0, "zone",
-     "the same step, leaving the man outside him to somebody else; climbs"),
+    ("zone off", "zone", 1, True, False, "stay", 0, "climb",
+     "the same step, leaving the man on him or outside him to somebody else; climbs"),
     ("climb", "in", 1, True, False, "stay", 0, "climb", "leaves the line alone and goes up to the backer inside"),
     ("reach", "zone", 0, True, False, "stay", 0, "reach", "the same, flat and wide, for the outside shoulder"),
     ("base", "straight", 0, True, False, "stay", 0, "base", "the man on him; with a neighbour the man between them"),
