@@ -45,6 +45,10 @@ WEAK = {
         ("12-two-tight", "power"),
         # tight ends on both sides: the middle safety is down in the front side B, a man who crosses is one more
         ("12-ace", "split-zone"), ("12-two-tight", "split-zone"),
+        # the fullback crosses instead of the tight end: nobody is left inside him
+        ("21-twins-i", "split-zone"),
+        # counter away from the tight end: the middle backer is late inside the kick
+        ("11-doubles", "counter"), ("11-trey", "counter"), ("21-gun-near", "counter"),
     },
 }
 
