@@ -4,10 +4,10 @@ from tests.fits.audit.looks import LEFT, RIGHT, derive, found, lane
 
 
 def test_a_quarterback_whom_nobody_has_is_found():
-    look = derive("odd-three-safety-one-high", "11-doubles", "inside-zone-rpo", RIGHT)
+    look = derive("odd-three-safety-one-high", "20-split", "inside-zone-rpo", LEFT)
     (finding,) = found(look, "no-qb-player")
-    assert (finding.severity, lane(look, finding).name) == ("unsound", "left C")
-    assert finding.text == "Nobody has the quarterback if he keeps it in left C."
+    assert (finding.severity, lane(look, finding).name) == ("unsound", "right C")
+    assert finding.text == "Nobody has the quarterback if he keeps it in right C."
     assert not look.sound
 
 

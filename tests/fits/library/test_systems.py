@@ -9,6 +9,7 @@ import pytest
 
 import fits
 from fits.field import LEFT, RIGHT, Hash
+from fits.know.study import study
 
 LIB = fits.load_library()
 SYSTEMS = sorted(LIB.systems)
@@ -229,3 +230,10 @@ def test_staff_option_turns_a_spill_into_a_box():
     boxed = derive("over-quarters", "20-split", "power", to=RIGHT, options=box)
     assert spill.defender("right E").leverage == "spill" and boxed.defender("right E").leverage == "box"
     assert boxed.defender("right E").lane == spill.defender("right E").lane + 1
+
+
+@pytest.mark.parametrize("call", list(LIB.systems["odd-three-safety"].calls()))
+def test_every_man_can_know_his_fit_in_nineteen_pictures_of_twenty(call):
+    known = study(LIB.call(call), LIB.formations.values(), LIB.concepts.values())
+    assert {man.role: man.cannot_know for man in known.men if man.cannot_know >= 0.05} == {}
+    assert len(known.men) == 11 and known.pictures > 3000
