@@ -27,6 +27,7 @@ from fits.terms import Band, Leverage, Severity
 from fits.values import replace, value
 
 MOST = 5  # repairs given back
+NEW_READ = 4.0  # what one more man to read costs, in yards to run
 MOST_PROVEN = 40  # sound tries looked at more closely
 BEAM = 10  # partial repairs carried on to the next size
 LARGEST = 2  # men whom a repair sets out to change: more is another call
@@ -280,7 +281,7 @@ def _one_more(case: _Case, start: _Try) -> Iterator[_Try]:
                 continue
             made = _with_rule(case, start, d, phrase, leverage)
             if made is not None:
-                cost = _cost(d, man, lane, lane in aim, start.look)
+                cost = _cost(d, man, lane, lane in aim, start.look) + NEW_READ * len(made.reads[-1][1])
                 yield replace(made, cost=start.cost + cost)
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from fits.defense.roles import Group
 from fits.defense.system import FitRule
-from fits.rules.conditions import CONDITIONS, MOVER_SIGHTS, flow_of, moving, way_of
+from fits.offense.formation import is_back
+from fits.rules.conditions import CONDITIONS, flow_of, moving, way_of
 from fits.rules.snap import AfterSnap, Aligned
 from fits.rules.targets import Alternative
 from fits.sights import AT_THE_LINE_Y, FAR
@@ -58,8 +59,8 @@ def ask(d: Aligned, s: AfterSnap, phrase: str) -> Asked:
         movers = moving(s, kind, d, None)
         to_me = d.side is not None and bool(moving(s, kind, d, " to my side"))
         found.append(f"{kind} to my side" if to_me else kind)
-        if MOVER_SIGHTS[kind] is Sight.KEY:  # the way of a back he sees in the flow
-            reads = tuple([j.man.role for j in movers if j.man.role not in d.keys])
+        seen = {*d.keys, *[p.role for p in s.offense.backfield if is_back(p)]}  # the ways of backs are the flow
+        reads = tuple([j.man.role for j in movers if j.man.role not in seen])
     return Asked(" and ".join(found), reads)
 
 

@@ -101,7 +101,11 @@ def others_move(before: Look, after: Look, changed: frozenset[str]) -> tuple[str
     out = []
     for a, b in zip(before.defenders, after.defenders, strict=True):
         if a.role not in changed and a.lane != b.lane:
-            out.append(f"{a.role} goes from {a.fit} to {b.fit}.")
+            if b.lane is None:
+                now = NO_PLACE.get(b.duty, "was without a gap").replace("was ", "is ", 1)
+                out.append(f"{a.role} leaves {a.fit} and {now}.")
+            else:
+                out.append(f"{a.role} goes from {a.fit} to {b.fit}.")
     return tuple(out)
 
 

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 
 import fits
 from fits.draw.svg import draw_pair
+from fits.know import cannot_know, study_looks
 from fits.repair import Price, PriceList, Repair, with_rules
-from fits.repair.price import effect_words
+from fits.repair.price import WORST, effect_words
+from fits.words import words_of
 from playbook import convert
 from playbook.looks import queries
 from playbook.looks.asking import Ask
@@ -18,11 +21,15 @@ from playbook.scouting.proof import around_of, specs_of, weigh_looks
 
 @dataclass(frozen=True, slots=True)
 class Weight:
-    """A repair weighed: its price over those looks in words, and the look before and after as SVG."""
+    """A repair weighed: its price over those looks in words, and the look before and after as SVG.
+
+    `blind` says what a man could not tell apart any more with it, among those looks.
+    """
 
     price: Price
     over: str
     worst: tuple[str, ...]
+    blind: tuple[str, ...]
     before: fits.Look
     drawings: tuple[str, str]
 
@@ -45,7 +52,25 @@ def weigh(
     price = PriceList(spec.call, others, deriver).of(repair, call)
     changed = call or with_rules(spec.call, repair.rules)
     worst = tuple(effect_words(effect, deriver, changed) for effect in price.worst)
-    return Weight(price, over, worst, before, draw_pair(before, repair.look, repair.men, book=spec.book))
+    blind = _blind(deriver, [spec, *others], changed) if repair.rules else ()
+    return Weight(price, over, worst, blind, before, draw_pair(before, repair.look, repair.men, book=spec.book))
+
+
+def _blind(deriver: fits.Deriver, specs: list[fits.LookSpec], changed: fits.Call) -> tuple[str, ...]:
+    """Returns what men cannot know with the changed call, over those looks, and could before."""
+    pairs = []
+    for spec in specs:
+        with suppress(fits.FitsError):
+            pairs.append((deriver.look(spec), deriver.look(fits.values.replace(spec, call=changed))))
+    was, now = ([pair[n] for pair in pairs] for n in (0, 1))
+    known = study_looks(specs[0].call, was), study_looks(changed, now)
+    found = []
+    for before, after in pairs:
+        old = {finding.roles for finding in cannot_know(known[0], before)}
+        found += [
+            words_of(after).retell(finding.text) for finding in cannot_know(known[1], after) if finding.roles not in old
+        ]
+    return tuple(dict.fromkeys(found))[:WORST]
 
 
 def _same(one: fits.LookSpec, spec: fits.LookSpec, look: fits.Look, deriver: fits.Deriver) -> bool:

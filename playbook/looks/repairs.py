@@ -53,7 +53,7 @@ def find(ask: Ask, extra: Sequence[tuple[str, str]] = ()) -> dict[str, Any]:
     try:
         sought = seek(ask)
         reach = could_reach(sought.spec, sought.deriver)
-        said = words_of(sought.deriver.look(sought.spec))
+        look = sought.deriver.look(sought.spec)
     except fits.FitsError as error:
         return {"refused": str(error)}
     by_name = {row.name: row for row in ask.call.system.calls.all()}
@@ -64,7 +64,7 @@ def find(ask: Ask, extra: Sequence[tuple[str, str]] = ()) -> dict[str, Any]:
         }
         for number, r in enumerate(sought.repairs)
     ]  # fmt: skip
-    return {"found": found, "reach": replace(reach, text=said.retell(reach.text))}
+    return {"found": found, "reach": replace(reach, text=words_of(look).retell(reach.text)), "sound": look.sound}
 
 
 def price_address(ask: Ask, number: int, repair: Repair, extra: Sequence[tuple[str, str]] = ()) -> str:

@@ -321,6 +321,16 @@ def test_from_fix_first_to_the_applied_repair(as_staff, full):
     assert "% sound" in page
 
 
+def test_a_look_that_is_sound_has_nothing_to_repair(as_staff, full):
+    call = full.system.calls.first()
+    for look in full.expected_looks.all():
+        if mending.is_sound(full, call.name, look.pk):
+            page = as_staff.get(reverse("scouting:repairs", args=[full.pk, look.pk, call.pk])).content.decode()
+            assert "By itself this look is sound" in page and "<form" not in page.split("<h1>")[1]
+            return
+    pytest.fail("no sound look in this week")
+
+
 def test_a_suggestion_goes_on_the_menu_only_when_asked(as_staff, full):
     page = as_staff.get(reverse("scouting:suggest", args=[full.pk])).content.decode()
     assert "A suggestion" in page
