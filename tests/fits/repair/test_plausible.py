@@ -66,16 +66,22 @@ CASES = [  # (rule, what breaks it, a near miss)
     ("knows-where", ((*DOUBLES, "M", "open lane"), {}), ((*DOUBLES, "M", "B gap"), {})),
     ("knows-where", ((*DOUBLES, "right E", "backside B"), {}), ((*DOUBLES, "right E", "C gap"), {})),
     ("knows-where", ((*DOUBLES, "M", "spill else A gap"), {}), ((*DOUBLES, "S", "spill else C gap"), {})),
-    ("no-third-man", ((*DOUBLES, "S", "D gap"), {}), ((*DOUBLES, "W", "D gap away"), {})),
+    ("no-third-man", ((*DOUBLES, "M", "B gap"), {"owners": 3}), ((*DOUBLES, "M", "B gap"), {"owners": 2})),
     ("force-outside", ((*DOUBLES, "S", "C gap"), {"leverage": "force"}),
      ((*DOUBLES, "S", "force"), {"leverage": "force"})),
 ]  # fmt: skip
 
 
 def made(args, how):
+    how = dict(how)
+    owners = how.pop("owners", 0)
     found = change(*args, **how)
     assert found.now.rule.id == "X-fix"
-    return found
+    if not owners:
+        return found
+    names = ("M", "W", "S")[:owners]
+    lanes = [x._replace(owners=names) if x.index == found.now.lane else x for x in found.look.lanes]
+    return fits.values.replace(found, look=fits.values.replace(found.look, lanes=tuple(lanes)))
 
 
 @pytest.mark.parametrize(("rule", "breaks", "near"), CASES, ids=[f"{n}-{c[0]}" for n, c in enumerate(CASES)])
