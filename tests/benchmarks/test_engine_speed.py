@@ -84,21 +84,18 @@ def test_one_in_bulk_against_an_assignment(name, cost_s):
 def test_all_three_bands_against_the_nominal_verdict(monkeypatch):
     """A verdict has all three bands at once; what it costs is held against one that judges the usual pace only."""
     formations = list(LIB.formations.values())[::4]
-    took = {"bands": 0.0, "nominal": 0.0}
+    took, seen = {"bands": 0.0, "nominal": 0.0}, 0
     for formation in formations:
         for which in ("bands", "nominal", "nominal", "bands"):
             with monkeypatch.context() as patched:
                 if which == "nominal":
                     patched.setattr(pipeline, "judge", lambda evidence, findings: fits.Band.SOUND)
-                took[which] += verdicts_s(formation)[0]
+                cost, made = verdicts_s(formation)
+                took[which] += cost
+                seen += made
     ratio = took["bands"] / took["nominal"]
     say(f"all three bands cost {ratio:.2f} times the nominal verdict (target at most 1.6)")
-    assert {fits.Deriver().verdict(spec).band for spec in _some()} > {fits.Band.SOUND}
-
-
-def _some():
-    call, concept = LIB.call("odd-three-safety"), LIB.concept("power")
-    return [fits.LookSpec(call=call, formation=f, concept=concept) for f in LIB.formations.values()]
+    assert seen > 9000
 
 
 def test_one_look_cold():
