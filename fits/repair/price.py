@@ -60,7 +60,7 @@ class Price:
             return "There is no other look to compare."
         others = f"Of {self.looks} other look{'' if self.looks == 1 else 's'}"
         if not (self.better or self.worse):
-            return f"{others} none changes."
+            return f"{others} none gets better or worse."
         gets, stays = "gets" if self.better == 1 else "get", "stays as it is" if self.same == 1 else "stay as they are"
         return f"{others} {self.better} {gets} better, {self.worse} worse, {self.same} {stays}."
 

@@ -220,5 +220,5 @@ def test_shares_and_a_rule_that_never_fires():
     )  # fmt: skip
     price = PriceList(spec.call, [spec], shares=[0.25]).of(quiet)
     assert (price.looks, price.better, price.worse, price.same) == (1, 0, 0, 1)
-    assert price.text == "Of 1 other look none changes." and price.changed == ()
+    assert price.text == "Of 1 other look none gets better or worse." and price.changed == ()
     assert PriceList(spec.call, []).of(quiet).text == "There is no other look to compare."
