@@ -70,8 +70,10 @@ def test_no_address_is_made_of_a_name():
 
 NOT_LINKED = {
     "player": {"player:week-of"},
-    # undoing and taking back a token need something done before, which the walk takes back; they take no text
-    "staff": {"home:alive", "looks:repairs", "looks:repair", "system:undo", "token:revoke"},
+    # undoing and taking back a token need something done before, which the walk takes back; what is shipped otherwise
+    # goes by a system's own name, which is another one here; they take no text
+    "staff": {"home:alive", "looks:repairs", "looks:repair", "system:undo", "token:revoke"}
+    | {f"system:{name}-shipped" for name in ("try", "take", "leave")},
     "admin": {"token:take-back"},
 }
 ADMINS = {"token:list", "token:take-back"}
@@ -83,7 +85,7 @@ def test_every_page_opens_and_every_form_answers(world, role):
     client.force_login(world[role])
     chart, week = Chart.objects.latest("pk"), Week.objects.get(number=2)
     places = [("scouting:chart", chart.pk), ("scouting:opponent", chart.opponent_id)]
-    places += [("system:changes", week.system_id), ("scouting:proof", week.pk)]
+    places += [("system:changes", week.system_id), ("system:shipped", week.system_id), ("scouting:proof", week.pk)]
     front = week.system.fronts.first()
     rules = [f"{reverse('system:front', args=[front.pk])}?edit=fits-{n}" for n in ("new", front.fitrules.first().pk)]
     only = ("people:", "exports:", "home:", "token:") if role == "admin" else ("",)  # the rest is the staff's
