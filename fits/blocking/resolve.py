@@ -414,7 +414,15 @@ def _ends(
         for i, task in enumerate(group):
             out[task.role] = middle + task.side * GAP_STEP * (i - (len(group) - 1) / 2)
     for side, group in edges.items():
-        base = max([0.0, *[t.man.x * side for t in scheme.stay if not jobs[t.role].helps]])
+        stay = [0.0, *[t.man.x * side for t in scheme.stay if not jobs[t.role].helps]]
+        base = max(stay)
+        for task in group:  # he kicks a man whom a blocker outside him has left: that is where he ends
+            met = on[task.role]
+            if task.verb.way == "kick" and met in front.first and met.to_x * side < base:
+                x = met.to_x * side
+                inner, outer = max([s for s in stay if s <= x], default=0.0), min([s for s in stay if s > x])
+                out[task.role] = side * (inner + outer) / 2
+        group = [t for t in group if not out[t.role]]
         group.sort(key=lambda t: (t.verb.rank, t.man.x * side))
         for i, task in enumerate(group):
             out[task.role] = side * (base + EDGE_STEP * (i + 1))

@@ -138,9 +138,14 @@ def play_backer(c: Claims, man: OffensiveMan, side: Side, cracks: Sequence[Offen
 
 
 def kicked(c: Claims, man: OffensiveMan, side: Side, cracks: Sequence[OffensiveMan] = ()) -> list[Man]:
-    """The first man outside the last down block; where that man stands outside everybody, the end man of the line."""
-    edge = _tackle(c, side)
-    return first_outside(c, man, side) + [m for m in reversed(_line(c, side)) if m.to_x * side > edge + OUTSIDE]
+    """The first man outside the last down block; where that man stands outside everybody, the end man of the line.
+
+    Where an attached man outside leaves the line, that is the end man too: the tackle keeps the man on him.
+    """
+    edge, off = _tackle(c, side), max([p.x * side for p in c.plan.offense.view(side).attached], default=0.0)
+    ends = [m for m in reversed(_line(c, side)) if m.to_x * side > edge + OUTSIDE]
+    first = first_outside(c, man, side)
+    return [*ends, *first] if off > c.last[side][0] + ON else [*first, *ends]
 
 
 def edge_man(c: Claims, man: OffensiveMan, side: Side, cracks: Sequence[OffensiveMan] = ()) -> list[Man]:

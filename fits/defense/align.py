@@ -168,9 +168,9 @@ def _key_centre() -> KeyReader:
     return lambda o, side, x: ("C",)
 
 
-@KEYS.phrase("both guards", "both guards", "the two guards")
+@KEYS.phrase("both guards", "both guards", "the two guards, the one on his side first")
 def _key_guards() -> KeyReader:
-    return lambda o, side, x: ("LG", "RG")
+    return lambda o, side, x: tuple([o.view(to).surface[0].role for to in (_way(side, x), _way(side, x).other)])
 
 
 @KEYS.phrase("guard, centre, guard", "guard, centre, guard", "the triangle inside")

@@ -99,7 +99,7 @@ WEEKS: list[dict[str, Any]] = [
             ("11-trips", "counter", "middle", 0.07, {}),
             ("10-trips", "zone-read", "middle", 0.06, {"options": ["bubble"]}),
             ("10-doubles", "jet-sweep", "middle", 0.04, {"motion": "jet"}),
-            ("11-h-back", "counter-h", "middle", None, {"guess": True, "note": "They have the man for it."}),
+            ("11-h-back", "counter", "middle", None, {"guess": True, "note": "They have the man for it."}),
         ],
         "menu": [
             (SYSTEM, 1, None, None, "", "10", "Base against four wide."),

@@ -57,6 +57,7 @@ def site(django_db_setup, django_db_blocker, tmp_path_factory):
         name = f"{own}_browser"
         connection.close()
         with connection._nodb_cursor() as cursor:
+            cursor.execute("select pg_terminate_backend(pid) from pg_stat_activity where datname = %s", [own])
             cursor.execute(f'create database "{name}" template "{own}"')
     folder = tmp_path_factory.mktemp("site")
     env = os.environ | {

@@ -14,8 +14,9 @@ def check(e: Evidence) -> list[Finding]:
         mover = e.mover_on.get(d.role)
         if d.leverage != "spill" or mover is None or d.lane is None:
             continue
-        outside = next((lane for lane in e.lanes if mover in (lane.left, lane.right) and lane.index != d.lane), None)
-        if outside is not None and not outside.owners:
+        beside = [lane for lane in e.lanes if mover in (lane.left, lane.right)]
+        outside = max(beside, key=lambda lane: abs(lane.x), default=None)
+        if outside is not None and outside.index != d.lane and not outside.owners:
             text = f"{d.role} spills {mover} and nobody is outside him in {outside.name}."
             found.append(Finding("no-overlap", danger(e, outside.index), outside.index, (d.role,), text))
     return found

@@ -35,6 +35,14 @@ WEAK = {
         ("12-wing", "power"),
         # both receivers on one side: the nickel outside the lead, nobody inside it
         ("21-twins-i", "inside-zone"), ("21-twins-i", "iso"),
+        # an offset fullback who leads looks to the far safety like one who crosses: he is outside him
+        ("21-gun-near", "inside-zone"), ("21-gun-near", "iso"), ("21-offset", "inside-zone"), ("21-offset", "iso"),
+        ("21-twins-i", "split-zone"),
+    },
+    "under-cover-3": {
+        # a back crosses and the end spills him: nobody is outside
+        ("12-h-back", "split-zone"), ("21-gun-near", "split-zone"), ("21-offset", "split-zone"),
+        ("21-pro-i", "split-zone"),
     },
     "odd-three-safety": {
         # two tight ends on the side the ball leaves, the end squeezes or the safety keeps E: one gap short behind it
