@@ -155,7 +155,12 @@ class Words:
 
     def saw(self, d: Defender) -> str:
         """What he saw, with its directions in this frame: `LG pulls to the weak side`."""
-        return re.sub(r" (left|right)(?=[,.;]|$)", lambda m: f" {self.toward(SIDES[m[1]])}", self.retell(d.saw))
+
+        def said(m: re.Match[str]) -> str:
+            way = self.toward(SIDES[m[2]])
+            return f" from {way.removeprefix('to ')}" if m[1] else f" {way}"
+
+        return re.sub(r" (from )?(left|right)(?=[,.;]|$)", said, self.retell(d.saw))
 
     def why(self, d: Defender) -> str:
         """The rule that fired and what it saw, in one sentence."""

@@ -136,3 +136,12 @@ def test_what_he_saw_has_its_directions_in_the_frame():
 def test_a_seat_without_a_look():
     assert seat("left E", Frame.OWN) == "right E"
     assert seat("left E", Frame.STRONG) == "left E" and seat("MS", Frame.OWN) == "MS"
+
+
+def test_a_side_a_block_comes_from_is_said_as_such():
+    look = fits.derive_look(
+        LIBRARY.call("odd-three-safety"), LIBRARY.formation("10-doubles"), LIBRARY.concept("inside-zone-rpo")
+    )
+    nose = look.defender("N")
+    assert "blocked by C head up and RG from the strong side" in words_of(look).saw(nose)
+    assert not any("from to" in words_of(look, frame).saw(d) for frame in Frame for d in look.defenders)
