@@ -25,6 +25,7 @@ APEX_X, APEX_Y = 5.0, 5.5  # outside the tackle: the farthest and deepest overha
 INSIDE_BACKER_X = 4.4
 TRAP_X = 2.6  # the widest man a guard traps; wider the play is checked off
 CRACK_Y = 6.5
+KEEPS = 0.9  # yards outside him: a man the back side tackle keeps in zone
 NEAREST = 4  # men a blocker in space may take
 NOBODY = 20.0  # yards: what it costs that he takes nobody
 DROPPED = frozenset({"reach", "base", "out", "double"})  # ways in which the end man keeps the man just outside him
@@ -138,14 +139,17 @@ def play_backer(c: Claims, man: OffensiveMan, side: Side, cracks: Sequence[Offen
 
 
 def kicked(c: Claims, man: OffensiveMan, side: Side, cracks: Sequence[OffensiveMan] = ()) -> list[Man]:
-    """The first man outside the last down block; where that man stands outside everybody, the end man of the line.
+    """The first man outside the last down block; where a wing stands outside everybody, the man inside the wing.
 
-    Where an attached man outside leaves the line, that is the end man too: the tackle keeps the man on him.
+    Where an attached man leaves the line, the first man whom the tackle does not keep, else the one on the tackle.
     """
-    edge, off = _tackle(c, side), max([p.x * side for p in c.plan.offense.view(side).attached], default=0.0)
-    ends = [m for m in reversed(_line(c, side)) if m.to_x * side > edge + OUTSIDE]
-    first = first_outside(c, man, side)
-    return [*ends, *first] if off > c.last[side][0] + ON else [*first, *ends]
+    attached = sorted([p.x * side for p in c.plan.offense.view(side).attached])
+    first, line = first_outside(c, man, side), _line(c, side)
+    if attached and attached[-1] > c.last[side][0] + ON:
+        return [*[m for m in line if m.to_x * side > _tackle(c, side) + KEEPS], *first]
+    if len(attached) > 1:
+        first += [m for m in reversed(line) if m.to_x * side > attached[-2] + OUTSIDE]
+    return first
 
 
 def edge_man(c: Claims, man: OffensiveMan, side: Side, cracks: Sequence[OffensiveMan] = ()) -> list[Man]:

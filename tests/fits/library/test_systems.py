@@ -38,6 +38,8 @@ WEAK = {
         # an offset fullback who leads looks to the far safety like one who crosses: he is outside him
         ("21-gun-near", "inside-zone"), ("21-gun-near", "iso"), ("21-offset", "inside-zone"), ("21-offset", "iso"),
         ("21-twins-i", "split-zone"),
+        # tight ends on both sides, one crosses: the nine on his side is loose and the force there soft
+        ("12-ace", "split-zone"), ("12-two-tight", "split-zone"),
     },
     "under-cover-3": {
         # a back crosses and the end spills him: nobody is outside
