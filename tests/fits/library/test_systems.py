@@ -242,7 +242,7 @@ def test_staff_option_turns_a_spill_into_a_box():
     assert boxed.defender("right E").lane == spill.defender("right E").lane + 1
 
 
-@pytest.mark.parametrize("call", list(LIB.systems["odd-three-safety"].calls()))
+@pytest.mark.parametrize("call", [c for s in ("odd-three-safety", "over-quarters") for c in LIB.systems[s].calls()])
 def test_every_man_can_know_his_fit_in_nineteen_pictures_of_twenty(call):
     known = study(LIB.call(call), LIB.formations.values(), LIB.concepts.values())
     assert {man.role: man.cannot_know for man in known.men if man.cannot_know >= 0.05} == {}
