@@ -215,7 +215,8 @@ def match_in_space(c: Claims, tasks: Sequence[tuple[str, OffensiveMan, Side]]) -
     """Whom each man takes who blocks in space: as many as can be, each as near as can be for all together."""
     ways = []
     for way, man, side in tasks:
-        found = sorted([(cost, m.y, m.name, m) for cost, m in SPACE[way](c, man, side) if _is_free(c, m)])
+        near = {m: cost for cost, m in SPACE[way](c, man, side)}
+        found = sorted([(near[m], m.y, m.name, m) for m in c.free(near)])
         ways.append([(cost, m) for cost, _, _, m in found[:NEAREST]])
     best: tuple[float, list[Man | None]] = (inf, [None] * len(ways))
     chosen: list[Man | None] = []
@@ -242,10 +243,6 @@ def match_in_space(c: Claims, tasks: Sequence[tuple[str, OffensiveMan, Side]]) -
 
     go(0.0)
     return best[1]
-
-
-def _is_free(c: Claims, m: Man) -> bool:
-    return m.name not in c.taken and m.name not in c.left
 
 
 SPACE: dict[str, Callable[[Claims, OffensiveMan, Side], list[tuple[float, Man]]]] = {

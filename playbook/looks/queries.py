@@ -39,7 +39,7 @@ PLAIN = Setting()
 
 _verdicts: OrderedDict[tuple[object, ...], VerdictWords] = OrderedDict()
 KNOWN = 16
-_known: OrderedDict[tuple[object, ...], Knowledge] = OrderedDict()
+_known: OrderedDict[frozenset[tuple[object, ...]], Knowledge] = OrderedDict()
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,7 +174,7 @@ def known_look(look: fits.Look, ask: Ask, around: Surroundings) -> fits.Look:
     What is known of a set of looks is kept by the revisions of all it is made of.
     """
     company = [replace(other, call=ask.call) for other in company_of(ask)]
-    key = (frozenset([_key(other, around) for other in company]),)
+    key = frozenset([_key(other, around) for other in company])
     if key not in _known:
         deriver, made = fits.Deriver(), []
         for other in company:

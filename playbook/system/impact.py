@@ -129,7 +129,9 @@ def _leverage(job: Job) -> str:
 def _saved(rows: list[Call], menu: looks.Menu, around: looks.Surroundings) -> Iterator[tuple[Ask, Sketch]]:
     """Yields every question of the menu that somebody can run, with its look as saved, kept by revisions."""
     asks = looks.questions(rows, menu)
-    keys = {ask: _key(ask, menu, around) for ask in asks}
+    # a look in its set: what a man cannot tell apart depends on what else may come
+    company = frozenset((row._meta.model_name, row.pk, row.revision) for row in (*menu.formations, *menu.concepts))
+    keys = {ask: (*_key(ask, around), company) for ask in asks}
     short = {ask.call.pk for ask in asks if keys[ask] not in _sketches}
     if short:
         saved = convert.calls_of(rows[0].system)
@@ -143,8 +145,7 @@ def _saved(rows: list[Call], menu: looks.Menu, around: looks.Surroundings) -> It
         _sketches.popitem(last=False)
 
 
-def _key(ask: Ask, menu: looks.Menu, around: looks.Surroundings) -> tuple[object, ...]:
-    """A look in its set: what a man cannot tell apart depends on what else may come."""
+def _key(ask: Ask, around: looks.Surroundings) -> tuple[object, ...]:
     system, formation, concept = ask.call.system, ask.formation, ask.concept
     return (
         ask.call.name,
@@ -152,7 +153,6 @@ def _key(ask: Ask, menu: looks.Menu, around: looks.Surroundings) -> tuple[object
         (formation.pk, formation.revision),
         (concept.pk, concept.revision),
         around.stamp,
-        frozenset((row._meta.model_name, row.pk, row.revision) for row in (*menu.formations, *menu.concepts)),
     )
 
 
