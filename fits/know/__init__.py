@@ -8,7 +8,7 @@
 ['left CB', 'right CB']
 """
 
-from fits.know.findings import cannot_know, with_knowledge
+from fits.know.findings import cannot_know, known_together, with_knowledge
 from fits.know.ladder import Ladder, Read, Rung, ladder
 from fits.know.study import Demand, Knowledge, ManKnows, Seen, Unknown, study, study_looks
 
@@ -22,6 +22,7 @@ __all__ = [
     "Seen",
     "Unknown",
     "cannot_know",
+    "known_together",
     "ladder",
     "study",
     "study_looks",

@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import TypeVar
+
 from fits.audit.danger import danger
 from fits.audit.finding import UNSOUND, WARNING, Finding
 from fits.audit.registry import CANNOT_KNOW, worst_first
+from fits.defense.system import Call
 from fits.derive.look import Look
 from fits.know.picture import read_showing, see_picture
-from fits.know.study import NEVER, Demand, Knowledge, ManKnows, Seen, differ
+from fits.know.study import NEVER, Demand, Knowledge, ManKnows, Seen, differ, study_looks
 from fits.terms import Band
 from fits.values import replace
+
+Other = TypeVar("Other")
 
 
 def cannot_know(known: Knowledge, look: Look) -> tuple[Finding, ...]:
@@ -48,6 +54,15 @@ def with_knowledge(known: Knowledge, look: Look) -> Look:
         return look
     unsound = any(f.severity is UNSOUND for f in found)
     return replace(look, findings=worst_first((*look.findings, *found)), band=Band.NOT_SOUND if unsound else look.band)
+
+
+def known_together(call: Call, made: Sequence[Look | Other]) -> list[Look | Other]:
+    """Looks of one call that may all come, each with what men cannot tell apart among them.
+
+    What stands in the place of a look that could not be derived comes back as it is.
+    """
+    known = study_looks(call, [look for look in made if isinstance(look, Look)])
+    return [with_knowledge(known, look) if isinstance(look, Look) else look for look in made]
 
 
 def _pair(seen: Seen, look: Look) -> tuple[Demand, Demand] | None:

@@ -19,7 +19,7 @@ from django.db import connection
 
 import fits
 from fits.defense.align import Alignment
-from fits.know import study_looks, with_knowledge
+from fits.know import known_together
 from fits.know.study import hears_crack
 from fits.timing import Pace
 from fits.words import words_of
@@ -200,8 +200,7 @@ class Desk:
     def derive_set(self, specs: Sequence[fits.LookSpec]) -> list[StoredVerdict]:
         """The engine's answers to looks of one call that may all come, with what his men cannot tell apart in them."""
         made = [self._look(spec) for spec in specs]
-        known = study_looks(specs[0].call, [look for look in made if isinstance(look, fits.Look)])
-        return [_in_short(with_knowledge(known, look) if isinstance(look, fits.Look) else look) for look in made]
+        return [_in_short(look) for look in known_together(specs[0].call, made)]
 
     def _look(self, spec: fits.LookSpec) -> fits.Look | fits.FitsError:
         try:

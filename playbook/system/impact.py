@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 import fits
-from fits.know import study_looks, with_knowledge
+from fits.know import known_together
 from fits.words import words_of
 from playbook import convert
 from playbook.looks import queries as looks
@@ -164,10 +164,10 @@ def _sketch_all(
     found: dict[Ask, Sketch] = {}
     for row in rows:
         call = calls[row.name]
-        made = {ask: _derive(deriver, ask, around, call) for ask in looks.questions([row], menu)}
-        known = study_looks(call, [look for look in made.values() if isinstance(look, fits.Look)])
-        for ask, look in made.items():
-            found[ask] = _sketch(with_knowledge(known, look)) if isinstance(look, fits.Look) else look
+        asks = looks.questions([row], menu)
+        made = known_together(call, [_derive(deriver, ask, around, call) for ask in asks])
+        for ask, look in zip(asks, made, strict=True):
+            found[ask] = _sketch(look) if isinstance(look, fits.Look) else look
     return found
 
 
