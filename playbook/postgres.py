@@ -43,7 +43,11 @@ def default_folder() -> Path:
 def start(folder: Path | None = None) -> str:
     """Returns the address of the running server, after starting it if need be and connecting to it once."""
     folder = (folder or default_folder()).absolute()
-    folder.mkdir(parents=True, exist_ok=True)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        _open_lock(folder / "postgres.users", fcntl.LOCK_SH, close=True)
+    except OSError as error:
+        raise PostgresError(f"cannot keep its data in {folder}: {error.strerror}") from error
     with _only_one(folder):
         if folder not in _users_lock:
             _users_lock[folder] = _open_lock(folder / "postgres.users", fcntl.LOCK_SH)
@@ -55,6 +59,17 @@ def start(folder: Path | None = None) -> str:
         if address is None:
             raise PostgresError(f"started but does not answer; its log is {folder / 'postgres.log'}")
         return address
+
+
+def leave() -> None:
+    """Stops the servers that this process asked for, where nobody else uses them."""
+    for folder in list(_users_lock):
+        stop_if_unused(folder)
+
+
+def lives(folder: Path | None = None) -> bool:
+    """Returns whether the server's process is there."""
+    return _server_pid((folder or default_folder()).absolute()) is not None
 
 
 def stop_if_unused(folder: Path | None = None) -> bool:
@@ -92,13 +107,15 @@ def _only_one(folder: Path) -> Iterator[None]:
         os.close(held)
 
 
-def _open_lock(path: Path, kind: int) -> int:
+def _open_lock(path: Path, kind: int, close: bool = False) -> int:
     handle = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
     try:
         fcntl.flock(handle, kind)
     except OSError:
         os.close(handle)
         raise
+    if close:
+        os.close(handle)
     return handle
 
 

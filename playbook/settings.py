@@ -1,11 +1,13 @@
 """The one settings file; environment variables feed it.
 
-DATABASE_URL      a PostgreSQL server; without it, and only with LANEPROOF_DEBUG=1, an embedded one is started
-SECRET_KEY        required unless LANEPROOF_DEBUG=1
-LANEPROOF_DEBUG   "1" for a local copy: detailed errors, cookies without TLS
+DATABASE_URL      a PostgreSQL server; without it an embedded one is started, with LANEPROOF_DEBUG=1 or a kept key
+SECRET_KEY        without it the one that `manage.py serve` keeps in the data folder; not needed with LANEPROOF_DEBUG=1
+LANEPROOF_DEBUG   "1" for a developer's copy: detailed errors, cookies without TLS
 LANEPROOF_HOSTS   host names this server answers to, with commas
+LANEPROOF_ORIGINS whole origins that forms may come from where a proxy changes the host name, with commas
+LANEPROOF_PLAIN   "1" when people reach it without TLS, on one machine or a network of the staff's own
 LANEPROOF_PROXIES how many trusted proxies stand in front (0); the client's address is read past them
-LANEPROOF_DATA    folder for the embedded server's data (.data)
+LANEPROOF_DATA    folder for the embedded server's data and the kept key (.data)
 """
 
 import os
@@ -16,9 +18,12 @@ from csp.constants import NONE, SELF
 from django.core.exceptions import ImproperlyConfigured
 
 from playbook import postgres
+from playbook.serving import house
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 DEBUG = os.environ.get("LANEPROOF_DEBUG") == "1"
+PLAIN = DEBUG or os.environ.get("LANEPROOF_PLAIN") == "1"
+KEPT_KEY = "" if DEBUG or os.environ.get("SECRET_KEY") else house.read_key()
 
 
 def _required(name: str, in_debug: str) -> str:
@@ -28,13 +33,13 @@ def _required(name: str, in_debug: str) -> str:
     return value
 
 
-SECRET_KEY = _required("SECRET_KEY", "only-for-a-local-copy-" + "0" * 40)
+SECRET_KEY = KEPT_KEY or _required("SECRET_KEY", "only-for-a-local-copy-" + "0" * 40)
 ALLOWED_HOSTS = [host for host in os.environ.get("LANEPROOF_HOSTS", "").split(",") if host] or (["*"] if DEBUG else [])
 PROXIES = int(os.environ.get("LANEPROOF_PROXIES", "0"))
 
 DATABASES = {
     "default": dj_database_url.parse(
-        os.environ.get("DATABASE_URL") or (postgres.start() if DEBUG else _required("DATABASE_URL", "")),
+        os.environ.get("DATABASE_URL") or (postgres.start() if DEBUG or KEPT_KEY else _required("DATABASE_URL", "")),
         conn_max_age=60,
         conn_health_checks=True,
     )
@@ -120,15 +125,16 @@ PASSWORD_RESET_TIMEOUT = 3 * 24 * 3600
 # Safety in the browser
 SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_REFERRER_POLICY = "same-origin"
-SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = not DEBUG
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = not PLAIN
 SESSION_COOKIE_HTTPONLY = CSRF_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = CSRF_COOKIE_SAMESITE = "Lax"
-SECURE_HSTS_SECONDS = 0 if DEBUG else 30 * 24 * 3600
-SECURE_SSL_REDIRECT = not DEBUG
+SECURE_HSTS_SECONDS = 0 if PLAIN else 30 * 24 * 3600
+SECURE_SSL_REDIRECT = not PLAIN
 SECURE_REDIRECT_EXEMPT = [r"^alive$"]  # the health check comes from inside, without TLS
 if PROXIES:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
 CSRF_TRUSTED_ORIGINS = [f"https://{host}" for host in ALLOWED_HOSTS if host != "*"]
+CSRF_TRUSTED_ORIGINS += [origin for origin in os.environ.get("LANEPROOF_ORIGINS", "").split(",") if origin]
 X_FRAME_OPTIONS = "DENY"
 CONTENT_SECURITY_POLICY = {
     "DIRECTIVES": {
@@ -148,7 +154,7 @@ DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000
 
 # Files
 STATIC_URL = "static/"
-STATIC_ROOT = BASE_DIR / "staticfiles"
+STATIC_ROOT = Path(os.environ.get("LANEPROOF_STATIC") or BASE_DIR / "staticfiles")
 STATICFILES_DIRS = [BASE_DIR / "static"]
 WHITENOISE_USE_FINDERS = WHITENOISE_AUTOREFRESH = DEBUG
 STORAGES = {

@@ -18,6 +18,7 @@ urlpatterns = [
     path("api/", include("playbook.api.urls")),
 ]
 
+handler400 = "playbook.web.bad_request"
 handler403 = "playbook.web.not_found"
 handler404 = "playbook.web.not_found"
 handler500 = "playbook.web.server_error"

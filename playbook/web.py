@@ -93,10 +93,21 @@ def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpR
     return render(request, "errors/404.html", status=404)
 
 
+def bad_request(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
+    """Returns the page for a request that cannot be answered: most often by a name that is not this installation's."""
+    return HttpResponse(_BAD, status=400)
+
+
 def server_error(request: HttpRequest) -> HttpResponse:
     """Returns the page for a fault of ours; it uses no database."""
     return HttpResponse(_FAULT, status=500)
 
+
+_BAD = (
+    "<!doctype html><html lang=en><meta charset=utf-8><title>Not here</title><h1>This cannot be answered</h1>"
+    "<p>Open the address that your staff gave you. Whoever runs this installation: the names it answers to are given "
+    "when it is started (--site NAME, or LANEPROOF_HOSTS).</p>"
+)
 
 _FAULT = (
     "<!doctype html><html lang=en><meta charset=utf-8><title>Something broke</title>"

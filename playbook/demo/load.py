@@ -49,32 +49,37 @@ class LogIn:
 def load() -> list[LogIn]:
     """Makes what is missing of the demo, and returns the log-ins to try."""
     convert.load_library()
-    log_ins = load_people()
+    people = load_people()
     system = System.objects.get(name=content.SYSTEM)
     load_roster(system)
     load_opponents()
     load_weeks(system, timezone.localdate())
     load_chart(User.objects.get(username="coach"))
-    return log_ins
+    return people
+
+
+PEOPLE = [
+    ("admin", Rights.ADMIN, "Ottilie", "Brandvane", "runs the installation, exports PDFs"),
+    ("coach", Rights.STAFF, "Corwin", "Haldmere", "coaches: edits the system, opponents and weeks"),
+    ("player", Rights.PLAYER, "Tavish", "Orrowell", "plays: sees his own sheet"),
+]
+
+
+def log_ins() -> list[LogIn]:
+    """Returns the demo's log-ins."""
+    return [LogIn(username, PASSWORD, who) for username, _, _, _, who in PEOPLE]
 
 
 def load_people() -> list[LogIn]:
     """Makes the three demo log-ins."""
-    people = [
-        ("admin", Rights.ADMIN, "Ottilie", "Brandvane", "runs the installation, exports PDFs"),
-        ("coach", Rights.STAFF, "Corwin", "Haldmere", "coaches: edits the system, opponents and weeks"),
-        ("player", Rights.PLAYER, "Tavish", "Orrowell", "plays: sees his own sheet"),
-    ]
-    log_ins = []
-    for username, role, first, last, who in people:
+    for username, role, first, last, _ in PEOPLE:
         user, made = User.objects.get_or_create(
             username=username, defaults={"role": role, "first_name": first, "last_name": last}
         )
         if made:
             user.set_password(PASSWORD)
             user.save()
-        log_ins.append(LogIn(username, PASSWORD, who))
-    return log_ins
+    return log_ins()
 
 
 def load_roster(system: System) -> None:
