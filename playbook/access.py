@@ -126,6 +126,7 @@ NAV = [
     NavItem("Scouting", "scouting:start", STAFF),
     NavItem("Documents", "exports:list", ADMINS),
     NavItem("People", "people:list", ADMINS),
+    NavItem("Installation", "installation:show", ADMINS),
 ]
 
 

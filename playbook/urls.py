@@ -4,6 +4,7 @@ from django.urls import include, path
 
 urlpatterns = [
     path("", include("playbook.home.urls")),
+    path("setup/", include("playbook.installation.urls")),
     path("people/", include("playbook.people.urls")),
     path("roster/", include("playbook.roster.urls")),
     path("looks/", include("playbook.looks.urls")),

@@ -12,6 +12,7 @@ from django.urls import reverse
 from django.utils.cache import patch_vary_headers
 
 from playbook import access
+from playbook.installation import queries as installation
 
 
 def page(
@@ -57,6 +58,7 @@ def navigation(request: HttpRequest) -> dict[str, Any]:
             address = reverse(item.url_name)
             items.append({"label": item.label, "address": address, "current": request.path.startswith(address)})
     return {
+        "program": installation.program(),
         "nav_items": items,
         "role": role,
         "is_staff": role in access.STAFF,

@@ -13,6 +13,8 @@ from django.utils import timezone
 from playbook import convert
 from playbook.demo import content
 from playbook.demo.chart import load_chart
+from playbook.installation import queries as installation
+from playbook.installation.services import finish
 from playbook.models import (
     Call,
     Concept,
@@ -20,6 +22,7 @@ from playbook.models import (
     ExpectedLook,
     FitGrade,
     Formation,
+    Installation,
     MenuCall,
     Motion,
     Opponent,
@@ -54,6 +57,9 @@ def load() -> list[LogIn]:
     load_roster(system)
     load_opponents()
     load_weeks(system, timezone.localdate())
+    if not Installation.objects.exists():
+        for step in installation.STEPS:
+            finish(step, name=content.COLLEGE, system=system)
     load_chart(User.objects.get(username="coach"))
     return people
 

@@ -6,6 +6,7 @@ from django.utils import timezone
 
 from playbook import access, web
 from playbook.home import queries
+from playbook.installation import queries as installation
 from playbook.player import queries as player_queries
 from playbook.week import queries as week_queries
 
@@ -19,7 +20,8 @@ def start(request: HttpRequest) -> HttpResponse:
         gone = player_queries.gone(week) if week and not week.released else None
         return web.page(request, "home/start.html", {"week": week, "gone": gone})
     week = queries.week_now(today)
-    context = {"week": week, "front": queries.a_front(week)}
+    left = installation.left() if access.is_admin(request.user) else []
+    context = {"week": week, "front": queries.a_front(week), "left": left, "steps": installation.STEPS}
     return web.page(request, "home/start.html", context)
 
 

@@ -3,6 +3,7 @@
 from playbook.models.base import Ordered, StaleVersion, Versioned
 from playbook.models.export import Document, Export, ExportState
 from playbook.models.grade import Effort, FitGrade
+from playbook.models.installation import Installation
 from playbook.models.offense import (
     BlockRule,
     CastPart,
@@ -96,6 +97,7 @@ __all__ = [
     "Front",
     "Group",
     "HashName",
+    "Installation",
     "KeyRule",
     "LeftMan",
     "LookResult",

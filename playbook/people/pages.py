@@ -9,6 +9,7 @@ from django.utils.decorators import method_decorator
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from playbook import access, web
+from playbook.installation import queries as installation
 from playbook.models import User
 from playbook.people import queries, services
 from playbook.people.forms import FirstPasswordForm, OwnPasswordForm, PersonForm
@@ -19,6 +20,12 @@ class LogIn(views.LoginView):
 
     template_name = "people/log_in.html"
     redirect_authenticated_user = True
+
+    def get(self, request, *args, **kwargs):
+        """Shows the form; while nobody can sign in at all, leads to where the first admin is made."""
+        if not installation.has_admin():
+            return redirect("installation:first")
+        return super().get(request, *args, **kwargs)
 
     def form_invalid(self, form):
         """Answers 422 with the form."""

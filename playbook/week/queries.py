@@ -9,6 +9,7 @@ from urllib.parse import urlencode
 
 from django.db.models import Case, Count, F, IntegerField, OuterRef, Prefetch, Q, QuerySet, Subquery, Value, When
 
+from playbook.installation import queries as installation
 from playbook.models import (
     Call,
     ContactLevel,
@@ -333,5 +334,6 @@ def next_week() -> dict[str, object]:
     """Returns what a new week starts with: the newest season, the next number, the last week's system."""
     last = Week.objects.select_related("season", "system").order_by("-season__year", "-number").first()
     if last is None:
-        return {"season": Season.objects.first(), "number": 1, "system": System.objects.first()}
+        system = installation.system() or System.objects.first()
+        return {"season": Season.objects.first(), "number": 1, "system": system}
     return {"season": last.season, "number": last.number + 1, "system": last.system}

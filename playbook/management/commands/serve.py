@@ -13,7 +13,8 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 from django.db import connections
 
 from playbook import convert, demo, postgres
-from playbook.models import Rights, User
+from playbook.installation import queries
+from playbook.models import User
 from playbook.serving import house, network, running, unit
 
 
@@ -64,9 +65,8 @@ class Command(BaseCommand):
                 "  Without HTTPS passwords can be read on the way, and phones cannot save the week for use without a "
                 "net: README, HTTPS."
             )
-        if not User.objects.filter(role=Rights.ADMIN).exists():
-            say("\nNobody can sign in yet. Make the first admin, in another terminal:")
-            say("  python3 -m uv run --no-dev manage.py createsuperuser --role admin")
+        if not queries.has_admin():
+            say(f"\nNobody can sign in yet. Open it and type this setup code:  {queries.code()}")
         connections.close_all()
         say(f"\nEverything is kept in {postgres.default_folder().absolute()}. Ctrl-C stops it.")
         self.stdout.flush()

@@ -1,0 +1,1 @@
+"""The installation itself: its first admin, its name, and the way through the first visit."""

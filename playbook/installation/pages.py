@@ -1,0 +1,68 @@
+"""The first visit: first admin, then step by step, each of which can be left out and taken up again."""
+
+from __future__ import annotations
+
+from django.contrib.auth import login
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods, require_safe
+
+from playbook import access, web
+from playbook.installation import forms, queries, services
+
+FORM_METHODS = ["GET", "HEAD", "POST"]
+
+
+@require_http_methods(FORM_METHODS)
+def first(request: HttpRequest) -> HttpResponse:
+    """Makes the first admin of an empty installation, for whoever has the code that the server printed."""
+    if queries.has_admin():
+        return redirect("home:start")
+    form = forms.FirstAdminForm(request.POST or None)
+    if request.method != "POST":
+        return web.page(request, "installation/first.html", {"form": form})
+    if not form.is_valid():
+        return web.invalid(request, "installation/first.html", {"form": form})
+    data = form.cleaned_data
+    try:
+        admin = services.add_first_admin(data["username"], data["first_name"], data["last_name"], data["password1"])
+    except services.Taken:
+        return redirect("people:log-in")
+    login(request, admin, backend="django.contrib.auth.backends.ModelBackend")
+    return web.go(request, reverse("installation:step", args=["name"]))
+
+
+@require_http_methods(FORM_METHODS)
+@access.needs(*access.ADMINS)
+def step(request: HttpRequest, step: str) -> HttpResponse:
+    """Shows one step, keeps it or leaves it out, and goes on to the next."""
+    if step not in queries.STEPS:
+        raise Http404
+    if request.method == "POST" and "later" in request.POST:
+        services.finish(step)
+        return web.go(request, _after(step))
+    given = {"instance": queries.installation()} if step == "name" else {}
+    form = forms.FORMS[step](request.POST or None, **given)
+    context = {"form": form, "step": step, "title": queries.STEPS[step], "steps": queries.STEPS, "left": queries.left()}
+    if request.method != "POST":
+        return web.page(request, "installation/step.html", context)
+    if not form.is_valid():
+        return web.invalid(request, "installation/step.html", context)
+    form.keep()
+    return web.go(request, _after(step))
+
+
+def _after(step: str) -> str:
+    left, names = queries.left(), list(queries.STEPS)
+    after = [name for name in left if names.index(name) > names.index(step)]
+    return reverse("installation:step", args=[after[0]]) if after else reverse("installation:show")
+
+
+@require_safe
+@access.needs(*access.ADMINS)
+def show(request: HttpRequest) -> HttpResponse:
+    """Shows the installation to its admin: its name, its system, what is still to do, and whether it has HTTPS."""
+    context = {"row": queries.installation(), "left": queries.left(), "steps": queries.STEPS,
+               "secure": request.is_secure()}  # fmt: skip
+    return web.page(request, "installation/show.html", context)

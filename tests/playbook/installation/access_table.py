@@ -1,0 +1,9 @@
+"""Who may use the pages of the installation."""
+
+from tests.playbook.access_rule import Rule
+
+TABLE = {
+    "installation:show": Rule("admin"),
+    "installation:first": Rule("anyone"),
+    "installation:step": Rule("admin", kwargs=lambda: {"step": "name"}),
+}
