@@ -3,9 +3,10 @@
 from typing import Any
 
 from django.core.management import call_command
-from django.core.management.base import BaseCommand
+from django.core.management.base import BaseCommand, CommandParser
 
 from playbook import convert
+from playbook.installation import queries
 
 
 class Command(BaseCommand):
@@ -13,7 +14,14 @@ class Command(BaseCommand):
 
     help = "Migrates, and writes what the shipped library has and the database has not. Safe to repeat."
 
+    def add_arguments(self, parser: CommandParser) -> None:
+        """Adds the question for the setup code."""
+        parser.add_argument("--code", action="store_true", help="only print the code that the first admin types")
+
     def handle(self, *args: Any, **options: Any) -> None:
-        """Does both."""
+        """Does both, or prints the code."""
+        if options["code"]:
+            self.stdout.write("There is an admin already: sign in." if queries.has_admin() else queries.code())
+            return
         call_command("migrate", verbosity=options["verbosity"])
         convert.load_library()
