@@ -35,3 +35,11 @@ def test_his_own_gap_head_up_two_gaps_and_a_man_over_the_top_are_nothing():
     assert crosses_face.check(paper({"E": (*END, "right B", "head up", "two-gap")}, blocks={"E": ["RT"]})) == []
     assert crosses_face.check(paper({"W": (3.8, 4.5, "right A", "inside", "scrape")}, blocks={"W": ["RT"]})) == []
     assert crosses_face.check(paper({"E": (*END, "right B", "inside", "gap")})) == []
+
+
+def test_a_nose_who_leans_a_little_may_still_go_either_way():
+    def crossing(x, lane):
+        return crosses_face.check(paper({"N": (x, 1.0, lane, "gap", "gap")}, blocks={"N": ["C"]}))
+
+    assert crossing(0.2, "left A") == crossing(-0.2, "right A") == []
+    assert [f.roles for f in crossing(0.5, "left A") + crossing(-0.5, "right A")] == [("N",), ("N",)]
