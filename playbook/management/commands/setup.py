@@ -3,7 +3,8 @@
 from typing import Any
 
 from django.core.management import call_command
-from django.core.management.base import BaseCommand, CommandParser
+from django.core.management.base import BaseCommand, CommandError, CommandParser
+from django.db import ProgrammingError
 
 from playbook import convert
 from playbook.installation import queries
@@ -21,7 +22,11 @@ class Command(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         """Does both, or prints the code."""
         if options["code"]:
-            self.stdout.write("There is an admin already: sign in." if queries.has_admin() else queries.code())
+            try:
+                code = "There is an admin already: sign in." if queries.has_admin() else queries.code()
+            except ProgrammingError as error:
+                raise CommandError("The database has no tables yet: run `manage.py setup` first.") from error
+            self.stdout.write(code)
             return
         call_command("migrate", verbosity=options["verbosity"])
         convert.load_library()
