@@ -33,14 +33,13 @@ WEAK = {
         ("11-ace", "split-zone"), ("11-doubles", "split-zone"), ("11-h-back", "split-zone"),
         ("11-pistol", "split-zone"), ("11-trips-nub", "split-zone"), ("12-wing", "split-zone"),
         ("20-pistol", "split-zone"), ("20-split", "split-zone"), ("21-twins-i", "split-zone"),
-        # a lead makes one gap more and both safeties are deep: two backs, or a back and a man off the line, are one too
-        # many for the front
+        # a lead makes one gap more and both safeties are deep; the weak backer at his guard's hip is in A with the nose
         ("11-h-back", "inside-zone"), ("12-h-back", "inside-zone"), ("20-pistol", "inside-zone"),
         ("20-split", "inside-zone"), ("21-gun-near", "inside-zone"), ("21-offset", "inside-zone"),
         ("21-pro-i", "inside-zone"), ("21-twins-i", "inside-zone"),
         ("11-h-back", "power"), ("12-h-back", "power"), ("20-pistol", "power"), ("20-split", "power"),
         ("21-twins-i", "power"), ("21-twins-i", "outside-zone"),
-        # two tight ends on one side, both block out: D is one more
+        # the ball goes away from the wing: the weak backer is with the nose in A, nobody has C behind the ball
         ("12-wing", "outside-zone"),
     },
     "over-quarters": {
