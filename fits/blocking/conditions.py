@@ -114,6 +114,60 @@ def _end_inside() -> BlockCondition:
     return test
 
 
+@_say("end man well inside me", "end man well inside me", "the last man at the line of my side is a yard inside me")
+def _end_well_inside() -> BlockCondition:
+    def test(plan: BlockingPlan, front: Levels, man: OffensiveMan) -> bool:
+        side = RIGHT if man.x > 0 else LEFT
+        end = front.end[side]
+        return end is not None and (man.x - end.to_x) * side >= 0.9
+
+    return test
+
+
+@_say(
+    "end man between two tight ends",
+    "end man between two tight ends",
+    "the last man at the line of my side stands between me and the attached man inside me",
+)
+def _end_between() -> BlockCondition:
+    def test(plan: BlockingPlan, front: Levels, man: OffensiveMan) -> bool:
+        side = RIGHT if man.x > 0 else LEFT
+        end = front.end[side]
+        inner = [p.x * side for p in plan.offense.view(side).attached if p.x * side < man.x * side]
+        return end is not None and bool(inner) and max(inner) < end.to_x * side < man.x * side
+
+    return test
+
+
+@_say(
+    "end man outside me",
+    "end man outside me",
+    "I am at the line, the last man there stands over my outside half: when I leave, nobody has him",
+)
+def _end_outside() -> BlockCondition:
+    def test(plan: BlockingPlan, front: Levels, man: OffensiveMan) -> bool:
+        side = RIGHT if man.x > 0 else LEFT
+        end = front.end[side]
+        return man.on_line and end is not None and (end.to_x - man.x) * side > HEAD_X
+
+    return test
+
+
+@_say(
+    "end man outside the (?P<part>[a-z]+)",
+    "end man outside the trapper",
+    "that part is on the line of the play side, the last man there, and a man at the line stands outside him",
+)
+def _outside_part(part: str) -> BlockCondition:
+    def test(plan: BlockingPlan, front: Levels, man: OffensiveMan) -> bool:
+        role, end = plan.parts.get(part), front.end[plan.play]
+        surface = plan.offense.view(plan.play).surface
+        he = surface[-1]
+        return he.role == role and he.on_line and end is not None and (end.to_x - he.x) * plan.play > HEAD_X
+
+    return test
+
+
 @_say("(?P<kind>odd|even) front", "odd front", "a man at the line over the centre, or none")
 def _odd(kind: str) -> BlockCondition:
     def test(plan: BlockingPlan, front: Levels, man: OffensiveMan) -> bool:

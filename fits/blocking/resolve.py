@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from fits.blocking.levels import SECOND_LEVEL_Y, Levels, Man
 from fits.blocking.plan import BlockingPlan, Choice, Verb
-from fits.blocking.seek import OUTSIDE, SEEK, SPACE, Claims, SeekKey, match_in_space
+from fits.blocking.seek import OUTSIDE, SEEK, SPACE, Claims, SeekKey, match_in_space, overhangs
 from fits.blocking.settle import HOLE_X, settle
 from fits.blocking.solve import MUST, ZONE, Backer, Blocker, Lineman
 from fits.blocking.verbs import first_step
@@ -24,7 +24,10 @@ BOX_X = 1.4  # yards outside the last blocker in his place: how far a backer is 
 BACKER_X = 4.7  # and never farther from the ball
 ALLEY_Y = 8.0  # a man in the alley whom a spare end blocker goes up to
 ALLEY_FREE = 2.6
+LAST = 0.9  # of what another costs: the end man at the line, outside the last blocker
 PAST = 0.2  # yards outside a man left alone where a blocker must stand to take one farther out
+OVER_X = 1.5  # yards to either side: a man off the line is over a receiver
+OVERHANG = 0.5  # what it costs that nobody gets to a third backer, outside the last blocker of his side
 PERIMETER = 6  # verbs from this order on choose after the line
 new_tuple = tuple.__new__  # makes a NamedTuple at a third of its own price
 
@@ -136,7 +139,33 @@ def resolve_blocks(plan: BlockingPlan, front: Levels) -> Blocks:
     scheme: Scheme | None = plan.schemes.get(front.first)
     if scheme is None:
         scheme = plan.schemes[front.first] = _find_scheme(plan, front)
-    claims = Claims(plan, front, scheme.last)
+    blocks = _resolve(plan, front, scheme, frozenset())
+    theirs = _theirs(scheme, front, plan.play, blocks)
+    if theirs:  # each of the two needs a man
+        other = _resolve(plan, front, scheme, theirs)
+        if _nobodys(other) < _nobodys(blocks):
+            return other
+    return blocks
+
+
+def _theirs(scheme: Scheme, front: Levels, play: Side, blocks: Blocks) -> frozenset[str]:
+    """The men over receivers who have nobody, because a man who leaves his place took them."""
+    idle = [t.man.x for t in scheme.space if t.verb.way == "stalk" and blocks.jobs[t.role].on is None]
+    if not idle:
+        return frozenset()
+    taken = [blocks.jobs[t.role].on for t in scheme.first if t.side is play and t.verb.way in ("kick", "edge")]
+    behind = [m for m in taken if m is not None and m not in front.first]
+    return frozenset([m.name for m in behind if any(abs(m.x - x) <= OVER_X for x in idle)])
+
+
+def _nobodys(blocks: Blocks) -> int:
+    """How many of those who leave their places or block in space have nobody."""
+    of = [job for job in blocks.jobs.values() if job.verb.way == "stalk" or (job.verb.moves and job.counts)]
+    return sum(job.on is None for job in of)
+
+
+def _resolve(plan: BlockingPlan, front: Levels, scheme: Scheme, theirs: frozenset[str]) -> Blocks:
+    claims = Claims(plan, front, scheme.last, theirs=theirs)
     for left in plan.leaves:
         claims.leave(left)
     on: dict[str, Man | None] = {}
@@ -259,6 +288,11 @@ def _choose(plan: BlockingPlan, front: Levels, man: OffensiveMan, choices: tuple
     """Which of a man's rules is the first that holds."""
     for i, choice in enumerate(choices):
         if not choice.tests or all(test(plan, front, man) for test in choice.tests):
+            if choice.verb.way == "check off":
+                raise NotRunnable(
+                    f"{plan.concept.name} to the {plan.play.word} is checked off against this front: "
+                    f"{man.role} has a man outside him whom nobody else can have"
+                )
             return i
     raise NotRunnable(f"{plan.concept.name}: no rule holds for {man.role} in {plan.offense.formation.name}")
 
@@ -309,13 +343,16 @@ def _in_order(claims: Claims) -> tuple[tuple[Man, ...], tuple[tuple[Man, Backer]
         near.sort(key=lambda m: (m.to_x * way, m.y))
         found = orders[play] = (
             tuple(sorted(front.first, key=lambda m: (m.to_x * way, m.y))),
-            tuple([(m, Backer(round(m.to_x * way, 3), _free(m.to_x * way))) for m in near]),
+            tuple([(m, Backer(round(m.to_x * way, 3), _free(m, near, surface, way))) for m in near]),
         )
     return found
 
 
-def _free(x: float) -> float:
-    """What it costs when nobody gets to a backer at x."""
+def _free(man: Man, near: Sequence[Man], surface: Sequence[float], way: int) -> float:
+    """What it costs when nobody gets to a backer: little when he is an overhang, the play is for those inside him."""
+    x = man.to_x * way
+    if overhangs(man, near, -min(surface) if x < 0 else max(surface)):
+        return OVERHANG
     return round(3.8 - 0.1 * min(8.0, abs(x - HOLE_X)), 3)
 
 
@@ -331,7 +368,7 @@ def _linemen(
         [
             Lineman(
                 x,
-                _leave(scheme, x, edge, x <= places[0]),
+                _leave(scheme, x, edge, x <= places[0], x >= places[-1]),
                 max([key + PAST for key in left if 0.0 < key < x], default=-inf),
                 min([key - PAST for key in left if x < key < 0.0], default=inf),
             )
@@ -340,7 +377,7 @@ def _linemen(
     )
 
 
-def _leave(scheme: Scheme, x: float, edge: float, end: bool) -> float:
+def _leave(scheme: Scheme, x: float, edge: float, end: bool, wide: bool) -> float:
     """What it costs to leave a man at the line: little outside everybody, where the tackle went, or behind zone."""
     first = scheme.blockers[0]
     out = first.x - x
@@ -350,7 +387,10 @@ def _leave(scheme: Scheme, x: float, edge: float, end: bool) -> float:
         return 0.8
     if out > OUTSIDE and first.way in ZONE:
         return 2.0
-    return 1.0 if x - edge >= 1.0 else MUST
+    if x - edge >= 1.0:
+        return 1.0
+    outside = x > scheme.blockers[-1].x + OUTSIDE if wide else end and out > OUTSIDE
+    return LAST * MUST if outside else MUST  # one of two must be left: the one inside is blocked
 
 
 def _alley(claims: Claims, near: Sequence[tuple[Man, Backer]], edge: float) -> Man | None:

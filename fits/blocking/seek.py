@@ -49,6 +49,7 @@ class Claims:
     """Who is spoken for while the blocks are found: `taken` by a blocker, `left` alone on purpose (and why).
 
     `last` is the last blocker who stays in his place on each side: where he stands and how he finds his man.
+    `theirs` are men over receivers who would have nobody else: nobody kicks them or leads on them.
     """
 
     plan: BlockingPlan
@@ -56,6 +57,7 @@ class Claims:
     last: Mapping[Side, tuple[float, str]]
     taken: set[str] = field(default_factory=set)
     left: dict[str, str] = field(default_factory=dict)
+    theirs: frozenset[str] = frozenset()
 
     def free(self, men: Iterable[Man]) -> list[Man]:
         """Those of them who are neither taken nor left."""
@@ -76,6 +78,8 @@ class Claims:
             man = self.plan.offense.by_role[key.role]
             cracks = [self.plan.offense.by_role[role] for role in key.cracks]
             order = self.front.orders[key] = tuple(SEEK[key.way](self, man, key.side, cracks))
+        if self.theirs and key.way in ("kick", "edge"):
+            order = self._in_their_place(order, key)
         found = self.first(order if key.way != "edge" or not self.left else self._outside_keys(order, key.side))
         if key.way == "trap" and (found is None or found.to_x * key.side > TRAP_X):
             raise NotRunnable(
@@ -83,6 +87,14 @@ class Claims:
                 f"no lineman on or just outside the {key.side.word} guard to trap"
             )
         return found
+
+    def _in_their_place(self, men: Sequence[Man], key: SeekKey) -> Sequence[Man]:
+        """Without the receivers' men; he who would have had one of them may go up on the play side backer."""
+        rest = [m for m in men if m.name not in self.theirs]
+        if len(rest) < len(men):
+            behind = play_backer(self, self.plan.offense.by_role[key.role], key.side)
+            rest += [m for m in behind if m.to_x * key.side >= -ON and m not in rest]
+        return rest
 
     def _outside_keys(self, men: Iterable[Man], side: Side) -> list[Man]:
         """Those of them who are not at the edge inside a man left alone: nobody leads in there."""
@@ -103,6 +115,14 @@ class Claims:
 # How a man looks for his defender: everybody he may take, his first choice first, whether or not they are spoken for.
 # Last are the men who crack.
 Seek = Callable[[Claims, OffensiveMan, Side, Sequence[OffensiveMan]], Sequence[Man]]
+
+
+def overhangs(man: Man, behind: Sequence[Man], edge: float) -> bool:
+    """True for a man off the line on or outside the last blocker of his side when another stands between him and the
+    ball: a third backer, who is nobody's in the count of those inside."""
+    side = RIGHT if man.to_x > 0 else LEFT
+    inner = [m for m in behind if ON < m.to_x * side < man.to_x * side - ON]
+    return man.y <= APEX_Y and man.to_x * side >= edge - ON and bool(inner)
 
 
 def _tackle(c: Claims, side: Side) -> float:
@@ -129,12 +149,16 @@ def first_outside(c: Claims, man: OffensiveMan, side: Side) -> list[Man]:
     last, way = c.last[side]
     edge = max(last, _tackle(c, side))
     near = edge + (1.0 if way in DROPPED else OUTSIDE)
-    return [m for m in _line(c, side) if m.to_x * side > near] + _overhang(c, side, edge)
+    end = c.plan.offense.view(side).surface[-1].x * side
+    over = [m for m in c.front.second if 0.0 < m.x * side <= edge + OUTSIDE and overhangs(m, c.front.second, end)]
+    return [m for m in _line(c, side) if m.to_x * side > near] + over + _overhang(c, side, edge)
 
 
 def play_backer(c: Claims, man: OffensiveMan, side: Side, cracks: Sequence[OffensiveMan] = ()) -> list[Man]:
     """The play side inside backer."""
-    men = [m for m in c.front.second if m.to_x * side >= -2.6 and abs(m.to_x) <= INSIDE_BACKER_X]
+    edge = c.plan.offense.view(side).surface[-1].x * side
+    behind = [m for m in c.front.second if m.to_x * side >= -2.6 and abs(m.to_x) <= INSIDE_BACKER_X]
+    men = [m for m in behind if m.to_x * side < 0 or not overhangs(m, behind, edge)]
     return sorted(men, key=lambda m: (m.to_x * side, -m.y), reverse=True)
 
 

@@ -25,14 +25,18 @@ BESIDE = 2.05  # yards: two blockers are neighbours
 CLIMB = 5.6  # yards: the farthest a man goes across on his way to a backer
 SET_CLIMB = 3.6  # and who sets to pass block first
 ZONE = frozenset({"zone", "reach"})
-NO_PAIR = frozenset({"climb", "pin", "set"})
+NO_PAIR = frozenset({"climb", "pin", "set", "lock"})
 SPARE = 1.0  # a free man with nobody to block
+INSIDE = frozenset({"down", "reach"})  # who has nobody on him or inside goes up to a backer
+IDLE = 0.25  # and what it costs more that he does not
 EDGE_PAIR = 0.4  # two attached men on one man: the outside one can have him
 COVERED = 0.8  # an attached man who leaves the man on him
 ON_HIM = 0.55  # yards: how far that man may be shaded
 LONE = 0.25  # going up without helping anybody first
 FAR = 0.15  # a yard across on the way up
 LATE = 0.4  # the play side backer left to a pair behind the first
+PAIR_BACK = 1.6  # yards behind a zone pair: still on its way
+BACKWARD = 0.6  # and what each yard farther back costs more: he left a man there to somebody else
 KEEP = {"hinge": 1.0, "cut off": 3.0}  # a man who keeps the back side goes up instead
 
 
@@ -79,7 +83,7 @@ def single_cost(b: Blocker, x: float) -> float:
         return 0.3 * abs(dx) + nose if (-1.35 if b.end else -0.9) <= dx <= 1.45 else inf
     if way == "reach":
         return 0.3 * abs(dx - 0.2) + nose if (-1.35 if b.end else -0.9) <= dx <= 1.75 else inf
-    if way in ("base", "set"):
+    if way in ("base", "set", "lock"):
         return 0.4 * abs(dx) + nose if -1.3 <= dx <= 1.3 else inf
     if way == "out":
         return 0.2 * abs(out - 0.3) if -0.5 <= out <= 2.6 else inf
@@ -168,7 +172,7 @@ class _Search:
         self.behind = sum([min([b.free, *[up[k] for up in self.ups]]) for k, b in enumerate(backers)])
         self.lone = [0.0]
         for man, up in zip(blockers, self.ups, strict=True):
-            self.lone.append(self.lone[-1] + min([SPARE, *[cost + _lone_cost(man) for cost in up]]))
+            self.lone.append(self.lone[-1] + min([_idle_cost(man), *[cost + _lone_cost(man) for cost in up]]))
 
     def down(self, d: int, start: int, cost: float, lone: float, units: list[Unit]) -> None:
         """Tries every way to take defender d and those after him with the blockers from `start` on.
@@ -223,6 +227,11 @@ def _lone_cost(man: Blocker) -> float:
     return (0.0 if man.way == "climb" and not man.end else LONE) + KEEP.get(man.way, 0.0)
 
 
+def _idle_cost(man: Blocker) -> float:
+    """What it costs that he has nobody at all."""
+    return SPARE + IDLE if man.way in INSIDE and not man.end else SPARE
+
+
 def _covered(a: Blocker, b: Blocker, x: float, line: Sequence[Lineman]) -> float:
     """What it costs that two men at the edge are both on one: more when the inside one leaves the man on him for it."""
     if not (a.end and b.end):
@@ -255,7 +264,7 @@ def climb_cost(
     In zone the first backer from the centre to the play side belongs to the pair farthest to the play side; an
     attached man's pair does not count for that. `ups` are the blockers' ways to the backers when they are known.
     """
-    spare = [SPARE if unit.on is None else _spare(blockers, line, unit) for unit in climbers]
+    spare = [_idle_cost(blockers[u.men[0]]) if u.on is None else _spare(blockers, line, u) for u in climbers]
     if not backers:
         return sum(spare), [None] * len(climbers)
     ups = ups or find_ups(blockers, backers)
@@ -271,6 +280,10 @@ def climb_cost(
                 up = [cost + LONE + KEEP.get(way, 0.0) for cost in up]
         else:
             up = [min(one, other) for one, other in zip(ups[first], ups[end], strict=True)]
+            if zone:
+                back = blockers[first].x - PAIR_BACK
+                behind = [BACKWARD * max(0.0, back - b.x) for b in backers]
+                up = [cost + more for cost, more in zip(up, behind, strict=True)]
         if rank and zone:
             up = [cost + LATE * rank if b.x >= -0.25 else cost for cost, b in zip(up, backers, strict=True)]
         if end != last and backers[-1].alley:

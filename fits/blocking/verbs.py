@@ -24,6 +24,8 @@ _PLAIN = (
     ("climb", "in", 1, True, False, "stay", 0, "climb", "leaves the line alone and goes up to the backer inside"),
     ("reach", "zone", 0, True, False, "stay", 0, "reach", "the same, flat and wide, for the outside shoulder"),
     ("base", "straight", 0, True, False, "stay", 0, "base", "the man on him; with a neighbour the man between them"),
+    ("lock", "zone", 0, True, False, "stay", 0, "lock",
+     "the man on him or just outside, alone, with the step of zone: nobody reads that man"),
     ("block out", "out", 0, True, False, "stay", 0, "out", "the man on him or outside him, turned out"),
     ("down", "in", 0, True, False, "stay", 0, "down",
      "the first man inside, then the man on him, then the backer; a man outside goes to the kick"),
@@ -66,6 +68,8 @@ _PLAIN = (
     ("fake", "straight", 7, False, False, "stay", 0, "", "fakes and is gone"),
     ("carry", "straight", 7, False, False, "stay", 0, "", "has or may get the ball"),
     ("read", "straight", 7, False, False, "stay", 0, "", "reads the man left unblocked"),
+    ("check off", "straight", 7, False, False, "stay", 0, "check off",
+     "the play is not run to this side: he has a man whom nobody else can have"),
 )  # fmt: skip
 
 

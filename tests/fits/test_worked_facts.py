@@ -181,3 +181,94 @@ def test_20_a_wide_corner_owns_no_run_lane_on_a_draw(see):
     for d in look.look.defenders:
         if d.position == "CB" and abs(d.x) > 10:
             assert d.lane is None
+
+
+# --- of the second reading of the contact sheets, worked on paper before the blocks were mended ----------------------
+
+
+@pytest.mark.parametrize("concept", ["inside-zone", "outside-zone", "power", "counter", "duo"])
+def test_21_a_third_backer_over_the_end_man_is_not_counted_with_those_inside(see, concept):
+    """Tackle over: J stands over Y, outside B; M and B are the men for the line, J is nobody's or Y's."""
+    look = see("okie-two-gap", "12-tackle-over", concept)
+    for name in ("B", "M"):
+        (man,) = [r for r, b in look.blocks().items() if name in (look.name(b.on) if b.climbs_to is None else "",
+                                                                   look.name(b.climbs_to))]  # fmt: skip
+        assert man in ("C", "LG", "RG", "RT") or (concept, name, man) == ("counter", "M", "Y")  # Y wraps as the tackle
+    on_j = [r for r, b in look.blocks().items() if "J" in (look.name(b.on), look.name(b.climbs_to))]
+    assert on_j in ([], ["Y"])
+
+
+@pytest.mark.parametrize("formation", ["10-trips", "11-trips"])
+@pytest.mark.parametrize(("concept", "puller", "wrapper"), [
+    ("power", "LG", None), ("counter", "LG", "LT"), ("buck-sweep", "RG", "LG"), ("pin-pull", "RG", None),
+])  # fmt: skip
+def test_22_the_slot_has_the_man_over_him_and_the_puller_the_backer(see, formation, concept, puller, wrapper):
+    look = see("okie-two-gap", formation, concept)
+    (slot,) = [r for r, b in look.blocks().items() if b.does == "stalk" and 5 < look.x(b.start_x) < 8]
+    assert look.on(slot, puller) == ["S", "M"]
+    if wrapper:
+        assert look.on(wrapper) == ["B"]
+    else:
+        assert "B" in look.up("C", "LG", "RG")
+
+
+@pytest.mark.parametrize(("call", "end"), [
+    ("odd-three-safety", "S"), ("over-quarters", "NB"), ("under-cover-3", "S"), ("okie-two-gap", "S"),
+])  # fmt: skip
+def test_23_on_wham_the_outside_tight_end_has_the_man_whom_the_trapper_leaves(see, call, end):
+    assert see(call, "22-unbalanced", "wham").on("Y", "U") == ["N", end]
+
+
+def test_24_on_wham_a_fullback_has_him_when_there_is_no_other_tight_end(see):
+    assert see("odd-three-safety", "21-pro-i", "wham").on("Y", "F") == ["N", "S"]
+    assert see("under-cover-3", "21-gun-near", "wham").on("Y", "F") == ["N", "S"]
+
+
+def test_25_on_trap_the_man_beside_the_end_blocks_him(see):
+    """The tackle goes inside to a backer; a lineman is nobody's only where nobody stands beside him."""
+    assert see("under-cover-3", "12-h-back", "trap", LEFT).on("H", "LT", "RG") == ["R", "W", "T"]
+    assert see("over-quarters", "11-h-back", "trap").on("H", "RT", "LG") == ["right E", "M", "T"]
+    assert see("over-quarters", "12-wing", "trap").on("Y", "U") == ["right E", "NB"]
+
+
+@pytest.mark.parametrize(("formation", "concept"), [
+    ("12-h-back", "outside-zone"), ("21-pro-i", "outside-zone"), ("11-doubles", "speed-option"),
+])  # fmt: skip
+def test_26_the_centre_does_not_leave_a_shade_to_climb_back_past_the_ball(see, formation, concept):
+    """Under, to the left: N is on the right guard's inside, T on the left guard, M four yards behind the run."""
+    look = see("under-cover-3", formation, concept, LEFT)
+    assert look.on("C", "RG", "LG") == ["N", "N", "T"] and look.up("C", "RG") == {"M"}
+
+
+@pytest.mark.parametrize("concept", ["counter", "qb-counter", "dart"])
+@pytest.mark.parametrize("formation", ["12-ace", "12-two-tight", "13-gun"])
+def test_27_where_the_tackle_pulled_the_tight_end_has_the_inside_one_of_two(see, formation, concept):
+    look = see("okie-two-gap", formation, concept)
+    assert look.on("U") == ["left E"] and look.left()["J"] == "back side"
+
+
+def test_28_with_a_throw_outside_an_end_whom_nobody_reads_is_blocked(see):
+    look = see("over-quarters", "10-doubles", "inside-zone-rpo")
+    assert look.on("LT") == ["left E"] and look.left() == {"NB": "read"}  # W, off the line, is the free man
+    look = see("under-cover-3", "11-doubles", "inside-zone-rpo")
+    assert look.on("LT", "LG") == ["R", "T"] and look.left() == {"SS": "read"}
+    assert see("over-quarters", "12-two-tight", "inside-zone-rpo").on("U") == ["left E"]  # his tight end has him
+
+
+def test_29_on_power_read_the_tackle_inside_the_man_who_is_read_goes_to_the_backer(see):
+    """C and LG stay on the nose: the tackle has nobody else, and the guard has the first backer."""
+    look = see("odd-three-safety", "12-ace", "power-read", LEFT)
+    assert look.left() == {"left E": "read"}
+    assert look.on("LT", "RG", "C", "LG") == ["M", "W", "N", "N"]
+
+
+@pytest.mark.parametrize("formation", ["12-ace", "12-two-tight"])
+def test_30_split_zone_away_from_a_man_outside_the_crosser_is_run_to_the_other_side(see, formation):
+    """Between two tight ends the one with a man outside him cannot leave; the other one can."""
+    for call in ("odd-three-safety", "over-quarters", "under-cover-3", "okie-two-gap"):
+        with pytest.raises(fits.NotRunnable, match="checked off"):
+            see(call, formation, "split-zone")
+    with pytest.raises(fits.NotRunnable, match="checked off"):
+        see("okie-two-gap", formation, "split-zone", LEFT)
+    look = see("under-cover-3", formation, "split-zone", LEFT)
+    assert look.on("U", "LT") == ["S", "R"]
