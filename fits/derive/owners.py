@@ -19,8 +19,8 @@ def own_threats(
     """Threats with their owners.
 
     The quarterback and the pitch go to men with that duty, then to owners of the lane, then (pitch) to a free force
-    player on that side; a man already on another option threat is not counted twice. A receiver belongs to the pass
-    defenders of his side, a ball carrier to the owners of the lane he attacks.
+    player on that side; where both may have the ball, a man already on one is not counted twice, nor a man told to take
+    the other. A receiver belongs to the pass defenders of his side, a ball carrier to the owners of the lane he attacks.
     """
     if len(courses) == 1 and courses[0].kind not in ("keep", "pitch", "route"):
         c = courses[0]
@@ -46,6 +46,9 @@ def own_threats(
                     and d.side is c.side
                     and (d.role in force or d.leverage in ("force", "overlap", "alley"))
                 ]
+            if option:
+                told = {d.role for d in defenders if d.duty == ("pitch" if c.kind == "keep" else "quarterback")}
+                ranked = [r for r in ranked if r not in told]
             free = [r for r in dict.fromkeys(ranked) if r not in used]
             who = tuple(free[:1]) if option else tuple(free)
             used.update(who[:1])

@@ -11,7 +11,7 @@ def test_a_pitch_that_nobody_has_is_found():
     assert not look.sound
 
 
-def test_without_the_throw_the_outside_backer_has_it():
+def test_without_the_throw_the_outside_backer_has_it_and_the_safety_inside_him_the_quarterback():
     look = derive("odd-three-safety-one-high", "10-doubles", "speed-option", LEFT)
     assert {t.kind: t.owners for t in look.threats} == {"keep": ("BS",), "pitch": ("W",)}
     assert not found(look, "no-pitch-player")

@@ -28,3 +28,14 @@ def test_an_arc_moves_the_keep_of_an_option_to_the_back_side():
     look = derive("odd-three-safety", "11-doubles", "inside-zone-rpo", LEFT, "arc")
     (keep,) = [t for t in look.threats if t.kind == "keep"]
     assert look.lanes[keep.lane].name == "right C+D" and keep.owners
+
+
+def test_a_man_told_to_take_the_pitch_does_not_count_for_the_keep_in_his_lane():
+    """Common practice: on an option one man cannot have both the quarterback and the pitch."""
+    look = derive("odd-three-safety", "20-split", "veer", RIGHT)
+    owners = {t.kind: t.owners for t in look.threats}
+    assert (owners["keep"], owners["pitch"]) == ((), ("S",))
+    s = next(d for d in look.defenders if d.role == "S")
+    keep = next(t for t in look.threats if t.kind == "keep")
+    assert s.duty == "pitch" and s.lane == keep.lane
+    assert found(look, "no-qb-player") and not found(look, "no-pitch-player")
