@@ -25,6 +25,7 @@ APEX_X, APEX_Y = 5.0, 5.5  # outside the tackle: the farthest and deepest overha
 INSIDE_BACKER_X = 4.4
 TRAP_X = 2.6  # the widest man a guard traps; wider the play is checked off
 CRACK_Y = 6.5
+FREED_X, FREED_Y = 4.0, 9.5  # how far from the cracker, and how deep, a man stands who comes free by the crack
 KEEPS = 0.9  # yards outside him: a man the back side tackle keeps in zone
 NEAREST = 4  # men a blocker in space may take
 NOBODY = 20.0  # yards: what it costs that he takes nobody
@@ -148,7 +149,8 @@ def first_outside(c: Claims, man: OffensiveMan, side: Side) -> list[Man]:
     """The first man outside the last down block at the line, else the overhang."""
     last, way = c.last[side]
     edge = max(last, _tackle(c, side))
-    near = edge + (1.0 if way in DROPPED else OUTSIDE)
+    inside = any(_tackle(c, side) + KEEPS < m.to_x * side <= last + ON for m in _line(c, side))  # the end man's own
+    near = edge + (1.0 if way in DROPPED and not inside else OUTSIDE)
     end = c.plan.offense.view(side).surface[-1].x * side
     over = [m for m in c.front.second if 0.0 < m.x * side <= edge + OUTSIDE and overhangs(m, c.front.second, end)]
     return [m for m in _line(c, side) if m.to_x * side > near] + over + _overhang(c, side, edge)
@@ -181,7 +183,11 @@ def edge_man(c: Claims, man: OffensiveMan, side: Side, cracks: Sequence[Offensiv
 
     The first of two who lead takes the outside man.
     """
-    over = [min(found)[2] for p in cracks if p.side is side and (found := _nearest(c, p, side))]
+    over = []
+    for p in cracks:
+        near = [found for found in _nearest(c, p, side) if found[2] not in cracked(c, p, side)[:1]]
+        if p.side is side and near and (m := min(near)[2]).y <= FREED_Y and abs(m.x - p.x) <= FREED_X:
+            over.append(m)
     return [*first_outside(c, man, side), *over, *[m for m in play_backer(c, man, side) if m.to_x * side >= -ON]]
 
 
@@ -199,7 +205,7 @@ def interior(c: Claims, man: OffensiveMan, side: Side, cracks: Sequence[Offensiv
 
 def cracked(c: Claims, man: OffensiveMan, side: Side, cracks: Sequence[OffensiveMan] = ()) -> list[Man]:
     """The first man inside a wide blocker who stands outside the tackle and outside an attached man's block."""
-    attached = [p.x * side + ON for p in c.plan.offense.view(side).attached if p.on_line]
+    attached = [p.x * side + ON for p in c.plan.offense.view(side).attached]
     edge = max([_tackle(c, side) + OUTSIDE, *attached])
     men = [m for m in (*c.front.first, *c.front.second) if edge < m.x * side < man.x * side - 0.5]
     return sorted(men, key=lambda m: (m.y > CRACK_Y, m.x * side, m.y)) + _overhang(c, side, edge)

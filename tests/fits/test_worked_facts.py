@@ -272,3 +272,24 @@ def test_30_split_zone_away_from_a_man_outside_the_crosser_is_run_to_the_other_s
         see("okie-two-gap", formation, "split-zone", LEFT)
     look = see("under-cover-3", formation, "split-zone", LEFT)
     assert look.on("U", "LT") == ["S", "R"]
+
+
+# --- of sixteen fresh sheets, four of each system, drawn with the seed 1606 ------------------------------------------
+
+
+def test_31_on_toss_the_first_man_out_has_the_man_who_comes_free_by_the_crack(see):
+    """The slot cracks the outside backer; the safety over him is the force, the backer inside is for who comes later."""
+    assert see("odd-three-safety", "20-split", "toss-crack").on("K", "RT", "T") == ["S", "SS", "M"]
+    look = see("odd-three-safety", "10-doubles", "toss-crack")
+    assert look.on("K", "RT") == ["S", "SS"] and look.up("C", "LG") == {"M"}
+
+
+def test_32_on_toss_a_man_beside_a_wing_is_the_wings_and_the_crack_goes_to_the_safety(see):
+    assert see("over-quarters", "13-gun", "toss-crack").on("H", "X", "RT") == ["NB", "SS", "right CB"]
+    assert see("odd-three-safety", "12-tackle-over", "toss-crack").on("U", "Z", "RT") == ["S", "SS", "right CB"]
+
+
+@pytest.mark.parametrize("concept", ["duo", "dart", "outside-zone"])
+def test_33_of_two_men_at_the_edge_the_fullback_has_the_one_outside(see, concept):
+    """Over: the end stands on the tight end, the nickel outside him at the line."""
+    assert see("over-quarters", "22-heavy", concept).on("Y", "F") == ["right E", "NB"]
