@@ -19,8 +19,8 @@ def own_threats(
     """Threats with their owners.
 
     The quarterback and the pitch go to men with that duty, then to owners of the lane, then (pitch) to a free force
-    player on that side; where both may have the ball, a man already on one is not counted twice, nor a man told to take
-    the other. A receiver belongs to the pass defenders of his side, a ball carrier to the owners of the lane he attacks.
+    player on that side; where both may have the ball, a man on one is not counted twice, nor a man told to take the
+    other. A receiver belongs to the pass defenders of his side, a ball carrier to the owners of the lane he attacks.
     """
     if len(courses) == 1 and courses[0].kind not in ("keep", "pitch", "route"):
         c = courses[0]

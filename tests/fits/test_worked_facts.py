@@ -278,7 +278,7 @@ def test_30_split_zone_away_from_a_man_outside_the_crosser_is_run_to_the_other_s
 
 
 def test_31_on_toss_the_first_man_out_has_the_man_who_comes_free_by_the_crack(see):
-    """The slot cracks the outside backer; the safety over him is the force, the backer inside is for who comes later."""
+    """The slot cracks the outside backer; the safety over him is the force, the backer inside is for the next man."""
     assert see("odd-three-safety", "20-split", "toss-crack").on("K", "RT", "T") == ["S", "SS", "M"]
     look = see("odd-three-safety", "10-doubles", "toss-crack")
     assert look.on("K", "RT") == ["S", "SS"] and look.up("C", "LG") == {"M"}
