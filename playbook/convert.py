@@ -192,6 +192,11 @@ def option_value(option: Option) -> fits.Option:
     return _keep(option, lambda: fits.build_option(option_dict(option), option.name))
 
 
+def is_kept(row: Any) -> bool:
+    """Returns whether the engine's value of a row is built already."""
+    return (row._meta.model_name, row.pk, row.revision) in _kept
+
+
 def forget() -> None:
     """Drops everything kept."""
     _kept.clear()

@@ -15,7 +15,8 @@ from playbook.api import queries
 from playbook.api.look_shape import LOOK
 from playbook.api.params import Param, read_params
 from playbook.api.row_views import parameter
-from playbook.looks.queries import derive, surroundings
+from playbook.looks.queries import derive, known_look
+from playbook.looks.specs import surroundings
 
 LOOK_PARAMS = (
     Param("call", required=True, description="A call by name."),
@@ -27,6 +28,9 @@ LOOK_PARAMS = (
     Param("flip", bool, "Mirror the formation."),
     Param("hash", choices=("left", "middle", "right"), description="Where the ball is; the middle when left out."),
     Param("motion", description="A motion or shift by name."),
+    Param("yard_line", int, "Yards to the goal line they attack; midfield when left out.", most=99),
+    Param("pressure", description="A pressure of the call's system by name."),
+    Param("week", int, "Whose looks may come as well, and whose season's rule book goes; the latest that expects it."),
     Param("with", many=True, description="An option by name; repeatable."),
     Param("first_step", many=True, description="ROLE=STEP, such as RG=in: another first step of that man; repeatable."),
 )
@@ -51,7 +55,8 @@ class DeriveLook(APIView):
     )
     def get(self, request: Request) -> Response:
         """Answers with the look. What cannot be lined up or run is 422, with the reason."""
-        return Response(fits.look_json(derive(queries.ask(read_params(request, LOOK_PARAMS)))))
+        ask = queries.ask(read_params(request, LOOK_PARAMS))
+        return Response(fits.look_json(known_look(ask, surroundings(ask.call.system_id, ask.setting.week))))
 
 
 class DrawLook(APIView):
@@ -70,6 +75,6 @@ class DrawLook(APIView):
         """Answers with the drawing, as SVG."""
         given = read_params(request, DRAW_PARAMS)
         ask = queries.ask(given)
-        around = surroundings(ask.call.system_id)
+        around = surroundings(ask.call.system_id, ask.setting.week)
         svg = draw_look(derive(ask, around), given.get("role"), given.get("up", "offense"), around.book)
         return HttpResponse(svg, content_type="image/svg+xml")

@@ -9,7 +9,8 @@ from django.db.models import Model, Q
 
 import fits
 from playbook.looks.asking import Ask, Setting
-from playbook.models import Call, Concept, Formation, Motion, Opponent, Option, System, User
+from playbook.looks.queries import in_week
+from playbook.models import Call, Concept, Formation, Motion, Opponent, Option, System, User, Week
 
 
 def history(model: type[Any], pk: int, children: Iterable[tuple[type[Any], str]] = ()) -> list[dict[str, Any]]:
@@ -46,7 +47,10 @@ def _content(event: Model) -> dict[str, Any]:
 
 
 def ask(given: Mapping[str, Any]) -> Ask:
-    """Returns the look asked for by names. Raises fits.UnknownName, fits.BadRequest."""
+    """Returns the look asked for by names, in the week that expects it when none is named.
+
+    Raises fits.UnknownName, fits.BadRequest.
+    """
     opponent = given.get("opponent")
     setting = Setting(
         to=given.get("to", ""),
@@ -55,13 +59,24 @@ def ask(given: Mapping[str, Any]) -> Ask:
         motion=_entry(Motion, given["motion"], opponent) if "motion" in given else None,
         options=tuple(_entry(Option, name, opponent) for name in dict.fromkeys(given.get("with", ()))),
         steps=tuple(_steps(given.get("first_step", ())).items()),
+        yard_line=given.get("yard_line"),
+        pressure=given.get("pressure", ""),
+        week=_week(given["week"]) if "week" in given else None,
     )
-    return Ask(
+    asked = Ask(
         _call(given["call"], given.get("system")),
         _entry(Formation, given["formation"], opponent),
         _entry(Concept, given["concept"], opponent),
         setting,
     )
+    return in_week(asked)
+
+
+def _week(pk: int) -> Week:
+    week = Week.objects.select_related("season", "opponent", "system").filter(pk=pk).first()
+    if week is None:
+        raise fits.BadRequest(f"week: there is none with the number {pk}")
+    return week
 
 
 def _call(name: str, system: str | None) -> Call:

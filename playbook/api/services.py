@@ -8,7 +8,7 @@ from typing import Any
 import fits
 from fits.offense.legality import Effect
 from playbook import convert
-from playbook.looks.queries import surroundings
+from playbook.looks.specs import rule_book
 from playbook.models import Concept, Formation, Motion, Opponent, Option, Position, StaleVersion, System
 from playbook.system import services as system_services
 from playbook.system.services import Refused
@@ -143,7 +143,7 @@ def _write_entry(model: type[Any], data: Mapping[str, Any], opponent: Opponent |
     entry = WRITE[model](data, opponent)
     value = VALUE[model](entry)
     if isinstance(value, fits.Formation):
-        broken = fits.check_formation(value, surroundings().book)
+        broken = fits.check_formation(value, rule_book())
         refused = [violation for violation in broken if violation.severity is Effect.REFUSE]
         if refused:
             raise fits.IllegalFormation(value.name, refused[0].rule, refused[0].text)

@@ -296,7 +296,7 @@ class ExpectedLooks(Rows):
     def _refuse_what_cannot_be_run(self, written: Any) -> None:
         look = self.rows.get(pk=written.pk)
         call = next(iter(convert.calls_of(look.week.system).values()), None)
-        trouble = sheets.derive_plays(look.week, [look], call)[0].trouble if call else ""
+        trouble = sheets.trouble_with(look.week, look, call) if call else ""
         if trouble:
             raise Refused(trouble, "concept")
 

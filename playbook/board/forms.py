@@ -46,7 +46,9 @@ class BoardForm(forms.Form):
         super().__init__(data)
         opponent = looks.find(Opponent, data["opponent"])
         self.menu = looks.menu(opponent)
-        self._choose("week", Week.objects.filter(opponent=opponent, opponent__isnull=False).select_related("opponent"))
+        self._choose(
+            "week", Week.objects.filter(opponent=opponent, opponent__isnull=False).select_related("opponent", "season")
+        )
         self._choose("call", Call.objects.filter(system=looks.find(System, data["system"])))
         self._choose("formation", Formation.objects.filter(pk__in=[f.pk for f in self.menu.formations]))
         self._choose("concept", Concept.objects.filter(pk__in=[c.pk for c in self.menu.concepts]))

@@ -9,6 +9,7 @@ from typing import Any
 
 from playbook.looks import queries as looks
 from playbook.looks.asking import Ask, Setting
+from playbook.looks.specs import Surroundings, asks_of, expected_looks, surroundings
 from playbook.models import Call, Formation, System, Week
 
 
@@ -69,10 +70,24 @@ def board(system: System | None, menu: looks.Menu, week: Week | None, chosen: Ma
     )
     for call in calls:
         call.system = system  # one system for all, so that its revision is read once
-    around = looks.surroundings(system.pk)
-    asked = looks.expected_asks(week) if week else _menu(menu, chosen)
+    around = surroundings(system.pk, week)
+    asked = _expected(week) if week else _menu(menu, chosen)
     rows, counts, not_run = _rows(calls, asked, around, chosen)
     return Board(calls, _grouped(rows), counts, not_run)
+
+
+def _expected(week: Week) -> list[tuple[str, Ask, float | None]]:
+    """Returns the week's looks without a call: what is special about each in words, and its share."""
+    rows = expected_looks(week)
+    found = []
+    for row, ask in zip(rows, asks_of(week, rows), strict=True):
+        words = [row.motion.name] if row.motion else []
+        words += [f"with {name}" for name in row.options]
+        words += [f"{row.hash} hash"] if row.hash != "middle" else []
+        words += ["flipped"] if row.flip else []
+        words += ["a guess"] if row.guess else []
+        found.append((", ".join(words), ask, row.share))
+    return found
 
 
 def _menu(menu: looks.Menu, chosen: Mapping[str, Any]) -> list[tuple[str, Ask, float | None]]:
@@ -90,7 +105,7 @@ def _wanted(ask: Ask, chosen: Mapping[str, Any]) -> bool:
 def _rows(
     calls: Sequence[Call],
     asked: list[tuple[str, Ask, float | None]],
-    around: looks.Surroundings,
+    around: Surroundings,
     chosen: Mapping[str, Any],
 ) -> tuple[list[tuple[Formation, Row]], Counter[str], int]:
     """Rows of the looks that the filter leaves; a verdict is on the look among all that may come."""

@@ -11,6 +11,7 @@ from fits.draw.svg import FONT
 from fits.terms import Frame
 from fits.words import seat, words_of
 from playbook import convert
+from playbook.looks.specs import expected_looks
 from playbook.models import Document, Group, Week
 from playbook.week import queries, sheets, words
 
@@ -65,7 +66,7 @@ def booklet_roles(week: Week, position: str) -> list[str]:
 def booklet(week: Week, choice: dict[str, Any], step: Step) -> Data:
     """Returns the booklet of one position: its rules and one page for every look, for each call of the menu."""
     position, roles = choice["position"], booklet_roles(week, choice["position"])
-    looks, calls = sheets.expected_looks(week), convert.calls_of(week.system)
+    looks, calls = expected_looks(week), convert.calls_of(week.system)
     names = [name for name in queries.menu_call_names(week) if name in calls]
     if not roles or not looks or not names:
         raise NothingToPrint("A booklet needs a position of the week's system, a call and at least one expected look.")
@@ -97,10 +98,9 @@ def _card_page(card: sheets.Card, play: sheets.DerivedLook) -> Data:
 def one_look(week: Week, choice: dict[str, Any], step: Step) -> Data:
     """Returns one look with every man's job."""
     call = convert.calls_of(week.system).get(choice["call"])
-    looks = [look for look in sheets.expected_looks(week) if look.pk == choice["look"]]
-    if call is None or not looks:
+    play = sheets.find_play(week, choice["look"], call) if call else None
+    if play is None:
         raise NothingToPrint("That look or call is no longer in this week.")
-    play = sheets.derive_plays(week, looks, call)[0]
     if play.look is None:
         raise NothingToPrint(f"The look cannot be drawn: {play.trouble}")
     step()
@@ -109,7 +109,7 @@ def one_look(week: Week, choice: dict[str, Any], step: Step) -> Data:
 
 def call_book(week: Week, choice: dict[str, Any], step: Step) -> Data:
     """Returns every call of the week's system: the rules of each position, and the week's looks drawn."""
-    looks, calls = sheets.expected_looks(week), convert.calls_of(week.system)
+    looks, calls = expected_looks(week), convert.calls_of(week.system)
     if not calls:
         raise NothingToPrint("The week's system has no calls yet.")
     made = []
@@ -150,8 +150,8 @@ def _day(week: Week, day: queries.DayPlan, calls: Any, step: Step) -> Data:
     for entry in entries:
         call = calls.get(entry.call.name if entry.call else next(iter(queries.menu_call_names(week)), ""))
         if entry.look and call:
-            play = sheets.derive_plays(week, [entry.look], call)[0]
-            cards += [_small_card(play) | {"call": call.name}] if play.look else []
+            play = sheets.find_play(week, entry.look.pk, call)
+            cards += [_small_card(play) | {"call": call.name}] if play and play.look else []
         step()
     rows = [
         {

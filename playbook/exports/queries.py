@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.db.models import QuerySet
 from django.utils import timezone
 
+from playbook.looks.specs import expected_looks
 from playbook.models import Export, Week
 from playbook.week import queries as week_queries
 from playbook.week import sheets
@@ -29,6 +30,5 @@ def next_week() -> Week | None:
 def look_choices(week: Week) -> list[tuple[int, str]]:
     """Returns the week's looks by key, in words."""
     return [
-        (look.pk, f"{sheets.concept_title(look)} from {sheets.setting_words(look)}")
-        for look in sheets.expected_looks(week)
+        (look.pk, f"{sheets.concept_title(look)} from {sheets.setting_words(look)}") for look in expected_looks(week)
     ]

@@ -11,12 +11,16 @@ from urllib.parse import urlencode
 
 from django.urls import reverse
 
-from playbook.models import Call, Concept, Formation, Motion, Option
+from playbook.models import Call, Concept, Formation, Motion, Option, Week
 
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """The part of a question that goes for any call, formation and concept. An empty `to` leaves it to the concept."""
+    """The part of a question that goes for any call, formation and concept.
+
+    An empty `to` leaves it to the concept; `yard_line` is as in `fits.LookSpec`, `pressure` its name in the call's
+    system. `week` is whose rule book goes; `gone` are names of options that the week still has and nobody else.
+    """
 
     to: str = ""
     flip: bool = False
@@ -24,6 +28,10 @@ class Setting:
     motion: Motion | None = None
     options: tuple[Option, ...] = ()
     steps: tuple[tuple[str, str], ...] = ()
+    yard_line: float | None = None
+    pressure: str = ""
+    week: Week | None = None
+    gone: tuple[str, ...] = ()
 
     def pairs(self) -> list[tuple[str, str]]:
         """Returns the query parameters that differ from a plain look."""
@@ -32,7 +40,11 @@ class Setting:
         found += [("hash", self.hash)] if self.hash != "middle" else []
         found += [("motion", str(self.motion.pk))] if self.motion else []
         found += [("options", str(option.pk)) for option in self.options]
-        return found + [(f"step-{role}", step) for role, step in self.steps]
+        found += [(f"step-{role}", step) for role, step in self.steps]
+        found += [("yard_line", f"{self.yard_line:g}")] if self.yard_line is not None else []
+        found += [("pressure", self.pressure)] if self.pressure else []
+        found += [("week", str(self.week.pk))] if self.week else []
+        return found + [("gone", name) for name in self.gone]
 
 
 @dataclass(frozen=True, slots=True)

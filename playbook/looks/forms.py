@@ -10,32 +10,56 @@ from django.db.models import Q
 import fits
 from fits.blocking.concepts import STEPS
 from playbook.looks.asking import Ask, Setting
-from playbook.models import Call, Concept, Formation, HashName, Motion, Opponent, Option, SideName
+from playbook.models import Call, Concept, Formation, HashName, Motion, Opponent, Option, SideName, Week
+from playbook.text import whole_number
 
 ORIENTATIONS = [("offense", "Offense plays up the page"), ("defense", "Defense plays up the page")]
 
 
-class SettingForm(forms.Form):
-    """Direction, flip, hash, motion, options; every field has a default, so an empty address is a plain look."""
+class LookForm(forms.Form):
+    """The what-if form of one look: its setting, its week, whose view, and which way up.
+
+    Every field has a default, so an empty address is a plain look. Motions and options are the library's, and those of
+    the opponent whose look it is.
+    """
 
     to = forms.ChoiceField(label="Direction", choices=[("", "As the concept says"), *SideName.choices], required=False)
     hash = forms.ChoiceField(label="Ball on", choices=[("", "Middle"), *HashName.choices[::2]], required=False)
     motion = forms.ModelChoiceField(Motion.objects.none(), label="Motion or shift", empty_label="None", required=False)
     flip = forms.BooleanField(label="Formation flipped", required=False)
+    yard_line = forms.FloatField(
+        label="Yards to the goal line", min_value=1, max_value=99, required=False,
+        widget=forms.NumberInput(attrs={"placeholder": "midfield", "step": "any"}),
+    )  # fmt: skip
+    pressure = forms.ChoiceField(label="Pressure", required=False)
     options = forms.ModelMultipleChoiceField(
         Option.objects.none(), label="Options", required=False, widget=forms.CheckboxSelectMultiple
     )
+    week = forms.ModelChoiceField(
+        Week.objects.select_related("season", "opponent", "system"), required=False, widget=forms.HiddenInput
+    )
+    role = forms.CharField(max_length=20, required=False, widget=forms.HiddenInput)
+    up = forms.ChoiceField(label="Drawing", choices=ORIENTATIONS, required=False)
 
-    def __init__(self, data: Any = None, opponent: Opponent | None = None, **kwargs: Any) -> None:
+    def __init__(self, data: Any, ask: Ask, **kwargs: Any) -> None:
         super().__init__(data, **kwargs)
-        mine = Q(opponent=None) | Q(opponent=opponent) if opponent else Q(opponent=None)
+        whose = Q(pk__in=[pk for pk in (ask.formation.opponent_id, ask.concept.opponent_id) if pk])
+        if week := whole_number(data.get("week", "")):
+            whose |= Q(weeks=week)
+        mine = Q(opponent=None) | Q(opponent__in=Opponent.objects.filter(whose).values("pk"))
         self.fields["motion"].queryset = Motion.objects.filter(mine)  # type: ignore[attr-defined]
         self.fields["options"].queryset = Option.objects.filter(mine).order_by("-side", "name")  # type: ignore[attr-defined]
         self.fields["options"].label_from_instance = option_label  # type: ignore[attr-defined]
+        pressures = [(p["name"], p.get("label") or p["name"]) for p in ask.call.system.pressures]
+        self.fields["pressure"].choices = [("", "None"), *pressures]  # type: ignore[attr-defined]
 
     def clean_hash(self) -> str:
         """Returns the hash, the middle when nothing was said."""
         return self.cleaned_data["hash"] or "middle"
+
+    def clean_up(self) -> str:
+        """Returns the orientation, the offense up when nothing was said."""
+        return self.cleaned_data["up"] or "offense"
 
     def steps(self) -> tuple[tuple[str, str], ...]:
         """Returns the first steps asked for, by role."""
@@ -45,18 +69,10 @@ class SettingForm(forms.Form):
     def setting(self) -> Setting:
         """Returns the setting of a valid form."""
         c = self.cleaned_data
-        return Setting(c["to"], c["flip"], c["hash"], c["motion"], tuple(c["options"]), self.steps())
-
-
-class LookForm(SettingForm):
-    """The what-if form of one look: the setting, whose view, and which way up."""
-
-    role = forms.CharField(max_length=20, required=False, widget=forms.HiddenInput)
-    up = forms.ChoiceField(label="Drawing", choices=ORIENTATIONS, required=False)
-
-    def clean_up(self) -> str:
-        """Returns the orientation, the offense up when nothing was said."""
-        return self.cleaned_data["up"] or "offense"
+        return Setting(
+            c["to"], c["flip"], c["hash"], c["motion"], tuple(c["options"]), self.steps(), c["yard_line"],
+            c["pressure"], c["week"], tuple(self.data.getlist("gone")),
+        )  # fmt: skip
 
     def view(self) -> list[tuple[str, str]]:
         """Returns the query parameters of the view, those that differ from the plain one."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -14,6 +15,7 @@ from playbook.looks import queries
 from playbook.looks import repairs as repairing
 from playbook.looks.asking import Ask, Setting
 from playbook.looks.forms import LookForm, PickForm, step_choices
+from playbook.looks.specs import surroundings
 from playbook.models import Call, Concept, Formation
 
 
@@ -34,12 +36,10 @@ def start(request: HttpRequest) -> HttpResponse:
 @access.needs(*access.STAFF)
 def detail(request: HttpRequest, call: int, formation: int, concept: int) -> HttpResponse:
     """Shows one look: drawing, every man with why, findings, margins, and what if."""
-    ask = _ask(call, formation, concept)
-    form = LookForm(request.GET, opponent=ask.formation.opponent or ask.concept.opponent)
+    ask, form = _asked(request, call, formation, concept)
     context: dict[str, Any] = {"ask": ask, "form": form}
     if not form.is_valid():
         return web.invalid(request, "looks/detail.html", context, partial="looks/_look.html")
-    ask = Ask(ask.call, ask.formation, ask.concept, form.setting())
     try:
         context |= _shown(ask, form)
     except fits.FitsError as error:
@@ -54,11 +54,9 @@ def detail(request: HttpRequest, call: int, formation: int, concept: int) -> Htt
 @access.needs(*access.STAFF)
 def repairs(request: HttpRequest, call: int, formation: int, concept: int) -> HttpResponse:
     """Shows the smallest changes that would make the look sound; under a drawing only while it is the same look."""
-    ask = _ask(call, formation, concept)
-    form = LookForm(request.GET, opponent=ask.formation.opponent or ask.concept.opponent)
+    ask, form = _asked(request, call, formation, concept)
     if not form.is_valid():
         return web.invalid(request, "looks/repairs.html", {"ask": ask, "form": form}, partial="looks/_repairs.html")
-    ask = Ask(ask.call, ask.formation, ask.concept, form.setting())
     if request.htmx and queries.state_now(ask) != request.GET.get("state"):  # type: ignore[attr-defined]
         return web.page(request, "looks/repairs.html", {"changed": True}, partial="looks/_repairs.html", status=409)
     context = {"ask": ask, "address": ask.address(form.view()), **repairing.find(ask, form.view())}
@@ -69,30 +67,30 @@ def repairs(request: HttpRequest, call: int, formation: int, concept: int) -> Ht
 @access.needs(*access.STAFF)
 def repair(request: HttpRequest, call: int, formation: int, concept: int, number: int) -> HttpResponse:
     """Shows what one repair does to the other looks of the call, and the look before and after it."""
-    ask = _ask(call, formation, concept)
-    form = LookForm(request.GET, opponent=ask.formation.opponent or ask.concept.opponent)
+    ask, form = _asked(request, call, formation, concept)
     context: dict[str, Any] = {"ask": ask, "form": form}
     if not form.is_valid():
         return web.invalid(request, "looks/repair.html", context, partial="looks/_repair_price.html")
-    ask = Ask(ask.call, ask.formation, ask.concept, form.setting())
     context = {"ask": ask, "back": repairing.address(ask, form.view())}
     context |= repairing.price(ask, number, request.GET.get("of", ""))
     status = 409 if context.get("changed") else 200
     return web.page(request, "looks/repair.html", context, partial="looks/_repair_price.html", status=status)
 
 
-def _ask(call: int, formation: int, concept: int) -> Ask:
-    return Ask(
+def _asked(request: HttpRequest, call: int, formation: int, concept: int) -> tuple[Ask, LookForm]:
+    """Returns the question that the address holds, and its form; the plain question where the form is not valid."""
+    ask = Ask(
         get_object_or_404(Call.objects.select_related("system", "front", "coverage"), pk=call),
         get_object_or_404(Formation.objects.select_related("opponent"), pk=formation),
         get_object_or_404(Concept.objects.select_related("opponent"), pk=concept),
     )
+    form = LookForm(request.GET, ask)
+    return (queries.in_week(replace(ask, setting=form.setting())) if form.is_valid() else ask), form
 
 
 def _shown(ask: Ask, form: LookForm) -> dict[str, Any]:
-    around = queries.surroundings(ask.call.system_id)
-    alone = queries.derive(ask, around)
-    look = queries.known_look(alone, ask, around)
+    around = surroundings(ask.call.system_id, ask.setting.week)
+    look = queries.known_look(ask, around)
     role, up = form.cleaned_data["role"], form.cleaned_data["up"]
     others = [(word, label, _view(ask, role, word)) for word, label in form.fields["up"].choices]  # type: ignore[attr-defined]
     return {
@@ -108,7 +106,7 @@ def _shown(ask: Ask, form: LookForm) -> dict[str, Any]:
         "everyone": _view(ask, "", up),
         "address": ask.address(form.view()),
         "steps": step_choices(look),
-        "repairs": repairing.address(ask, [*form.view(), ("state", queries.state(alone))]),
+        "repairs": repairing.address(ask, [*form.view(), ("state", queries.state(look))]),
     }
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass
 
@@ -12,11 +11,9 @@ from fits.know import cannot_know, study_looks
 from fits.repair import Price, PriceList, Repair, with_rules
 from fits.repair.price import WORST, effect_words
 from fits.words import words_of
-from playbook import convert
-from playbook.looks import queries
 from playbook.looks.asking import Ask
+from playbook.looks.specs import SIDES, asks_of, expected_looks, specs_of, surroundings
 from playbook.models import Concept, Formation, Week
-from playbook.scouting.proof import around_of, specs_of, weigh_looks
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,22 +82,27 @@ def _same(one: fits.LookSpec, spec: fits.LookSpec, look: fits.Look, deriver: fit
 
 
 def looks_around(ask: Ask, call: fits.Call) -> tuple[list[fits.LookSpec], str]:
-    """Returns the looks to price over, and whose they are: the latest week's that has any, else those nearest.
+    """Returns the looks to price over, and whose they are: the week's, without one those of the latest, else nearest.
 
     Nearest are every run of the library from this formation, and this run from every formation, to both sides.
     """
-    week = Week.objects.filter(expected_looks__isnull=False).order_by("-season__year", "-number").first()
+    week = ask.setting.week or latest_week()
     if week is not None:
-        return specs_of(call, weigh_looks(week), around_of(ask.call.system)), f"the looks of {week}"
-    return list(_nearest(ask, call)), "this formation's other runs and this run from other formations"
+        asks, over = asks_of(week, expected_looks(week)), f"the looks of {week}"
+    else:
+        asks, over = _nearest(ask), "this formation's other runs and this run from other formations"
+    found = specs_of(asks, surroundings(ask.call.system_id, week), call)
+    return [one for one in found if isinstance(one, fits.LookSpec)], over
 
 
-def _nearest(ask: Ask, call: fits.Call) -> Iterator[fits.LookSpec]:
-    around = queries.surroundings(ask.call.system_id)
+def latest_week() -> Week | None:
+    """Returns the latest week that has looks."""
+    weeks = Week.objects.filter(expected_looks__isnull=False).select_related("season", "opponent", "system")
+    return weeks.order_by("-season__year", "-number").first()
+
+
+def _nearest(ask: Ask) -> list[Ask]:
     runs = [(ask.formation, concept) for concept in Concept.objects.filter(opponent=None)]
     runs += [(formation, ask.concept) for formation in Formation.objects.filter(opponent=None)]
-    for formation, concept in dict.fromkeys(runs):
-        for to in ("left", "right"):
-            setting = ask.at(to=to, steps=()).setting
-            values = convert.formation_value(formation), convert.concept_value(concept)
-            yield queries.spec_of_values(call, *values, setting, around)
+    settings = [ask.at(to=to, steps=()).setting for to in SIDES]
+    return [Ask(ask.call, *run, setting) for run in dict.fromkeys(runs) for setting in settings]

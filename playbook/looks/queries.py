@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import hashlib
 from collections import OrderedDict
-from collections.abc import Iterable, Mapping, Sequence
-from contextlib import suppress
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from django.db.models import Q
@@ -14,11 +13,12 @@ from django.db.models import Q
 import fits
 from fits.draw.scene import Spot, look_scene
 from fits.draw.svg import draw_front, draw_look
-from fits.know import Knowledge, study_looks, with_knowledge
+from fits.know import known_together
 from fits.words import words_of
 from playbook import convert
 from playbook.looks.asking import Ask, Setting
-from playbook.models import BookName, Call, Concept, Formation, Opponent, Option, RosterSpot, Season, Week
+from playbook.looks.specs import Surroundings, asks_of, expected_looks, spec_of, specs_of, surroundings
+from playbook.models import Call, Concept, Formation, Opponent, System, Week
 from playbook.scouting.results import (
     NONE,
     ON_TIME,
@@ -38,8 +38,8 @@ KEPT = 40_000
 PLAIN = Setting()
 
 _verdicts: OrderedDict[tuple[object, ...], VerdictWords] = OrderedDict()
-KNOWN = 16
-_known: OrderedDict[frozenset[tuple[object, ...]], Knowledge] = OrderedDict()
+KNOWN = 4096  # looks
+_companies: OrderedDict[tuple[object, ...], Company] = OrderedDict()
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,73 +58,12 @@ class VerdictWords:
         return STATE_WORDS.get(self.state, self.words)
 
 
-@dataclass(frozen=True, slots=True)
-class Surroundings:
-    """What goes for every look of this installation: the rule book and the measured speeds, by position."""
-
-    book: fits.RuleBook
-    roster: Mapping[str, fits.Speed]
-    stamp: tuple[object, ...]
-
-
-def surroundings(system_pk: int | None = None) -> Surroundings:
-    """Returns the rule book of the latest season, and the speed of the first man at each position of the system.
-
-    A week's variant of a system has the men of the system it varies.
-    """
-    season = Season.objects.first()
-    name = BookName(season.book).value.replace(" ", "-") if season else "college"
-    speeds: dict[str, fits.Speed] = {}
-    own = Q(position__system=system_pk) | Q(position__system__variants=system_pk)
-    spots = RosterSpot.objects.filter(
-        own if system_pk else Q(pk__in=[]),
-        player__active=True,
-        player__ten_yd_s__isnull=False,
-        player__forty_yd_s__isnull=False,
-    )
-    for spot in spots.select_related("player", "position").order_by("order", "pk"):
-        try:
-            speed = fits.speed_from_splits(float(spot.player.ten_yd_s), float(spot.player.forty_yd_s))
-        except fits.FitsError:
-            continue  # two measured times that no sprint can have: the position's own default stands
-        speeds.setdefault(spot.position.name, speed)
-    return Surroundings(fits.RULE_BOOKS[name], speeds, (name, *sorted((k, str(v)) for k, v in speeds.items())))
-
-
 def derive(ask: Ask, around: Surroundings | None = None, call: fits.Call | None = None) -> fits.Look:
-    """Returns the look; `call` stands in for the saved one when a change is tried. Raises fits.FitsError."""
-    around = around or surroundings(ask.call.system_id)
-    return fits.Deriver().look(spec_of(ask, around, call))
+    """Returns the look by itself; `call` stands in for the saved one when a change is tried. Raises fits.FitsError.
 
-
-def spec_of(ask: Ask, around: Surroundings, call: fits.Call | None = None) -> fits.LookSpec:
-    """Returns what the engine is asked for; `call` stands in for the saved one. Raises fits.FitsError."""
-    formation, concept = convert.formation_value(ask.formation), convert.concept_value(ask.concept)
-    return spec_of_values(call or convert.call_value(ask.call), formation, concept, ask.setting, around)
-
-
-def spec_of_values(
-    call: fits.Call, formation: fits.Formation, concept: fits.Concept, setting: Setting, around: Surroundings
-) -> fits.LookSpec:
-    """Returns the same for engine values in a setting."""
-    return fits.LookSpec(
-        call=call,
-        formation=formation,
-        concept=concept,
-        to=side(setting.to),
-        flip=setting.flip,
-        hash=fits.Hash(setting.hash),
-        motion=convert.motion_value(setting.motion) if setting.motion else None,
-        options=tuple(convert.option_value(option) for option in setting.options),
-        first_steps=dict(setting.steps),
-        roster=around.roster,
-        book=around.book,
-    )
-
-
-def side(word: str) -> fits.Side | None:
-    """Returns the side of that word, or none for no word."""
-    return {"left": fits.LEFT, "right": fits.RIGHT}.get(word)
+    What its men cannot tell apart needs the looks it comes with: `known_look`.
+    """
+    return fits.Deriver().look(spec_of(ask, around or surroundings(ask.call.system_id, ask.setting.week), call))
 
 
 def verdicts(asks: Sequence[Ask], around: Surroundings) -> list[VerdictWords]:
@@ -142,16 +81,10 @@ def verdicts(asks: Sequence[Ask], around: Surroundings) -> list[VerdictWords]:
     short = {ask.call.pk for ask, key in zip(asks, keys, strict=True) if key not in _verdicts}
     missing = {key: ask for key, ask in zip(keys, asks, strict=True) if ask.call.pk in short}  # whole sets
     found = {key: _verdicts[key] for key in keys if key in _verdicts}
-    specs: dict[tuple[object, ...], fits.LookSpec] = {}
-    for key, ask in missing.items():
-        try:
-            specs[key] = spec_of(ask, around)
-        except (fits.FitsError, KeyError):
+    asked = specs_of(list(missing.values()), around)
+    for (key, ask), spec, result in zip(missing.items(), asked, set_results(asked).results, strict=True):
+        if not result.band or isinstance(spec, fits.FitsError):
             found[key] = judge(ask, around)
-    answers = set_results(list(specs.values())).results
-    for (key, spec), result in zip(specs.items(), answers, strict=True):
-        if not result.band:
-            found[key] = judge(missing[key], around)
         else:
             found[key] = _summary(result.band, result.findings, _play_side(spec))
     for key in missing:
@@ -162,58 +95,96 @@ def verdicts(asks: Sequence[Ask], around: Surroundings) -> list[VerdictWords]:
 
 
 def _key(ask: Ask, around: Surroundings) -> tuple[object, ...]:
+    return (ask.call.name, ask.call.system_id, ask.call.system.revision, *_made_of(ask), around.stamp)
+
+
+def _made_of(ask: Ask) -> tuple[object, ...]:
+    """Returns what a question is made of besides its call and what goes for all."""
     s = ask.setting
-    parts = [ask.call.system, ask.formation, ask.concept, *([s.motion] if s.motion else []), *s.options]
-    made_of = tuple((part._meta.model_name, part.pk, part.revision) for part in parts)
-    return ask.call.name, made_of, (s.to, s.flip, s.hash, s.steps), around.stamp
+    parts = [ask.formation, ask.concept, *([s.motion] if s.motion else []), *s.options]
+    rows = tuple((part._meta.model_name, part.pk, part.revision) for part in parts)
+    return rows, (s.to, s.flip, s.hash, s.steps, s.yard_line, s.pressure, s.gone)
 
 
-def known_look(look: fits.Look, ask: Ask, around: Surroundings) -> fits.Look:
+@dataclass(frozen=True, slots=True)
+class Company:
+    """Looks of one call that may all come, in order: each with what men cannot tell apart, or why there is none."""
+
+    made: tuple[fits.Look | fits.FitsError, ...]
+    alone: tuple[fits.Look | fits.FitsError, ...]
+
+
+def company_looks(
+    asks: Sequence[Ask], around: Surroundings, system: System, name: str, call: fits.Call | None = None
+) -> Company:
+    """Returns looks of a call that may all come, kept by the revisions of all they are made of.
+
+    `call` stands in for the saved one when a change is tried; then nothing is kept.
+    """
+    key = (name, system.pk, system.revision, around.stamp, tuple(_made_of(ask) for ask in asks))
+    found = None if call else _companies.get(key)
+    if found is None:
+        value = call or convert.calls_of(system)[name]
+        deriver = fits.Deriver()
+        alone = [_look(deriver, spec) for spec in specs_of(asks, around, value)]
+        found = Company(tuple(known_together(value, alone)), tuple(alone))
+        if call is None:
+            _companies[key] = found
+            while len(_companies) > 1 and sum(len(company.made) for company in _companies.values()) > KNOWN:
+                _companies.popitem(last=False)
+    return found
+
+
+def _look(deriver: fits.Deriver, spec: fits.LookSpec | fits.FitsError) -> fits.Look | fits.FitsError:
+    try:
+        return spec if isinstance(spec, fits.FitsError) else deriver.look(spec)
+    except fits.FitsError as error:
+        return error
+
+
+def known_look(ask: Ask, around: Surroundings, call: fits.Call | None = None, menu_: Menu | None = None) -> fits.Look:
     """Returns the look with what its men cannot tell apart among the looks it comes with: its week's, else the menu's.
 
-    What is known of a set of looks is kept by the revisions of all it is made of.
+    `menu_` is the menu when one was chosen, else that of the opponent whose look it is. `call` stands in for the saved
+    one when a change is tried. A look that is not among them is tried in the place of the same look with the steps it
+    has by its run, else beside them. Raises fits.FitsError, and KeyError as `spec_of`.
     """
-    company = [replace(other, call=ask.call) for other in company_of(ask)]
-    key = frozenset([_key(other, around) for other in company])
-    if key not in _known:
-        deriver, made = fits.Deriver(), []
-        for other in company:
-            with suppress(fits.FitsError, KeyError):
-                made.append(deriver.look(spec_of(other, around)))
-        _known[key] = study_looks(convert.call_value(ask.call), made)
-        while len(_known) > KNOWN:
-            _known.popitem(last=False)
-    return with_knowledge(_known[key], look)
+    asks = company_of(ask, menu_)
+    company = company_looks(asks, around, ask.call.system, ask.call.name, call)
+    mine = _made_of(ask)
+    found = next((look for other, look in zip(asks, company.made, strict=True) if _made_of(other) == mine), None)
+    if found is None:
+        plain = _made_of(ask.at(steps=()))
+        others = [look for other, look in zip(asks, company.alone, strict=True) if _made_of(other) != plain]
+        alone = derive(ask, around, call)
+        found = known_together(call or convert.call_value(ask.call), [alone, *others])[0]
+    if isinstance(found, fits.FitsError):
+        raise found
+    return found
 
 
-def company_of(ask: Ask) -> list[Ask]:
-    """Returns the looks that come with one: those of the latest week that expects it, else the menu it is from."""
+def company_of(ask: Ask, menu_: Menu | None = None) -> list[Ask]:
+    """Returns the looks that come with one: those of its week, without a week the menu it is from."""
+    if ask.setting.week:
+        week = ask.setting.week
+        return asks_of(week, expected_looks(week), ask.call)
+    here = menu_ or menu(ask.formation.opponent or ask.concept.opponent or next_opponent())
+    return questions([ask.call], here, Setting(to=ask.setting.to, hash=ask.setting.hash))
+
+
+def in_week(ask: Ask) -> Ask:
+    """Returns the question with the latest week that expects just that look of the next opponent, if one does."""
+    if ask.setting.week:
+        return ask
     opponent = ask.formation.opponent or ask.concept.opponent or next_opponent()
     weeks = Week.objects.filter(expected_looks__formation=ask.formation, expected_looks__concept=ask.concept)
-    week = weeks.filter(opponent=opponent).order_by("-season__year", "-number").first()
-    expected = [other for _, other, _ in expected_asks(week)] if week else []
-    if any(replace(other, call=ask.call) == ask for other in expected):
-        return expected
-    here = menu(opponent)
-    setting = Setting(hash=ask.setting.hash)
-    return [replace(other, setting=setting) for other in questions([ask.call], here)]
-
-
-def expected_asks(week: Week) -> list[tuple[str, Ask, float | None]]:
-    """Returns the looks expected in a week without a call: what is special about each in words, and its share."""
-    options = {option.name: option for option in Option.objects.filter(opponent=None)}
-    options |= {option.name: option for option in Option.objects.filter(opponent=week.opponent)}
-    found = []
-    for look in week.expected_looks.select_related("formation", "concept", "motion"):
-        tags = tuple(options[name] for name in look.options if name in options)
-        setting = Setting(look.to, look.flip, look.hash, look.motion, tags)
-        words = [look.motion.name] if look.motion else []
-        words += [f"with {option.name}" for option in tags]
-        words += [f"{look.hash} hash"] if look.hash != "middle" else []
-        words += ["flipped"] if look.flip else []
-        words += ["a guess"] if look.guess else []
-        found.append((", ".join(words), Ask(None, look.formation, look.concept, setting), look.share))  # type: ignore[arg-type]
-    return found
+    weeks = weeks.select_related("season", "opponent", "system").filter(opponent=opponent)
+    week = weeks.order_by("-season__year", "-number").first()
+    mine = week.expected_looks.filter(formation=ask.formation, concept=ask.concept) if week else ()
+    rows = list(mine.select_related("formation", "concept", "motion")) if week else []  # type: ignore[union-attr]
+    if week and any(_made_of(other) == _made_of(ask) for other in asks_of(week, rows)):
+        return ask.at(week=week)
+    return ask
 
 
 def _play_side(spec: fits.LookSpec) -> str:
@@ -222,7 +193,7 @@ def _play_side(spec: fits.LookSpec) -> str:
 
 
 def judge(ask: Ask, around: Surroundings, call: fits.Call | None = None) -> VerdictWords:
-    """Returns the verdict, derived now."""
+    """Returns the verdict on the look by itself, derived now."""
     try:
         return sum_up(derive(ask, around, call))
     except (fits.NotRunnable, fits.IllegalFormation) as error:

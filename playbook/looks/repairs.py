@@ -17,6 +17,7 @@ from fits.words import words_of
 from playbook import convert
 from playbook.looks import pricing, queries
 from playbook.looks.asking import Ask
+from playbook.looks.specs import spec_of, surroundings
 
 
 def address(ask: Ask, extra: Sequence[tuple[str, str]] = ()) -> str:
@@ -40,7 +41,7 @@ def seek(ask: Ask) -> Sought:
     """Returns the repairs of a look. Raises fits.FitsError."""
     calls = convert.calls_of(ask.call.system)
     call, others = calls[ask.call.name], [value for name, value in calls.items() if name != ask.call.name]
-    spec = queries.spec_of(ask, queries.surroundings(ask.call.system_id), call)
+    spec = spec_of(ask, surroundings(ask.call.system_id, ask.setting.week), call)
     deriver = fits.Deriver()
     return Sought(spec, calls, tuple(repair_look(spec, others, deriver)), deriver)
 
@@ -53,7 +54,7 @@ def find(ask: Ask, extra: Sequence[tuple[str, str]] = ()) -> dict[str, Any]:
     try:
         sought = seek(ask)
         reach = could_reach(sought.spec, sought.deriver)
-        look = sought.deriver.look(sought.spec)
+        look = queries.known_look(ask, surroundings(ask.call.system_id, ask.setting.week))
     except fits.FitsError as error:
         return {"refused": str(error)}
     by_name = {row.name: row for row in ask.call.system.calls.all()}

@@ -15,6 +15,7 @@ import fits
 from playbook import access, convert, web
 from playbook.looks import queries as looks
 from playbook.looks.asking import Ask
+from playbook.looks.specs import spec_of, surroundings
 from playbook.models import Concept, Opponent, StaleVersion
 from playbook.opponent import forms, queries, services
 from playbook.opponent.concept_rows import FILE_FIELDS, MEN, act
@@ -148,10 +149,9 @@ def _run(against: forms.AgainstForm, value: fits.Concept | None) -> dict[str, An
     refused = ""
     for formation in formations:
         ask = Ask(call, formation, None)  # type: ignore[arg-type]
-        around = looks.surroundings(call.system_id)
+        around = surroundings(call.system_id)
         try:
-            made = convert.call_value(call), convert.formation_value(formation), value
-            look = fits.Deriver().look(looks.spec_of_values(*made, ask.setting, around))
+            look = fits.Deriver().look(spec_of(ask, around, concept=value))
         except fits.FitsError as error:
             refused = refused or str(error)
             continue

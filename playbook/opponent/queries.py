@@ -12,7 +12,7 @@ from fits.draw.svg import draw_formation
 from fits.offense.formation import read_offense
 from fits.offense.personnel import count_personnel
 from playbook import convert
-from playbook.looks import queries as looks
+from playbook.looks.specs import rule_book
 from playbook.models import Concept, Formation, Motion, Opponent
 
 LINE = [("LT", -3.2), ("LG", -1.6), ("C", 0.0), ("RG", 1.6), ("RT", 3.2)]
@@ -65,7 +65,7 @@ def read_formation(head: Mapping[str, Any], men: Sequence[Mapping[str, Any]]) ->
 
 def legality(formation: fits.Formation) -> dict[str, Any]:
     """Returns what the rule book says of a formation, and how a defense reads it when it is legal."""
-    book = looks.surroundings().book
+    book = rule_book()
     found = fits.check_formation(formation, book, fits.Hash.MIDDLE)
     told: dict[str, Any] = {
         "violations": found,

@@ -58,7 +58,7 @@ def drawing(request: HttpRequest, week: int, look: int, digest: str) -> HttpResp
         raise Http404 from missing
     except queries.Withdrawn:
         return _refused(request, WITHDRAWN)
-    play = queries.play_of(shown, look, call) if call else None
+    play = sheets.find_play(shown, look, call) if call else None
     card = sheets.card_of(play, role) if play else None
     if play is None or card is None or card.digest != digest:
         return _refused(request, CHANGED)

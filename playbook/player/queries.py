@@ -14,7 +14,8 @@ from django.db.models.functions import JSONObject
 from django.utils import timezone
 
 import fits
-from playbook.models import FitGrade, MenuCall, Option, QuizAnswer, RosterSpot, User, Week
+from playbook.looks.specs import expected_looks
+from playbook.models import FitGrade, MenuCall, QuizAnswer, RosterSpot, User, Week
 from playbook.week import sheets
 from playbook.week.queries import for_players, to_correct
 
@@ -50,7 +51,6 @@ def shown_weeks(player_id: int | None) -> QuerySet[Week]:
         calls=ArraySubquery(
             MenuCall.objects.filter(week=OuterRef("pk")).order_by("order").values_list("call__name", flat=True)
         ),
-        option_key=Subquery(Option.objects.filter(opponent=None).order_by("-revision").values("revision")[:1]),
         corrections=ArraySubquery(_corrections(player_id)),
     )
 
@@ -108,6 +108,10 @@ SELECT md5(string_agg(part, ',' ORDER BY part)) FROM (
     UNION ALL
     SELECT concat_ws(':', 'spot', p.id, p.xmin, r.id, r.xmin)
     FROM playbook_player p LEFT JOIN playbook_rosterspot r ON r.player_id = p.id WHERE p.user_id = %(user)s
+    UNION ALL
+    SELECT concat_ws(':', 'fast', r.id, r.xmin, p.xmin)
+    FROM playbook_rosterspot r JOIN playbook_player p ON p.id = r.player_id AND p.active
+    WHERE p.ten_yd_s IS NOT NULL AND p.forty_yd_s IS NOT NULL
     UNION ALL
     SELECT concat_ws(':', 'grade', g.id, g.xmin)
     FROM playbook_fitgrade g JOIN playbook_player p ON p.id = g.player_id WHERE p.user_id = %(user)s
@@ -188,19 +192,12 @@ def my_week(me: Mine, pk: int | None = None, call: str = "", role: str = "") -> 
 
 def my_plays(mine_: MyWeek) -> list[sheets.DerivedLook]:
     """Returns the week's looks, derived against the chosen call."""
-    known = mine_.week.option_key or 0  # type: ignore[attr-defined]
-    return sheets.derive_plays(mine_.week, sheets.expected_looks(mine_.week), mine_.call, known)
+    return sheets.derive_plays(mine_.week, expected_looks(mine_.week), mine_.call)
 
 
 def my_sheet(mine_: MyWeek) -> sheets.Sheet:
     """Returns the player's sheet."""
     return sheets.sheet_of(my_plays(mine_), mine_.call, mine_.role)
-
-
-def play_of(week: Week, look_pk: int, call: fits.Call) -> sheets.DerivedLook | None:
-    """Returns one look of the week, derived, or none when the week does not have it any more."""
-    found = week.expected_looks.select_related("formation", "concept", "motion").filter(pk=look_pk)
-    return next(iter(sheets.derive_plays(week, list(found), call)), None)
 
 
 def answers_of(player_id: int, week: Week, call: str) -> dict[tuple[int, str], tuple[int, int]]:

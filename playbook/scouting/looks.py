@@ -10,6 +10,7 @@ from django.db.models import Max
 
 import fits
 from playbook import convert
+from playbook.looks.specs import rule_book
 from playbook.models import Concept, DroppedLook, ExpectedLook, Formation, PlayerKind, Week
 from playbook.scouting import queries
 from playbook.scouting.expecting import Expected, LookKey, Shape, expect_looks, look_key
@@ -107,7 +108,8 @@ def _row_key(row: ExpectedLook, charted: Container[LookKey]) -> LookKey:
 def own_side(row: ExpectedLook) -> str:
     """Returns the side that the concept chooses by itself, "" when it cannot be run."""
     try:
-        standing = fits.Deriver().stand(convert.formation_value(row.formation), row.flip, fits.Hash(row.hash))
+        formation, book = convert.formation_value(row.formation), rule_book(row.week)
+        standing = fits.Deriver().stand(formation, row.flip, fits.Hash(row.hash), book=book)
         return standing.plan(convert.concept_value(row.concept)).play.word
     except fits.FitsError:
         return ""

@@ -13,9 +13,10 @@ from fits.defense.system import free_rule_id
 from fits.words import words_of
 from playbook import convert
 from playbook.looks.pricing import Weight, weigh
+from playbook.looks.specs import asks_of, specs_of, surroundings
 from playbook.models import System, Week
-from playbook.scouting.proof import CallProof, Weighed, around_of, prove_calls, specs_of, weigh_looks
-from playbook.scouting.results import StoredVerdict
+from playbook.scouting.proof import CallProof, Weighed, prove_calls, weigh_looks
+from playbook.scouting.results import SOUND, WARNING, StoredVerdict
 from playbook.week import services as week_services
 
 
@@ -70,6 +71,9 @@ class Cost:
         return round(100 * self.gain, 1)
 
 
+GONE = "expected a call and a look of this week; one of them is gone"
+
+
 class NoRepair(ValueError):
     """The look or its repair is not there any more."""
 
@@ -81,10 +85,14 @@ def find_repairs(week: Week, call: str, look_pk: int) -> list[Mended]:
 
 def is_sound(week: Week, call: str, look_pk: int) -> bool:
     """Returns whether there is nothing to repair. Raises NoRepair."""
-    try:
-        return fits.Deriver().verdict(_spec(week, call, look_pk)[0]).sound
-    except fits.FitsError as error:
-        raise NoRepair(str(error)) from error
+    calls, looks = convert.calls_of(week.system), weigh_looks(week)
+    if call not in calls:
+        raise NoRepair(GONE)
+    (proof,) = prove_calls(week, week.system, {call: calls[call]}, looks)
+    found = next((result for look, result in proof.against if look.row.pk == look_pk), None)
+    if found is None:
+        raise NoRepair(GONE)
+    return found.state in (SOUND, WARNING)
 
 
 def weigh_repair(week: Week, call: str, look_pk: int, number: int, text: str) -> Cost:
@@ -94,8 +102,8 @@ def weigh_repair(week: Week, call: str, look_pk: int, number: int, text: str) ->
     """
     sought = _sought(week, call, look_pk)
     mended = _picked(sought, number, text)
-    around = around_of(week.system)
-    specs = specs_of(sought.spec.call, sought.looks, around)
+    around, asks = surroundings(week.system_id, week), asks_of(week, [look.row for look in sought.looks])
+    specs = [one for one in specs_of(asks, around, sought.spec.call) if isinstance(one, fits.LookSpec)]
     other = None if mended.rules else sought.calls[mended.repair.call]
     try:
         weight = weigh(sought.spec, mended.repair, specs, f"the looks of {week}", call=other)
@@ -103,8 +111,8 @@ def weigh_repair(week: Week, call: str, look_pk: int, number: int, text: str) ->
         raise NoRepair(str(error)) from error
     if other is not None:
         return Cost(mended, weight, (), 0.0)
-    before = prove_calls(sought.calls, sought.looks, around)
-    after = prove_calls(_with_rules(week.system, call, mended.rules), sought.looks, around)
+    before = prove_calls(week, week.system, sought.calls, sought.looks)
+    after = prove_calls(week, week.system, _with_rules(week.system, call, mended.rules), sought.looks)
     gain = _sound_of(after, call) - _sound_of(before, call)
     return Cost(mended, weight, tuple(list_changes(before, after)), gain)
 
@@ -134,8 +142,11 @@ def _spec(week: Week, call: str, look_pk: int) -> tuple[fits.LookSpec, Mapping[s
     calls, looks = convert.calls_of(week.system), weigh_looks(week)
     look = next((look for look in looks if look.row.pk == look_pk), None)
     if call not in calls or look is None:
-        raise NoRepair("expected a call and a look of this week; one of them is gone")
-    return specs_of(calls[call], [look], around_of(week.system))[0], calls, looks
+        raise NoRepair(GONE)
+    (asked,) = specs_of(asks_of(week, [look.row]), surroundings(week.system_id, week), calls[call])
+    if isinstance(asked, fits.FitsError):
+        raise NoRepair(str(asked)) from asked
+    return asked, calls, looks
 
 
 def _sought(week: Week, call: str, look_pk: int) -> _Sought:
@@ -211,14 +222,13 @@ def apply_repair(
     if not mended.rules or (says is not None and len(says) != len(mended.rules)):
         raise NoRepair("the repairs of this look are not the same any more; look at them again")
     rules = mended.rules if says is None else [replace(r, say=s) for r, s in zip(mended.rules, says, strict=True)]
-    around = around_of(week.system)
-    before = prove_calls(sought.calls, sought.looks, around)
+    before = prove_calls(week, week.system, sought.calls, sought.looks)
     variant, made = week_variant(week)
     convert.write_system(_changed_data(variant, call, rules), variant, variant.base)
     variant.refresh_from_db()
     if made:
         week_services.change_week(week, week.version, {"system": variant})
-    after = prove_calls(convert.calls_of(variant), sought.looks, around)
+    after = prove_calls(week, variant, convert.calls_of(variant), sought.looks)
     return Applied(variant, made, tuple(list_changes(before, after)))
 
 

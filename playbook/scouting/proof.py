@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 
 import fits
 from playbook import convert
-from playbook.looks import queries as look_queries
-from playbook.models import Call, ExpectedLook, MenuCall, Option, System, Week
+from playbook.looks.specs import asks_of, expected_looks, specs_of, surroundings
+from playbook.models import Call, ExpectedLook, MenuCall, System, Week
 from playbook.scouting.expecting import LookKey, situation_weights
 from playbook.scouting.looks import charted_keys, row_keys, week_plays
 from playbook.scouting.plays import CountedSnap
-from playbook.scouting.results import Around, StoredVerdict, set_results
+from playbook.scouting.results import StoredVerdict, set_results
 from playbook.scouting.tendencies import BY_NAME, ZONE_BUCKETS, group_plays
 
 FIXES = 12
@@ -88,11 +88,6 @@ class Fix:
         return self.look.weight * self.result.severity
 
     @property
-    def on_time(self) -> float:
-        """The share that is sound if everybody reacts on time."""
-        return self._part("on-time") / self.answered if self.answered else 0.0
-
-    @property
     def percent(self) -> float:
         """The look's share of the expected runs, in percent."""
         return round(100 * self.look.weight, 1)
@@ -100,7 +95,7 @@ class Fix:
 
 def weigh_looks(week: Week) -> list[Weighed]:
     """Returns the week's looks with weights that add up to one. A look without a share weighs as the average one."""
-    rows = list(week.expected_looks.select_related("formation", "concept", "motion").order_by("-pinned", "order"))
+    rows = expected_looks(week)
     shares = [row.share for row in rows if row.share is not None]
     usual = sum(shares) / len(shares) if shares else 1.0
     raw = [usual if row.share is None else row.share for row in rows]
@@ -108,37 +103,12 @@ def weigh_looks(week: Week) -> list[Weighed]:
     return [Weighed(row, share / total if total else 1 / len(rows)) for row, share in zip(rows, raw, strict=True)]
 
 
-def around_of(system: System) -> Around:
-    """Returns the rule book and the measured speeds that go for a system."""
-    found = look_queries.surroundings(system.pk)
-    return Around(found.book, found.roster)
-
-
-def specs_of(call: fits.Call, looks: Sequence[Weighed], around: Around) -> list[fits.LookSpec]:
-    """Returns each look against a call, as the engine is asked for it."""
-    names = {name for look in looks for name in look.row.options}
-    options = {option.name: convert.option_value(option) for option in Option.objects.filter(name__in=names)}
-    return [
-        fits.LookSpec(
-            call=call,
-            formation=convert.formation_value(look.row.formation),
-            concept=convert.concept_value(look.row.concept),
-            to=look_queries.side(look.row.to),
-            flip=look.row.flip,
-            hash=fits.Hash(look.row.hash),
-            motion=convert.motion_value(look.row.motion) if look.row.motion else None,
-            options=tuple(options[name] for name in look.row.options if name in options),
-            roster=around.roster,
-            book=around.book,
-        )
-        for look in looks
-    ]
-
-
-def prove_calls(calls: Mapping[str, fits.Call], looks: Sequence[Weighed], around: Around) -> list[CallProof]:
-    """Returns each call weighed against the looks, the best first."""
-    specs = [spec for call in calls.values() for spec in specs_of(call, looks, around)]
-    results = set_results(specs).results
+def prove_calls(
+    week: Week, system: System, calls: Mapping[str, fits.Call], looks: Sequence[Weighed]
+) -> list[CallProof]:
+    """Returns calls of a system weighed against looks of the week, the best first."""
+    around, asks = surroundings(system.pk, week), asks_of(week, [look.row for look in looks])
+    results = set_results([asked for call in calls.values() for asked in specs_of(asks, around, call)]).results
     proofs = []
     for number, name in enumerate(calls):
         mine = results[number * len(looks) : (number + 1) * len(looks)]
@@ -149,7 +119,7 @@ def prove_calls(calls: Mapping[str, fits.Call], looks: Sequence[Weighed], around
 def prove_week(week: Week, system: System | None = None) -> list[CallProof]:
     """Returns every call of the week's system (or of another) weighed against the week's looks."""
     system = system or week.system
-    return prove_calls(convert.calls_of(system), weigh_looks(week), around_of(system))
+    return prove_calls(week, system, convert.calls_of(system), weigh_looks(week))
 
 
 def fix_first(proofs: Iterable[CallProof], calls: Iterable[str] = (), most: int = FIXES) -> list[Fix]:

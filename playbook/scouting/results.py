@@ -10,7 +10,7 @@ import hashlib
 import json
 from collections import OrderedDict
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -91,14 +91,6 @@ class StoredVerdict:
         return max((finding.weight for finding in self.findings), default=0.0)
 
 
-@dataclass(frozen=True, slots=True)
-class Around:
-    """What goes for every look: the rule book, and measured speeds by position."""
-
-    book: fits.RuleBook = fits.COLLEGE
-    roster: Mapping[str, fits.Speed] = field(default_factory=dict)
-
-
 @dataclass(slots=True)
 class Answers:
     """Results in the order of the questions, and how many of them had to be derived."""
@@ -131,11 +123,19 @@ def derive_unstored(specs: Sequence[fits.LookSpec]) -> list[StoredVerdict]:
     return [desk.derive(spec) for spec in specs]
 
 
-def set_results(specs: Sequence[fits.LookSpec]) -> Answers:
+def set_results(asked: Sequence[fits.LookSpec | fits.FitsError]) -> Answers:
     """The same for looks that may all come: what a man cannot tell apart among those of his call is a finding too.
 
-    A result goes for its look in its set, so it is stored by the content of both.
+    A result goes for its look in its set, so it is stored by the content of both. An error stands for a look that
+    cannot be asked for; its reason is the result.
     """
+    specs = [one for one in asked if isinstance(one, fits.LookSpec)]
+    answers = _together(specs)
+    found = iter(answers.results)
+    return Answers([next(found) if isinstance(o, fits.LookSpec) else _in_short(o) for o in asked], answers.derived)
+
+
+def _together(specs: Sequence[fits.LookSpec]) -> Answers:
     desk = Desk()
     plain = [desk.key(spec) for spec in specs]
     sets: dict[int, list[int]] = {}

@@ -20,12 +20,13 @@ from procrastinate.contrib.django import app
 
 import fits
 from playbook import convert
-from playbook.models import Concept, Formation, Study, StudyPart, System
-from playbook.scouting.proof import around_of
+from playbook.looks.asking import Ask, Setting
+from playbook.looks.specs import SIDES, spec_of, surroundings
+from playbook.models import Concept, Formation, Study, StudyPart, System, Week
+from playbook.models.offense import CONCEPT_ROWS
 from playbook.scouting.results import Desk, look_results
 
 JOBS = 4  # as many workers may share a study; a job that finds nothing left ends at once
-SIDES = {"left": fits.LEFT, "right": fits.RIGHT}
 
 
 @transaction.atomic
@@ -36,8 +37,9 @@ def start_study(
     calls: Iterable[str] = (),
     who: str = "",
     jobs: int = JOBS,
+    week: Week | None = None,
 ) -> Study:
-    """Returns a study of these looks, in both directions, and asks the workers to do it."""
+    """Returns a study of these looks, in both directions, by a week's rule book; and asks the workers to do it."""
     names = list(calls) or list(system.calls.values_list("name", flat=True))
     each = len(names) * len(concepts) * len(SIDES)
     study = Study.objects.create(
@@ -48,6 +50,7 @@ def start_study(
             "formations": [formation.pk for formation in formations],
             "concepts": [concept.pk for concept in concepts],
             "revision": system.revision,
+            "week": week.pk if week else None,
             "newest": max((entry.revision for entry in (*formations, *concepts)), default=0),
         },
         looks=each * len(formations),
@@ -66,11 +69,12 @@ class _Bench:
 
     def __init__(self, study: Study) -> None:
         self.study = study
-        self.desk, self.around = Desk(), around_of(study.system)
+        week = Week.objects.select_related("season").filter(pk=study.request.get("week")).first()
+        self.desk, self.around = Desk(), surroundings(study.system_id, week)
         calls = convert.calls_of(study.system)
         self.calls = {name: calls[name] for name in study.request["calls"] if name in calls}
         rows = Concept.objects.filter(pk__in=study.request["concepts"])
-        self.concepts = [convert.concept_value(row) for row in rows]
+        self.concepts = list(rows.prefetch_related(*CONCEPT_ROWS))
         self.formations = {row.pk: row for row in Formation.objects.filter(pk__in=study.request["formations"])}
 
     def specs(self, part: StudyPart) -> list[fits.LookSpec]:
@@ -78,14 +82,10 @@ class _Bench:
         row = self.formations.get(part.request["formation"])
         if row is None:
             return []
-        formation = convert.formation_value(row)
         return [
-            fits.LookSpec(
-                call=call, formation=formation, concept=concept, to=side,
-                roster=self.around.roster, book=self.around.book,
-            )
+            spec_of(Ask(None, row, concept, Setting(to)), self.around, call)  # type: ignore[arg-type]
             for concept in self.concepts
-            for side in SIDES.values()
+            for to in SIDES
             for call in self.calls.values()
         ]
 

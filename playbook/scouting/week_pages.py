@@ -200,7 +200,7 @@ def study_start(request: HttpRequest, pk: int) -> HttpResponse:
     """Asks the workers to prove the opponent's whole menu."""
     week = _week(pk)
     menu = look_queries.menu(week.opponent)
-    studies.start_study(week.system, menu.formations, menu.concepts, who=str(request.user))
+    studies.start_study(week.system, menu.formations, menu.concepts, who=str(request.user), week=week)
     if request.htmx:  # type: ignore[attr-defined]
         return web.page(request, "scouting/study.html", _study(week), partial="scouting/_study.html")
     return web.go(request, reverse("scouting:study", args=[pk]))

@@ -13,6 +13,7 @@ from playbook import convert
 from playbook.looks import queries as looks
 from playbook.looks.asking import Ask, Setting
 from playbook.looks.forms import ORIENTATIONS, entry_label
+from playbook.looks.specs import Surroundings, surroundings
 from playbook.models import Call, Concept, Formation, HashName, Opponent
 from playbook.system.rules import Owner, noun
 from playbook.text import whole_number
@@ -125,11 +126,11 @@ def draw(bench: Bench, system: fits.System | None = None) -> dict[str, Any]:
         return {}
     try:
         call = (system.calls() if system else convert.calls_of(bench.call.system))[bench.call.name]
-        around = looks.surroundings(bench.call.system_id)
+        around = surroundings(bench.call.system_id)
         if bench.ask is None:
             return {"svg": _alignment(bench, call, around)}
         try:
-            look = looks.derive(bench.ask, around, call)
+            look = looks.known_look(bench.ask, around, call if system else None, bench.menu)
         except fits.NotRunnable as error:
             return {"svg": _alignment(bench, call, around), "not_run": f"{error}. The alignment alone is drawn."}
         return {"svg": looks.drawing(look, "", bench.up, around.book), "look": look, "verdict": looks.sum_up(look)}
@@ -137,7 +138,7 @@ def draw(bench: Bench, system: fits.System | None = None) -> dict[str, Any]:
         return {"refused": str(error)}
 
 
-def _alignment(bench: Bench, call: fits.Call, around: looks.Surroundings) -> str:
+def _alignment(bench: Bench, call: fits.Call, around: Surroundings) -> str:
     title = f"{bench.call} against {bench.formation}"
     formation = convert.formation_value(bench.formation)
     return looks.front_drawing(call, formation, bench.setting, around.book, bench.up, title)

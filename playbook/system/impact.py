@@ -12,6 +12,7 @@ from fits.words import words_of
 from playbook import convert
 from playbook.looks import queries as looks
 from playbook.looks.asking import Ask
+from playbook.looks.specs import Surroundings, spec_of
 from playbook.models import Call
 
 KEPT = 20_000
@@ -76,7 +77,7 @@ class Impact:
     against: str
 
 
-def compare(calls: Iterable[Call], after: fits.System, menu: looks.Menu, around: looks.Surroundings) -> Impact:
+def compare(calls: Iterable[Call], after: fits.System, menu: looks.Menu, around: Surroundings) -> Impact:
     """Returns which looks of the menu are different with the system as it would be."""
     rows = list(calls)
     new = after.calls()
@@ -126,7 +127,7 @@ def _leverage(job: Job) -> str:
     return "" if job.leverage in ("gap", job.fit) else job.leverage
 
 
-def _saved(rows: list[Call], menu: looks.Menu, around: looks.Surroundings) -> Iterator[tuple[Ask, Sketch]]:
+def _saved(rows: list[Call], menu: looks.Menu, around: Surroundings) -> Iterator[tuple[Ask, Sketch]]:
     """Yields every question of the menu that somebody can run, with its look as saved, kept by revisions."""
     asks = looks.questions(rows, menu)
     # a look in its set: what a man cannot tell apart depends on what else may come
@@ -145,7 +146,7 @@ def _saved(rows: list[Call], menu: looks.Menu, around: looks.Surroundings) -> It
         _sketches.popitem(last=False)
 
 
-def _key(ask: Ask, around: looks.Surroundings) -> tuple[object, ...]:
+def _key(ask: Ask, around: Surroundings) -> tuple[object, ...]:
     system, formation, concept = ask.call.system, ask.formation, ask.concept
     return (
         ask.call.name,
@@ -157,7 +158,7 @@ def _key(ask: Ask, around: looks.Surroundings) -> tuple[object, ...]:
 
 
 def _sketch_all(
-    rows: list[Call], calls: Mapping[str, fits.Call], menu: looks.Menu, around: looks.Surroundings
+    rows: list[Call], calls: Mapping[str, fits.Call], menu: looks.Menu, around: Surroundings
 ) -> dict[Ask, Sketch]:
     """Returns every look in short. What calls and runs share against a formation is worked out once."""
     deriver = fits.Deriver()
@@ -171,9 +172,9 @@ def _sketch_all(
     return found
 
 
-def _derive(deriver: fits.Deriver, ask: Ask, around: looks.Surroundings, call: fits.Call) -> fits.Look | Sketch:
+def _derive(deriver: fits.Deriver, ask: Ask, around: Surroundings, call: fits.Call) -> fits.Look | Sketch:
     try:
-        spec = looks.spec_of(ask, around, call)
+        spec = spec_of(ask, around, call)
         deriver.plan(spec)
     except fits.FitsError as error:
         return Sketch(looks.VerdictWords(looks.NONE, "cannot be run", (str(error),)))

@@ -11,7 +11,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from playbook import access, web
-from playbook.looks import queries as looks
+from playbook.looks.specs import surroundings
 from playbook.models import StaleVersion
 from playbook.system import bench, impact, queries, services, vocabulary
 from playbook.system.forms import RuleForm
@@ -59,7 +59,7 @@ def attempt(request: HttpRequest, what: str, pk: int, kind: str, rule: int = 0) 
     context |= bench.draw(context["bench"], after) | {"tried": True}
     if not request.htmx or request.POST.get("impact"):  # type: ignore[attr-defined]
         b = context["bench"]
-        context["impact"] = impact.compare(b.calls, after, b.menu, looks.surroundings(part.system_id))
+        context["impact"] = impact.compare(b.calls, after, b.menu, surroundings(part.system_id))
     partial = "system/_impact.html" if request.POST.get("impact") else PREVIEW
     return web.page(request, WHOLE, context, partial=partial)
 

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from playbook import access, web
 from playbook.looks import queries as looks
+from playbook.looks.specs import surroundings
 from playbook.models import System
 from playbook.system import impact, services
 from playbook.system import shipped as improved
@@ -39,7 +40,7 @@ def attempt(request: HttpRequest, pk: int) -> HttpResponse:
         if keys:
             after, rows = improved.with_taken(system, keys), system.calls.select_related("system", "front", "coverage")
             calls = [call for call in rows if call.name in after.calls()]
-            context["impact"] = impact.compare(calls, after, looks.menu(opponent), looks.surroundings(system.pk))
+            context["impact"] = impact.compare(calls, after, looks.menu(opponent), surroundings(system.pk))
     except services.Refused as refused:
         context["refused"] = refused.text
     return web.page(request, PAGE, context, partial="system/_shipped_impact.html")
@@ -59,9 +60,7 @@ def leave(request: HttpRequest, pk: int) -> HttpResponse:
     return _carry_out(request, pk, improved.leave, "left as they are here")
 
 
-def _carry_out(
-    request: HttpRequest, pk: int, do: Callable[[System, Collection[str]], int], words: str
-) -> HttpResponse:
+def _carry_out(request: HttpRequest, pk: int, do: Callable[[System, Collection[str]], int], words: str) -> HttpResponse:
     system, keys = _system(pk), set(request.POST.getlist("take"))
     if not keys:
         messages.error(request, "Choose at least one.")

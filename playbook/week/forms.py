@@ -130,8 +130,8 @@ class LookForm(RowForm):
         allowed = Q(opponent=None) | Q(opponent=self.week.opponent_id)
         for name, model in (("formation", Formation), ("concept", Concept), ("motion", Motion)):
             self.fields[name].queryset = model.objects.filter(allowed)  # type: ignore[attr-defined]
-        rows = Option.objects.filter(opponent=None)
-        self.fields["options"].choices = [(row.name, row.label or row.name) for row in rows]  # type: ignore[attr-defined]
+        rows = {row.name: row.label or row.name for row in Option.objects.filter(allowed).order_by("name", "opponent")}
+        self.fields["options"].choices = list(rows.items())  # type: ignore[attr-defined]
         self.fields["to"].choices = [("", "as the concept says"), ("left", "left"), ("right", "right")]  # type: ignore[attr-defined]
         if self.instance.share is not None:
             self.initial["share"] = round(self.instance.share * 100, 1)
@@ -153,9 +153,9 @@ class LookForm(RowForm):
         trial = ExpectedLook(week=self.week, **given)
         calls = sheets.calls_of(self.week)
         if calls:
-            play = sheets.derive_plays(self.week, [trial], next(iter(calls.values())))[0]
-            if play.trouble:
-                raise forms.ValidationError(words.sentence(play.trouble))
+            trouble = sheets.trouble_with(self.week, trial, next(iter(calls.values())))
+            if trouble:
+                raise forms.ValidationError(words.sentence(trouble))
         return data
 
 

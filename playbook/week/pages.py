@@ -12,6 +12,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from playbook import access, web
+from playbook.looks.specs import expected_looks
 from playbook.models import Day, ExpectedLook, FitGrade, MenuCall, PlanEntry, Position, Season, StaleVersion, Week
 from playbook.text import whole_number
 from playbook.week import forms, queries, services, sheets, words
@@ -205,7 +206,7 @@ def sheet(request: HttpRequest, pk: int, position: int) -> HttpResponse:
     role = request.GET.get("as") or next(iter(roles), "")
     if call is None or role not in roles:
         raise Http404
-    looks = sheets.expected_looks(week)
+    looks = expected_looks(week)
     context = {"week": week, "sheet": sheets.make_sheet(week, looks, call, role), "calls": calls, "roles": roles}
     context |= {"caution": words.CAUTION, "sides": words.sides_note(week.system), "preview": True}
     return web.page(request, "week/sheet.html", context)

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
-from urllib.parse import urlencode
 
 from django.db.models import Case, Count, F, IntegerField, OuterRef, Prefetch, Q, QuerySet, Subquery, Value, When
 
 from playbook.installation import queries as installation
+from playbook.looks.specs import asks_of, expected_looks, specs_of, surroundings
 from playbook.models import (
     Call,
     ContactLevel,
@@ -18,7 +18,6 @@ from playbook.models import (
     FitGrade,
     Group,
     MenuCall,
-    Option,
     PlanEntry,
     Player,
     Position,
@@ -27,6 +26,7 @@ from playbook.models import (
     System,
     Week,
 )
+from playbook.scouting.results import NONE, UNSOUND, StoredVerdict, set_results
 from playbook.week import sheets, words
 
 FULL_CONTACT = (ContactLevel.THUD, ContactLevel.LIVE)
@@ -128,14 +128,22 @@ def menu_call_names(week: Week) -> list[str]:
 
 
 @dataclass(frozen=True, slots=True)
+class Standing:
+    """How one call stands against a look of the week: what is stored of it, and the look's page."""
+
+    call: Call
+    result: StoredVerdict
+    address: str
+
+
+@dataclass(frozen=True, slots=True)
 class LookRow:
-    """An expected look, and how it stands against each call of the menu."""
+    """An expected look, and how it stands against each call that was asked about."""
 
     expected: ExpectedLook
     title: str
     setting: str
-    states: tuple[tuple[Call, sheets.DerivedLook], ...]
-    query: str
+    states: tuple[Standing, ...]
 
     @property
     def share(self) -> str:
@@ -145,34 +153,63 @@ class LookRow:
 
 
 def look_rows(week: Week, names: Sequence[str]) -> list[LookRow]:
-    """Returns the week's looks against the calls of these names."""
-    looks = sheets.expected_looks(week)
-    values = sheets.calls_of(week)
+    """Returns the week's looks, in their order, against the calls of these names.
+
+    However many there are, their results are looked up by one query; what nobody has asked yet is derived and stored.
+    """
+    looks, values = expected_looks(week), sheets.calls_of(week)
     rows = {call.name: call for call in week.system.calls.filter(name__in=names)}
-    plays = {name: sheets.derive_plays(week, looks, values[name]) for name in names if name in rows and name in values}
-    options = dict(Option.objects.filter(opponent=None).values_list("name", "pk"))
+    calls = [rows[name] for name in names if name in rows and name in values]
+    around, asks = surroundings(week.system_id, week), asks_of(week, looks)
+    asked = [one for call in calls for one in specs_of(asks, around, values[call.name])]
+    results = set_results(asked).results
     return [
         LookRow(
             expected,
             sheets.concept_title(expected),
             sheets.setting_words(expected),
-            tuple((rows[name], column[number]) for name, column in plays.items()),
-            _look_query(expected, options),
+            tuple(
+                Standing(call, results[column * len(looks) + number], replace(asks[number], call=call).address())
+                for column, call in enumerate(calls)
+            ),
         )
         for number, expected in enumerate(looks)
     ]
 
 
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """One call through a week: its looks in order, and where one is among them."""
+
+    rows: tuple[LookRow, ...]
+    at: int | None
+
+    @property
+    def row(self) -> LookRow | None:
+        """The look itself, none when the week does not have it."""
+        return None if self.at is None else self.rows[self.at]
+
+    @property
+    def previous(self) -> LookRow | None:
+        """The look before it; of a look that is not in the week, and of the first one, none."""
+        return self.rows[self.at - 1] if self.at else None
+
+    @property
+    def next(self) -> LookRow | None:
+        """The look after it; of the last one none, of one that is not in the week the first."""
+        following = 0 if self.at is None else self.at + 1
+        return self.rows[following] if following < len(self.rows) else None
+
+
+def desk(week: Week, call: str, look_pk: int | None = None) -> Desk:
+    """Returns a week's looks against one call, with the look before and after one of them."""
+    rows = tuple(look_rows(week, [call]))
+    return Desk(rows, next((n for n, row in enumerate(rows) if row.expected.pk == look_pk), None))
+
+
 def unsound(rows: Iterable[LookRow]) -> int:
     """Returns how many looks are not sound against at least one call."""
-    return sum(any(play.state == "unsound" for _, play in row.states) for row in rows)
-
-
-def _look_query(expected: ExpectedLook, options: dict[str, int]) -> str:
-    pairs = [("to", expected.to), ("flip", "on" if expected.flip else ""), ("hash", expected.hash)]
-    pairs += [("motion", str(expected.motion_id or ""))]
-    pairs += [("options", str(options.get(name, ""))) for name in expected.options]
-    return urlencode([(name, value) for name, value in pairs if value and value != "middle"])
+    return sum(any(standing.result.state in (UNSOUND, NONE) for standing in row.states) for row in rows)
 
 
 @dataclass(frozen=True, slots=True)

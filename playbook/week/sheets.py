@@ -1,6 +1,6 @@
 """What each man must know in a week: his card for every look, and the rules behind it. Reads only.
 
-Looks are derived once and kept by what they are made of, so a card is never older than its rules.
+Looks are kept by what they are made of (`company_looks`), so a card is never older than its rules.
 """
 
 from __future__ import annotations
@@ -9,9 +9,7 @@ import hashlib
 import json
 from collections import Counter, OrderedDict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
-
-from django.db.models import prefetch_related_objects
+from dataclasses import dataclass, replace
 
 import fits
 from fits.defense.roles import concerns
@@ -20,22 +18,14 @@ from fits.draw.scene import look_scene
 from fits.draw.svg import draw_look
 from fits.words import words_of
 from playbook import convert
-from playbook.models import ExpectedLook, Option, Week
-from playbook.models.offense import CONCEPT_ROWS
-from playbook.scouting.results import STATE_WORDS, engine_digest, state_of
+from playbook.looks.queries import company_looks
+from playbook.looks.specs import asks_of, expected_looks, specs_of, surroundings
+from playbook.models import ExpectedLook, Week
+from playbook.scouting.results import NONE, STATE_WORDS, engine_digest, state_of
 from playbook.week import words
 
 KEPT = 1024
-_looks: OrderedDict[tuple[object, ...], Made] = OrderedDict()
-
-
-@dataclass(frozen=True, slots=True)
-class Made:
-    """What is kept of a look: the look or why there is none, and of what is drawn for each man the digest."""
-
-    look: fits.Look | None
-    trouble: str = ""
-    drawn: dict[str, str] = field(default_factory=dict)
+_drawn: OrderedDict[int, tuple[fits.Look, dict[str, str]]] = OrderedDict()  # by look, of what is drawn for each man
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,18 +34,9 @@ class DerivedLook:
 
     expected: ExpectedLook
     call: fits.Call
-    made: Made
+    look: fits.Look | None
+    trouble: str
     book: fits.RuleBook
-
-    @property
-    def look(self) -> fits.Look | None:
-        """The look, or none."""
-        return self.made.look
-
-    @property
-    def trouble(self) -> str:
-        """Why there is no look, or nothing."""
-        return self.made.trouble
 
     @property
     def title(self) -> str:
@@ -70,8 +51,8 @@ class DerivedLook:
 
     @property
     def state(self) -> str:
-        """`sound`, `warning`, `on-time` or `unsound`."""
-        return "unsound" if self.look is None else state_of(self.look.band, self.look.findings)
+        """One of STATE_WORDS."""
+        return NONE if self.look is None else state_of(self.look.band, self.look.findings)
 
     @property
     def words(self) -> str:
@@ -165,12 +146,6 @@ def setting_words(expected: ExpectedLook) -> str:
     return ", ".join(parts)
 
 
-def expected_looks(week: Week) -> list[ExpectedLook]:
-    """Returns the week's looks with what they are made of, pinned ones first, then by share."""
-    looks = week.expected_looks.select_related("formation", "concept", "motion")
-    return sorted(looks, key=lambda e: (not e.pinned, -(e.share or 0), e.order))
-
-
 def calls_of(week: Week) -> Mapping[str, fits.Call]:
     """Returns the calls of the week's system by name; none when its rules cannot be read, `system_trouble` says why."""
     try:
@@ -188,78 +163,37 @@ def system_trouble(week: Week) -> str:
     return ""
 
 
-def derive_plays(
-    week: Week, looks: Sequence[ExpectedLook], call: fits.Call, revision: int | None = None
-) -> list[DerivedLook]:
-    """Returns every look derived against the call. What is not kept yet is fetched in a fixed number of queries.
-
-    `revision` is `option_revision()` when the caller has it already.
-    """
-    if revision is None:
-        revision = option_revision() if any(expected.options for expected in looks) else 0
-    keys = [_key(week, expected, call, revision) for expected in looks]
-    book = rule_book(week)
-    fresh = [expected for expected, key in zip(looks, keys, strict=True) if key not in _looks]
-    options: Mapping[str, Option] = {}
-    if fresh:
-        prefetch_related_objects(
-            fresh, "formation__players", *[f"concept__{rows}" for rows in CONCEPT_ROWS]
-        )
-        if any(expected.options for expected in fresh):
-            rows = Option.objects.filter(opponent=None).prefetch_related(*CONCEPT_ROWS)
-            options = {option.name: option for option in rows}
-    plays, deriver = [], fits.Deriver()
-    for expected, key in zip(looks, keys, strict=True):
-        if key not in _looks:
-            _looks[key] = _derive(deriver, week, expected, call, options)
-            while len(_looks) > KEPT:
-                _looks.popitem(last=False)
-        plays.append(DerivedLook(expected, call, _looks[key], book))
-    return plays
+def derive_plays(week: Week, looks: Sequence[ExpectedLook], call: fits.Call) -> list[DerivedLook]:
+    """Returns the week's looks derived against a call, in a fixed number of queries; `looks` are all that may come."""
+    around = surroundings(week.system_id, week)
+    made = company_looks(asks_of(week, looks), around, week.system, call.name).made
+    return [_derived(expected, call, look, around.book) for expected, look in zip(looks, made, strict=True)]
 
 
-def rule_book(week: Week) -> fits.RuleBook:
-    """Returns the rule book of the week's season."""
-    return fits.RULE_BOOKS[week.season.book.replace(" ", "-")]
+def _derived(
+    expected: ExpectedLook, call: fits.Call, made: fits.Look | fits.FitsError, book: fits.RuleBook
+) -> DerivedLook:
+    if isinstance(made, fits.FitsError):
+        return DerivedLook(expected, call, None, str(made), book)
+    return DerivedLook(expected, call, made, "", book)
 
 
-def _key(week: Week, expected: ExpectedLook, call: fits.Call, revision: int) -> tuple[object, ...]:
-    made_of = (expected.formation, expected.concept, expected.motion)
-    rows = tuple((row.pk, row.revision) if row else None for row in made_of)
-    options = (tuple(expected.options), revision) if expected.options else ()
-    setting = (expected.to, expected.flip, expected.hash, week.season.book)
-    return (week.system_id, week.system.revision, call.name, rows, options, setting)
+def find_play(week: Week, look_pk: int, call: fits.Call) -> DerivedLook | None:
+    """Returns one look of the week, derived among all of them, or none when the week does not have it any more."""
+    plays = derive_plays(week, expected_looks(week), call)
+    return next((play for play in plays if play.expected.pk == look_pk), None)
 
 
-def option_revision() -> int:
-    """Returns a number that rises whenever an option of the staff's library changes."""
-    return Option.objects.filter(opponent=None).order_by("-revision").values_list("revision", flat=True).first() or 0
-
-
-def _spec(week: Week, expected: ExpectedLook, call: fits.Call, options: Mapping[str, Option]) -> fits.LookSpec:
-    return fits.LookSpec(
-        call=call,
-        formation=convert.formation_value(expected.formation),
-        concept=convert.concept_value(expected.concept),
-        to={"left": fits.LEFT, "right": fits.RIGHT}.get(expected.to),
-        flip=expected.flip,
-        hash=fits.Hash(expected.hash),
-        motion=convert.motion_value(expected.motion) if expected.motion else None,
-        options=tuple(convert.option_value(options[name]) for name in expected.options),
-        book=rule_book(week),
-    )
-
-
-def _derive(
-    deriver: fits.Deriver, week: Week, expected: ExpectedLook, call: fits.Call, options: Mapping[str, Option]
-) -> Made:
-    missing = [name for name in expected.options if name not in options]
-    if missing:
-        return Made(None, f"There is no option called {', '.join(missing)} any more.")
+def trouble_with(week: Week, look: ExpectedLook, call: fits.Call) -> str:
+    """Returns why a look could not be lined up and run in the week, or nothing."""
+    (asked,) = specs_of(asks_of(week, [look]), surroundings(week.system_id, week), call)
     try:
-        return Made(deriver.look(_spec(week, expected, call, options)))
+        if isinstance(asked, fits.LookSpec):
+            fits.Deriver().look(asked)
+            return ""
     except fits.FitsError as error:
-        return Made(None, str(error))
+        asked = error
+    return str(asked)
 
 
 def roles_of(call: fits.Call, positions: Iterable[str]) -> list[str]:
@@ -268,11 +202,9 @@ def roles_of(call: fits.Call, positions: Iterable[str]) -> list[str]:
     return [role.name for role in call.roles if role.position in wanted]
 
 
-def make_sheet(
-    week: Week, looks: Sequence[ExpectedLook], call: fits.Call, role: str, revision: int | None = None
-) -> Sheet:
-    """Returns the sheet of one role against one call; `revision` as for `derive_plays`."""
-    return sheet_of(derive_plays(week, looks, call, revision), call, role)
+def make_sheet(week: Week, looks: Sequence[ExpectedLook], call: fits.Call, role: str) -> Sheet:
+    """Returns the sheet of one role against one call."""
+    return sheet_of(derive_plays(week, looks, call), call, role)
 
 
 def sheet_of(plays: Sequence[DerivedLook], call: fits.Call, role: str) -> Sheet:
@@ -320,19 +252,25 @@ def _card(play: DerivedLook, look: fits.Look, man: fits.Defender) -> Card:
         guess=expected.guess,
         share=expected.share,
     )
-    drawn = play.made.drawn
+    drawn = _drawn_of(look)
     if man.role not in drawn:  # what is drawn; how, is the engine's code
         drawn[man.role] = digest(repr(look_scene(look, man.role, play.book)))
     return replace(card, digest=digest(engine_digest(), repr(card), drawn[man.role]))
+
+
+def _drawn_of(look: fits.Look) -> dict[str, str]:
+    """Returns the digests of a look's drawings by role, kept while the look is."""
+    found = _drawn.setdefault(id(look), (look, {}))
+    while len(_drawn) > KEPT:
+        _drawn.popitem(last=False)
+    return found[1]
 
 
 def _this_week(call: fits.Call, cards: Sequence[Card]) -> tuple[MyRule, ...]:
     """Returns the fit rules that decide one of the week's looks, those that decide most first."""
     used = Counter((card.rule.part, card.rule.rule) for card in cards)
     rules = [
-        MyRule(r.when, r.say or r.fit, r.leverage, used[part, r])
-        for part, r in call.parted_fits()
-        if (part, r) in used
+        MyRule(r.when, r.say or r.fit, r.leverage, used[part, r]) for part, r in call.parted_fits() if (part, r) in used
     ]
     return tuple(sorted(rules, key=lambda rule: -rule.looks))
 

@@ -10,7 +10,8 @@ import time
 import pytest
 
 from playbook.exports import documents, typesetting
-from playbook.week import queries, sheets
+from playbook.looks import queries as looks
+from playbook.week import queries
 from tests.playbook.exports.test_documents import pages
 from tests.playbook.week.made import make_week
 
@@ -22,7 +23,7 @@ CONCEPTS = ("inside-zone", "power", "counter", "outside-zone")
 def test_sixty_pages():
     made = make_week(pairs=[(formation, concept) for formation in FORMATIONS for concept in CONCEPTS][:28])
     week = queries.weeks().get(pk=made.pk)
-    sheets._looks.clear()
+    looks._companies.clear()
     started, cpu = time.perf_counter(), time.process_time()
     data = documents.collect("booklet", week, {"position": "E"}, lambda: None)
     collected = time.perf_counter()

@@ -29,7 +29,12 @@ def test_it_is_what_the_engine_says(coach):
     look = fits.derive_look(
         library.call("odd-three-safety"), library.formation("10-doubles"), library.concept("inside-zone"),
     )  # fmt: skip
-    assert coach.get("/api/looks/derive/", PLAIN).json() == fits.look_json(look)
+    told, alone = coach.get("/api/looks/derive/", PLAIN).json(), fits.look_json(look)
+    judged = {"findings", "band", "sound"}  # what men cannot tell apart among the looks it comes with is added to these
+    assert {key: told[key] for key in told.keys() - judged} == {key: alone[key] for key in alone.keys() - judged}
+    added = [finding for finding in told["findings"] if finding not in alone["findings"]]
+    assert len(told["findings"]) == len(alone["findings"]) + len(added)
+    assert {finding["code"] for finding in added} <= {"cannot-know"}
 
 
 def test_every_part_of_the_question_counts(coach):

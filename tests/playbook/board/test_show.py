@@ -4,6 +4,7 @@ import pytest
 from django.urls import reverse
 
 from playbook.looks import queries as looks
+from playbook.looks import specs
 from playbook.models import ExpectedLook, Season, System, Week
 from tests.playbook.looks.made import CALL, look_kwargs, make_opponent, the_system
 
@@ -24,9 +25,9 @@ def test_every_call_meets_every_look_with_symbol_text_and_a_way_in(as_staff, opp
     page = as_staff.get(BOARD, {"opponent": opponent.pk, "system": the_system().pk})
     found = cells(page)
     assert len(found) == 4 * the_system().calls.count()
-    around = looks.surroundings(the_system().pk)
+    around = specs.surroundings(the_system().pk)
     for cell in found:
-        look = looks.known_look(looks.derive(cell.ask, around), cell.ask, around)
+        look = looks.known_look(cell.ask, around)
         assert looks.sum_up(look) == cell.verdict
         assert cell.ask.address() in page.content.decode()
         assert f'class="state {cell.verdict.state}"' in page.content.decode()

@@ -39,11 +39,11 @@ def test_it_has_what_it_promises_and_loading_it_again_changes_nothing(loaded):
 
 def test_every_look_of_every_week_derives_against_every_call_of_its_menu(loaded):
     troubles = [
-        (week.number, row.title, play.trouble)
+        (week.number, row.title, standing.result.reason)
         for week in queries.weeks()
         for row in queries.look_rows(week, queries.menu_call_names(week))
-        for _, play in row.states
-        if play.trouble
+        for standing in row.states
+        if standing.result.reason
     ]
     assert troubles == []
 

@@ -154,6 +154,7 @@ def test_the_character_maps_are_read_right():
 def test_a_drawing_is_xml_whatever_the_names(week):
     from xml.etree import ElementTree
 
+    from playbook.looks import specs
     from playbook.week import sheets
 
     for number, row in enumerate(Formation.objects.all()):
@@ -161,7 +162,7 @@ def test_a_drawing_is_xml_whatever_the_names(week):
     Concept.objects.all().update(label="\x02\u202e\uffff")
     found = queries.weeks().get(pk=week.pk)
     call = next(iter(sheets.calls_of(found).values()))
-    for play in sheets.derive_plays(found, sheets.expected_looks(found), call):
+    for play in sheets.derive_plays(found, specs.expected_looks(found), call):
         svg = sheets.draw_play(play, None)
         ElementTree.fromstring(svg)
         assert not NOT_XML.search(svg)

@@ -91,12 +91,12 @@ def test_choosing_a_man_draws_the_look_with_his_eyes(as_staff, address):
 
 
 def test_repairs_are_listed_with_a_rule_to_try_in_the_front(as_staff):
-    from playbook.looks import queries
+    from playbook.looks import queries, specs
     from playbook.looks.asking import Ask
     from playbook.models import Call, Concept, Formation
 
     call = Call.objects.select_related("system").get(name="odd-three-safety")
-    around = queries.surroundings(call.system_id)
+    around = specs.surroundings(call.system_id)
     asks = (Ask(call, f, c) for f in Formation.objects.all() for c in Concept.objects.all())
     for bad in (ask for ask in asks if queries.judge(ask, around).state == queries.UNSOUND):
         page = as_staff.get(reverse("looks:repairs", args=[call.pk, bad.formation.pk, bad.concept.pk]))

@@ -7,6 +7,7 @@ import pytest
 from django.urls import reverse
 
 from fits.words import words_of
+from playbook.looks import specs
 from playbook.models import FitRule, QuizAnswer
 from playbook.player import quiz
 from playbook.week import services, sheets
@@ -19,7 +20,7 @@ HTMX = {"HTTP_HX_REQUEST": "true"}
 
 def questions(week, role="M"):
     call = sheets.calls_of(week)[CALL]
-    looks = sheets.expected_looks(week)
+    looks = specs.expected_looks(week)
     return quiz.all_questions(sheets.make_sheet(week, looks, call, role), sheets.derive_plays(week, looks, call))
 
 
@@ -42,7 +43,7 @@ def test_every_question_offers_the_right_answer_once_and_wrong_ones():
 def test_the_right_answer_is_the_derived_fit():
     week = make_week()
     call = sheets.calls_of(week)[CALL]
-    for play in sheets.derive_plays(week, sheets.expected_looks(week), call):
+    for play in sheets.derive_plays(week, specs.expected_looks(week), call):
         question = quiz.find_question(questions(week), play.expected.pk, "fit")
         assert question.expected.lower() == words_of(play.look).fit(play.look.defender("M")).lower()
 

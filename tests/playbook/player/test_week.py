@@ -15,6 +15,8 @@ from django.utils import timezone
 
 from fits.words import words_of
 from playbook import convert
+from playbook.looks import queries as looks
+from playbook.looks import specs
 from playbook.models import FitGrade, FitRule, Option
 from playbook.player import queries
 from playbook.week import sheets
@@ -26,7 +28,7 @@ WEEK = "player:week"
 
 def card(week, role):
     call = sheets.calls_of(week)["odd-three-safety"]
-    return sheets.make_sheet(week, sheets.expected_looks(week), call, role).cards[0]
+    return sheets.make_sheet(week, specs.expected_looks(week), call, role).cards[0]
 
 
 def drawing_of(week, role, digest):
@@ -50,7 +52,7 @@ def test_one_card_for_every_look_says_where_he_lines_up_reads_and_fits(as_player
     page = body(as_player)
     assert page.count('class="look-card"') == len(LOOKS)
     call = convert.calls_of(week.system)["odd-three-safety"]
-    for play in sheets.derive_plays(week, sheets.expected_looks(week), call):
+    for play in sheets.derive_plays(week, specs.expected_looks(week), call):
         man = play.look.defender("M")
         assert play.title in page
         assert words_of(play.look).fit(man)[1:] in page and words_of(play.look).saw(man) in page
@@ -71,7 +73,7 @@ def test_his_rules_stand_on_top_and_nobody_elses(as_player, backer):
 def test_the_rules_that_decide_this_weeks_looks_come_first_with_how_many():
     week = make_week()
     call = convert.calls_of(week.system)["odd-three-safety"]
-    sheet = sheets.make_sheet(week, sheets.expected_looks(week), call, "M")
+    sheet = sheets.make_sheet(week, specs.expected_looks(week), call, "M")
     assert sum(rule.looks for rule in sheet.this_week) == len(sheet.cards) == len(LOOKS)
     assert [rule.looks for rule in sheet.this_week] == sorted((rule.looks for rule in sheet.this_week), reverse=True)
     assert {rule.does for rule in sheet.this_week} <= {rule.does for rule in sheet.rules.fit}
@@ -145,7 +147,7 @@ def test_few_queries_however_many_cards(as_player, backer):
 def test_cold_cards_take_a_fixed_number_of_queries_too(as_player, backer):
     def count(number, pairs):
         week = make_week(number, released=True, pairs=pairs)
-        sheets._looks.clear()
+        looks._companies.clear()
         convert.forget()
         cache.clear()
         with CaptureQueriesContext(connection) as found:
@@ -218,6 +220,8 @@ def test_coaches_have_the_staffs_page_instead(as_staff):
 def test_whatever_his_sheet_is_made_of_its_fingerprint_follows(as_player, backer):
     week = make_week(released=True)
     look, man = week.expected_looks.first(), backer.player
+    quick = type(man).objects.create(first_name="Some", last_name="Runner")
+    put_at(quick, "W")
     changes = [
         lambda: type(week).objects.filter(pk=week.pk).update(game_on=None),
         lambda: look.formation.players.filter(kind="receiver").update(y=-1.7),
@@ -228,6 +232,8 @@ def test_whatever_his_sheet_is_made_of_its_fingerprint_follows(as_player, backer
         lambda: week.opponent.__class__.objects.filter(pk=week.opponent_id).update(name="Renamed"),
         lambda: week.season.__class__.objects.filter(pk=week.season_id).update(book="professional"),
         lambda: man.spots.update(order=3),
+        lambda: type(man).objects.filter(pk=quick.pk).update(ten_yd_s="2.10", forty_yd_s="6.20"),
+        lambda: type(man).objects.filter(pk=quick.pk).update(forty_yd_s="6.40"),
         lambda: FitGrade.objects.create(week=week, player=man, correction="Lower."),
         lambda: Option.objects.filter(opponent=None).first().blockrules.all().delete(),
         lambda: type(week).objects.filter(pk=week.pk).update(released=False),

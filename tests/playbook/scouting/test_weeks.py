@@ -7,6 +7,7 @@ from django.urls import reverse
 from django.utils.html import escape
 
 from playbook import convert
+from playbook.looks.specs import surroundings
 from playbook.models import (
     Alias,
     Concept,
@@ -357,5 +358,5 @@ def test_a_variant_has_the_men_of_its_base(full):
     RosterSpot.objects.create(player=man, position=position, order=0)
     fix, mended = first_repair(week)
     variant = mending.apply_repair(week, fix.call, fix.look.row.pk, mended.number, mended.text).system
-    assert proof.around_of(variant).roster == proof.around_of(week.system).roster
-    assert "M" in proof.around_of(variant).roster
+    assert surroundings(variant.pk).roster == surroundings(week.system_id).roster
+    assert "M" in surroundings(variant.pk).roster

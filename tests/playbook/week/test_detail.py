@@ -22,9 +22,9 @@ def test_it_shows_every_look_with_its_state_against_each_call_of_the_menu(as_sta
     assert len(rows) == 4
     for row in rows:
         assert row.title in page
-        (call, play) = row.states[0]
-        assert call.name == "odd-three-safety" and play.look is not None
-        assert play.words in page
+        standing = row.states[0]
+        assert standing.call.name == "odd-three-safety" and standing.result.band
+        assert standing.result.words in page
 
 
 def test_a_look_that_the_system_cannot_derive_says_why(as_staff):
@@ -33,7 +33,7 @@ def test_a_look_that_the_system_cannot_derive_says_why(as_staff):
     assert "1 of 2 looks are not sound" in page
     week.expected_looks.get(concept__name="inside-zone").delete()
     (row,) = queries.look_rows(week, ["odd-three-safety"])
-    assert row.states[0][1].look is None
+    assert row.states[0].result.state == "none" and row.states[0].result.reason in page
     assert "No look" in page
 
 
