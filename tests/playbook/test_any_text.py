@@ -88,7 +88,9 @@ def test_every_page_opens_and_every_form_answers(world, role):
     places += [("system:changes", week.system_id), ("system:shipped", week.system_id), ("scouting:proof", week.pk)]
     front = week.system.fronts.first()
     rules = [f"{reverse('system:front', args=[front.pk])}?edit=fits-{n}" for n in ("new", front.fitrules.first().pk)]
-    only = ("people:", "exports:", "home:", "token:", "installation:") if role == "admin" else ("",)  # the rest is the staff's
+    only = (
+        ("people:", "exports:", "home:", "token:", "installation:") if role == "admin" else ("",)
+    )  # the rest is the staff's
     walk = Walk(client, only=only).go(*(reverse(name, args=[pk]) for name, pk in places), *rules)
     assert walk.troubles == []
     wanted = {
@@ -99,7 +101,8 @@ def test_every_page_opens_and_every_form_answers(world, role):
             if not name.startswith(("api:", "player:", "exports:", "people:", "installation:"))
         }
         - ADMINS,
-        "admin": {"people:list", "people:edit", "exports:list", "exports:detail", "exports:file", "installation:show"} | ADMINS,
+        "admin": {"people:list", "people:edit", "exports:list", "exports:detail", "exports:file", "installation:show"}
+        | ADMINS,
     }[role]
     asked = {key.split()[-1] for key in walk.names}
     assert " ".join(sorted(wanted - asked - NOT_LINKED[role])) == ""
