@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from fits.blocking.levels import HEAD_X, Levels
+from fits.blocking.levels import HEAD_X, Levels, Man
 from fits.blocking.plan import BlockCondition, BlockingPlan
-from fits.field import LEFT, RIGHT
+from fits.field import LEFT, RIGHT, Side
 from fits.notation.phrase import Vocabulary
 from fits.offense.formation import OffensiveMan
 
@@ -114,11 +114,20 @@ def _end_inside() -> BlockCondition:
     return test
 
 
+def _own_end(front: Levels, man: OffensiveMan) -> tuple[Side, Man | None]:
+    """His side of the ball, and the last man at the line there."""
+    side = RIGHT if man.x > 0 else LEFT
+    return side, front.end[side]
+
+
+def _stands_outside(end: Man | None, man: OffensiveMan, side: Side) -> bool:
+    return end is not None and (end.to_x - man.x) * side > HEAD_X
+
+
 @_say("end man well inside me", "end man well inside me", "the last man at the line of my side is a yard inside me")
 def _end_well_inside() -> BlockCondition:
     def test(plan: BlockingPlan, front: Levels, man: OffensiveMan) -> bool:
-        side = RIGHT if man.x > 0 else LEFT
-        end = front.end[side]
+        side, end = _own_end(front, man)
         return end is not None and (man.x - end.to_x) * side >= 0.9
 
     return test
@@ -131,8 +140,7 @@ def _end_well_inside() -> BlockCondition:
 )
 def _end_between() -> BlockCondition:
     def test(plan: BlockingPlan, front: Levels, man: OffensiveMan) -> bool:
-        side = RIGHT if man.x > 0 else LEFT
-        end = front.end[side]
+        side, end = _own_end(front, man)
         inner = [p.x * side for p in plan.offense.view(side).attached if p.x * side < man.x * side]
         return end is not None and bool(inner) and max(inner) < end.to_x * side < man.x * side
 
@@ -146,9 +154,8 @@ def _end_between() -> BlockCondition:
 )
 def _end_outside() -> BlockCondition:
     def test(plan: BlockingPlan, front: Levels, man: OffensiveMan) -> bool:
-        side = RIGHT if man.x > 0 else LEFT
-        end = front.end[side]
-        return man.on_line and end is not None and (end.to_x - man.x) * side > HEAD_X
+        side, end = _own_end(front, man)
+        return man.on_line and _stands_outside(end, man, side)
 
     return test
 
@@ -161,9 +168,8 @@ def _end_outside() -> BlockCondition:
 def _outside_part(part: str) -> BlockCondition:
     def test(plan: BlockingPlan, front: Levels, man: OffensiveMan) -> bool:
         role, end = plan.parts.get(part), front.end[plan.play]
-        surface = plan.offense.view(plan.play).surface
-        he = surface[-1]
-        return he.role == role and he.on_line and end is not None and (end.to_x - he.x) * plan.play > HEAD_X
+        he = plan.offense.view(plan.play).surface[-1]
+        return he.role == role and he.on_line and _stands_outside(end, he, plan.play)
 
     return test
 
