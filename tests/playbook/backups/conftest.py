@@ -23,8 +23,11 @@ def new_database(django_db_setup, django_db_blocker):
 
     def make(copy_of=None):
         name = f"{own}_backup{next(numbers)}"
-        template = f'template "{copy_of.rsplit("/", 1)[1]}"' if copy_of else ""
+        source = copy_of.rsplit("/", 1)[1] if copy_of else None
+        template = f'template "{source}"' if source else ""
         with psycopg.connect(f"{base}/postgres", autocommit=True) as link:
+            # nobody may be connected to what is copied, not even a server thread of an earlier test
+            link.execute("select pg_terminate_backend(pid, 5000) from pg_stat_activity where datname = %s", [source])
             link.execute(f'create database "{name}" {template}')
             link.execute(f'alter database "{name}" set synchronous_commit = off')
         made.append(name)
@@ -43,7 +46,7 @@ def full(new_database, django_db_blocker):
 
     with django_db_blocker.unblock():
         own = connection.settings_dict["NAME"]
-        connection.close()  # nobody may be connected to what is copied
+        connection.close()
     address = new_database(f"/{own}")
     run(address, FILL)
     return address
