@@ -10,6 +10,7 @@ from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils.cache import patch_vary_headers
+from django.utils.functional import SimpleLazyObject
 
 from playbook import access
 from playbook.installation import queries as installation
@@ -58,7 +59,7 @@ def navigation(request: HttpRequest) -> dict[str, Any]:
             address = reverse(item.url_name)
             items.append({"label": item.label, "address": address, "current": request.path.startswith(address)})
     return {
-        "program": installation.program(),
+        "program": SimpleLazyObject(installation.program),
         "nav_items": items,
         "role": role,
         "is_staff": role in access.STAFF,

@@ -33,7 +33,7 @@ def read_site(text: str) -> Site:
         host = parts.hostname or ""
         plain = not parts.path.strip("/") and not parts.query and not parts.username and "*" not in host
         if host and plain and parts.scheme in ("http", "https") and not any(c.isspace() or c == "," for c in text):
-            shown = f"[{host}]" if ":" in host else host
+            shown = in_an_address(host)
             port = f":{parts.port}" if parts.port else ""
             return Site(shown, f"{parts.scheme}://{shown}{port}")
     raise NetworkError(f"--site: expected a name such as playbook.example.org, got {text!r}.")
@@ -80,6 +80,11 @@ def _free(address: str) -> int:
         return int(trial.getsockname()[1])
 
 
+def in_an_address(host: str) -> str:
+    """Returns the host as it stands in a web address: numbers of version 6 in brackets."""
+    return f"[{host}]" if ":" in host else host
+
+
 def everywhere(address: str) -> bool:
     """Returns whether the address means every address of this machine."""
     return address in ("0.0.0.0", "::")
@@ -102,7 +107,7 @@ def hosts(address: str, sites: Sequence[Site]) -> list[str]:
     elif everywhere(address):
         found = own_names()
     else:
-        found = [f"[{address}]" if ":" in address else address]
+        found = [in_an_address(address)]
     return list(dict.fromkeys([*found, *LOOPBACK]))
 
 

@@ -46,7 +46,7 @@ class Plan:
         if self.sites:
             return f"{self.sites[0].origin if self.https else 'http://' + self.sites[0].host + f':{self.port}'}/"
         host = network.own_names()[0] if network.everywhere(self.address) else self.address
-        return f"{'https' if self.cert else 'http'}://{f'[{host}]' if ':' in host else host}:{self.port}/"
+        return f"{'https' if self.cert else 'http'}://{network.in_an_address(host)}:{self.port}/"
 
 
 def environment(plan: Plan, database: str) -> dict[str, str]:
@@ -119,8 +119,7 @@ def _worker(number: int, variables: dict[str, str]) -> Child:
 
 def _wait_until_it_answers(plan: Plan, web: Child) -> None:
     until = time.monotonic() + 120
-    host = {"0.0.0.0": "127.0.0.1", "::": "[::1]"}.get(plan.address, plan.address)
-    host = f"[{host}]" if ":" in host and not host.startswith("[") else host
+    host = network.in_an_address({"0.0.0.0": "127.0.0.1", "::": "::1"}.get(plan.address, plan.address))
     request = urllib.request.Request(
         f"{'https' if plan.cert else 'http'}://{host}:{plan.port}/alive", headers={"Host": "localhost"}
     )
