@@ -2,35 +2,46 @@
 
 from __future__ import annotations
 
+from math import inf
+
 from fits.audit.danger import danger
 from fits.audit.evidence import Evidence, Spare
 from fits.audit.finding import UNSOUND, Finding
 from fits.terms import Band
 from fits.timing import SHIFT_S
 
+OPTIONS = ("keep", "pitch")  # carriers who have men of their own: who is on the other cannot have him
+
 
 def first_margins(e: Evidence) -> list[Spare | None]:
-    """For each lane what the first of its owners has to spare, usual, slow and fast.
+    """For each lane what the first of its owners has to spare; a carrier with men of his own there is met by them.
 
-    None without owners, and where one of them stands already: nobody is late there.
+    Of more such carriers in one lane the one who is met last counts. None without owners, and where one of them stands
+    already: nobody is late there.
     """
-    by_role = e.by_role
-    out: list[Spare | None] = []
-    for lane in e.lanes:
-        spare: Spare | None = None
-        for role in lane.owners:
-            margin = e.margin_s(role)
-            if margin is None:
-                spare = None
-                break
-            shift = SHIFT_S[by_role[role].group]
-            if spare is None:
-                spare = margin, margin - shift, margin + shift
-            else:
-                usual, slow, fast = spare
-                spare = max(usual, margin), max(slow, margin - shift), max(fast, margin + shift)
-        out.append(spare)
+    out = [_first(e, lane.owners, 0.0, None) if lane.owners else None for lane in e.lanes]
+    for t in e.threats:
+        if t.lane is None or not t.owners or t.kind not in OPTIONS:
+            continue
+        lane = e.lanes[t.lane]
+        if len(t.owners) < len(lane.owners):
+            spare, least = _first(e, t.owners, t.time_s - lane.ball_s, t.kind), out[t.lane]
+            if spare is not None and (least is None or spare.slow < least.slow):
+                out[t.lane] = spare
     return out
+
+
+def _first(e: Evidence, roles: tuple[str, ...], later_s: float, carrier: str | None) -> Spare | None:
+    """What the first of those men has to spare when the ball comes so much later than at the soonest."""
+    usual = slow = fast = -inf
+    for role in roles:
+        margin = e.margin_s(role)
+        if margin is None:
+            return None
+        margin += later_s
+        shift = SHIFT_S[e.by_role[role].group]
+        usual, slow, fast = max(usual, margin), max(slow, margin - shift), max(fast, margin + shift)
+    return Spare(usual, slow, fast, roles, carrier)
 
 
 def judge(e: Evidence, findings: tuple[Finding, ...]) -> Band:
@@ -43,8 +54,8 @@ def judge(e: Evidence, findings: tuple[Finding, ...]) -> Band:
             return Band.NOT_SOUND
     band = Band.SOUND
     for lane, spare in enumerate(e.spare):
-        if spare is not None and spare[1] < 0 and danger(e, lane) is UNSOUND:
-            if spare[2] < 0:
+        if spare is not None and spare.slow < 0 and danger(e, lane) is UNSOUND:
+            if spare.fast < 0:
                 return Band.NOT_SOUND
             band = Band.IF_ON_TIME
     return band

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from typing import NamedTuple
 
 from fits.blocking.resolve import ResolvedBlock
 from fits.defense.duties import DutyGap
@@ -11,8 +12,18 @@ from fits.field import Side
 from fits.offense.formation import Offense
 from fits.values import field, record
 
-Spare = tuple[float, float, float]  # seconds a lane's first man has to spare: usual pace, slow, fast
 Forcers = tuple[list[Job], list[Job]]  # owners of an edge who do not play inside, free men who force
+
+
+class Spare(NamedTuple):
+    """Seconds that the first of those men has to spare, by their pace: against `carrier`, the quarterback or the pitch
+    whose men they are, or against whoever comes first (None) when they are all the lane has."""
+
+    usual: float
+    slow: float
+    fast: float
+    roles: tuple[str, ...]
+    carrier: str | None
 
 
 @record

@@ -37,8 +37,9 @@ def paper(
 
     men: role -> (x, y, lane name or None, leverage, duty) and perhaps a margin in seconds; men deeper than 6 yards are
     the secondary, than 3 linebackers. blocks: defender -> the blockers on him. kicks: mover -> (the defender he kicks,
-    where he ends). threats: (kind, man, lane name). passes: side -> (defenders, receivers). moved: role -> where the
-    movement called for him takes him. climbs: blockers who leave their double for the second level.
+    where he ends). threats: (kind, man, lane name) and perhaps who has him. passes: side -> (defenders, receivers).
+    moved: role -> where the movement called for him takes him. climbs: blockers who leave their double for the second
+    level.
     """  # fmt: skip
     kicks, blocks, moved = kicks or {}, {k: list(v) for k, v in (blocks or {}).items()}, moved or {}
     offense = snap_offense(LIB.formation(formation)).offense
@@ -52,7 +53,7 @@ def paper(
         SimpleNamespace(
             index=i, name=n, left=line[i - 1] if i else None, right=line[i] if i < len(line) else None,
             x=xs[1] - 1.2 if i == 0 else xs[-2] + 1.2 if i == len(line) else (xs[i] + xs[i + 1]) / 2,
-            owners=owners[n],
+            owners=owners[n], ball_s=1.5,
         )
         for i, n in enumerate(names)
     )  # fmt: skip
@@ -69,9 +70,9 @@ def paper(
         tuple(
             SimpleNamespace(
                 kind=kind, role=man, lane=None if where is None else names.index(where),
-                side=eyes if kind == "route" else play, owners=owners.get(where, ()),
+                side=eyes if kind == "route" else play, time_s=1.5, owners=whose[0] if whose else owners.get(where, ()),
             )
-            for kind, man, where in threats
+            for kind, man, where, *whose in threats
         ),
         defenders, by_role, lambda role: by_role[role].margin_s,
         tuple(_numbers(s, *(passes or {}).get(s, ((), ()))) for s in (LEFT, RIGHT)),

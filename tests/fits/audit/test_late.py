@@ -33,6 +33,32 @@ def test_with_a_second_man_there_in_time_the_lane_is_had():
     assert late.check(paper(names)) == []
 
 
+# Common practice: on an option one man has the quarterback and another the pitch. Who stands on the quarterback is no
+# help against the pitch, and the other way about; an extra man with neither of them is nobody's help for either.
+@pytest.mark.parametrize(("man", "text"), [
+    ("CB", "CB is 0.30 s late to the pitch in right C."), ("E", "E is 0.30 s late to the quarterback in right C."),
+])  # fmt: skip
+def test_who_has_the_quarterback_is_not_in_time_for_the_pitch(man, text):
+    threats = (("keep", "QB", "right C", ("E",)), ("pitch", "T", "right C", ("CB",)))
+    margins = {"E": 0.6, "CB": 0.6} | {man: -0.3}
+    men = {
+        "E": (4.0, 1.0, "right C", "outside", "quarterback", margins["E"]),
+        "CB": (12.0, 7.0, "right C", "force", "pitch", margins["CB"]),
+    }
+    (finding,) = late.check(paper(men, threats=threats))
+    assert (finding.severity, finding.roles, finding.text) == ("unsound", (man,), text)
+    assert late.check(paper(men, threats=(("run", "T", "right C"),))) == []  # no option: one of the two is there
+
+
+def test_two_men_on_the_only_carrier_help_each_other():
+    threats = (("keep", "QB", "right C", ("E", "CB")),)
+    men = {
+        "E": (4.0, 1.0, "right C", "outside", "quarterback", 0.6),
+        "CB": (12.0, 7.0, "right C", "force", "gap", -0.3),
+    }
+    assert late.check(paper(men, threats=threats)) == []
+
+
 def test_a_slow_read_that_would_be_too_late_is_a_warning():
     (finding,) = late.check(one("right B", 0.1))
     assert finding.severity == "warning"
