@@ -32,6 +32,13 @@ def page(
     return response
 
 
+def part(request: HttpRequest, template: str, context: dict[str, Any]) -> HttpResponse:
+    """Returns only a part, for a request of htmx that names the place it is for; boosted links included."""
+    response = render(request, template, context)
+    patch_vary_headers(response, ["HX-Request", "HX-Target"])
+    return response
+
+
 def invalid(request: HttpRequest, template: str, context: dict[str, Any], *, partial: str = "") -> HttpResponse:
     """Returns the page or partial with its form's errors, as 422."""
     return page(request, template, context, partial=partial, status=422)

@@ -1,58 +1,101 @@
-"""What the fit board shows: whose looks, which system, and the filter."""
+"""What the board shows, read from the address: whose looks, which calls, which of them, and what is put away."""
 
 from __future__ import annotations
 
+import re
+from datetime import date
 from typing import Any
 
 from django import forms
 
+from playbook.board import queries
+from playbook.home import queries as home
 from playbook.looks import queries as looks
-from playbook.models import Call, Concept, Formation, HashName, Opponent, SideName, System, Week
+from playbook.models import Opponent, System, Week
+from playbook.text import whole_number
 
-STATES = [
-    ("", "All"),
-    (looks.UNSOUND, "Not sound"),
-    (looks.ON_TIME, "Sound if on time"),
-    (looks.WARNING, "Sound, with a warning"),
-    (looks.SOUND, "Sound"),
-    ("wrong", "Anything but sound"),
-]
+SHOW = [("", "every look"), ("unsound", "what is not sound"), ("wrong", "anything but sound")]
+LIBRARY = "library"
 
 
 class BoardForm(forms.Form):
-    """Every field has a default, so an empty address is the next opponent's whole board."""
+    """Every field has a default, so an empty address is the current week's board.
 
-    opponent = forms.ModelChoiceField(
-        Opponent.objects.all(), label="Looks of", required=False, empty_label="the library"
-    )
-    week = forms.ModelChoiceField(Week.objects.none(), label="Looks", required=False, empty_label="their whole menu")
-    system = forms.ModelChoiceField(System.objects.select_related("scheme"), required=False, empty_label=None)
-    call = forms.ModelChoiceField(Call.objects.none(), required=False, empty_label="All")
-    formation = forms.ModelChoiceField(Formation.objects.none(), required=False, empty_label="All")
-    concept = forms.ModelChoiceField(Concept.objects.none(), label="Run", required=False, empty_label="All")
-    to = forms.ChoiceField(label="Direction", choices=[("", "As the run says"), *SideName.choices], required=False)
-    hash = forms.ChoiceField(label="Ball on", choices=[("", "Middle"), *HashName.choices[::2]], required=False)
-    state = forms.ChoiceField(label="Show", choices=STATES, required=False)
+    `of` is a week (`w12`), an opponent's whole menu (`o3`) or the library; `opponent=3` in an address is the latest
+    week of his, else his menu.
+    """
 
-    def __init__(self, data: Any) -> None:
+    of = forms.ChoiceField(label="Looks of", required=False)
+    system = forms.ChoiceField(label="Our system", required=False)
+    calls = forms.ChoiceField(label="Our calls", required=False)
+    show = forms.ChoiceField(label="Show", choices=SHOW, required=False)
+    page = forms.IntegerField(min_value=1, max_value=100_000, required=False, widget=forms.HiddenInput)
+
+    def __init__(self, data: Any, today: date) -> None:
         data = data.copy()
-        first = looks.next_opponent()
-        if "opponent" not in data:
-            data["opponent"] = str(first.pk) if first else ""
-        if "system" not in data:
-            week = Week.objects.filter(opponent=looks.find(Opponent, data["opponent"]), opponent__isnull=False).first()
-            found = week.system if week else System.objects.first()
-            data["system"] = str(found.pk) if found else ""
+        weeks = Week.objects.select_related("season", "opponent", "system", "system__scheme")
+        weeks = list(weeks.order_by("-season__year", "-number"))
+        opponents, systems = list(Opponent.objects.all()), list(System.objects.select_related("scheme"))
+        if not data.get("of"):
+            data["of"] = _first(data.get("opponent", ""), weeks, opponents, today)
         super().__init__(data)
-        opponent = looks.find(Opponent, data["opponent"])
-        self.menu = looks.menu(opponent)
-        self._choose(
-            "week", Week.objects.filter(opponent=opponent, opponent__isnull=False).select_related("opponent", "season")
+        of = data["of"]
+        self.week = next((week for week in weeks if of == f"w{week.pk}"), None)
+        self.opponent = next((one for one in opponents if of == f"o{one.pk}"), None)
+        own = self.week.system if self.week else _of_opponent(self.opponent, weeks) or next(iter(systems), None)
+        picked = whole_number(data.get("system", ""))
+        self.system = next((system for system in systems if system.pk == picked), own)
+        self.away = frozenset(key for key in data.getlist("away") if re.fullmatch(r"c\d+|l\d+|m\d+-\d+", key))
+        self._choose("of", _whose(weeks, opponents))
+        self._choose("system", [("", str(own))] + [(str(s.pk), str(s)) for s in systems if s != own])
+        self.chosen_calls, choices = (
+            queries.calls_of(self.system, self.week, data.get("calls", "")) if self.system else ([], [])
         )
-        self._choose("call", Call.objects.filter(system=looks.find(System, data["system"])))
-        self._choose("formation", Formation.objects.filter(pk__in=[f.pk for f in self.menu.formations]))
-        self._choose("concept", Concept.objects.filter(pk__in=[c.pk for c in self.menu.concepts]))
-        self.fields["week"].label_from_instance = lambda week: f"expected in week {week.number}"  # type: ignore[attr-defined]
+        self._choose("calls", choices)
 
-    def _choose(self, name: str, rows: Any) -> None:
-        self.fields[name].queryset = rows  # type: ignore[attr-defined]
+    def _choose(self, name: str, choices: list[Any]) -> None:
+        self.fields[name].choices = choices  # type: ignore[attr-defined]
+
+    def clean_page(self) -> int:
+        """Returns the page, the first when nothing was said."""
+        return self.cleaned_data["page"] or 1
+
+    def question(self) -> queries.Question | None:
+        """Returns what a valid form asks for; none before there is a system."""
+        if self.system is None:
+            return None
+        c = self.cleaned_data
+        menu = None if self.week or not c["of"] else looks.menu(self.opponent)
+        return queries.Question(self.system, tuple(self.chosen_calls), self.week, menu, c["show"], c["page"], self.away)
+
+    def pairs(self, **changes: str | None) -> list[tuple[str, str]]:
+        """Returns the query parameters of this board, with changes; what is at its default is left out."""
+        c = self.cleaned_data
+        now = {"of": c["of"], "system": c["system"], "calls": c["calls"], "show": c["show"], "page": str(c["page"])}
+        now = {**now, **changes}  # type: ignore[dict-item]
+        found = [(key, value) for key, value in now.items() if value and (key, value) != ("page", "1")]
+        return found + [("away", key) for key in sorted(self.away)]
+
+
+def _first(opponent: str, weeks: list[Week], opponents: list[Opponent], today: date) -> str:
+    """Returns what to show when the address does not say: the opponent's latest week or menu, else the current week."""
+    asked = next((one for one in opponents if one.pk == whole_number(opponent)), None)
+    if asked:
+        week = next((week for week in weeks if week.opponent_id == asked.pk), None)
+        return f"w{week.pk}" if week else f"o{asked.pk}"
+    now = home.week_now(today) if weeks else None
+    return f"w{now.pk}" if now else ""
+
+
+def _of_opponent(opponent: Opponent | None, weeks: list[Week]) -> System | None:
+    return next((week.system for week in weeks if opponent and week.opponent_id == opponent.pk), None)
+
+
+def _whose(weeks: list[Week], opponents: list[Opponent]) -> list[tuple[str, Any]]:
+    menus = [(f"o{one.pk}", f"{one}: their whole menu") for one in opponents] + [(LIBRARY, "the whole library")]
+    groups: list[tuple[str, Any]] = [("Whole menus", menus)]
+    return [("Weeks", [(f"w{week.pk}", _week(week, weeks[0])) for week in weeks]), *groups] if weeks else groups
+
+
+def _week(week: Week, latest: Week) -> str:
+    return str(week) if week.season_id == latest.season_id else f"{week}, {week.season}"

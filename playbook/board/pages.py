@@ -1,21 +1,53 @@
-"""The fit board."""
+"""The board."""
+
+from typing import Any
+from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse
+from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from playbook import access, web
 from playbook.board import queries
-from playbook.board.forms import BoardForm
+from playbook.board.forms import LIBRARY, BoardForm
 
 
 @require_safe
 @access.needs(*access.STAFF)
 def show(request: HttpRequest) -> HttpResponse:
-    """Shows every call against every look of an opponent: sound, with a warning, or not sound."""
-    form = BoardForm(request.GET)
+    """Shows calls against looks, and one of them in the panel when the address names it."""
+    form = BoardForm(request.GET, timezone.localdate())
     if not form.is_valid():
         return web.invalid(request, "board/show.html", {"form": form}, partial="board/_board.html")
-    chosen = form.cleaned_data
-    board = queries.board(chosen["system"], form.menu, chosen["week"], chosen)
-    context = {"form": form, "board": board, "menu": form.menu, "system": chosen["system"], "week": chosen["week"]}
-    return web.page(request, "board/show.html", context, partial="board/_board.html")
+    question = form.question()
+    context: dict[str, Any] = {"form": form, "week": form.week, "system": form.system}
+    if question:
+        board = queries.board(question)
+        opened = queries.open_cell(question, board, request.GET.get("open", ""))
+        context |= {"board": board, "opened": opened, **_addresses(form, board), **_away(form, opened)}
+    in_panel = request.htmx and request.htmx.target == "panel"  # type: ignore[attr-defined]
+    partial = "board/_panel.html" if in_panel else "board/_board.html"
+    if in_panel and not request.htmx.history_restore_request:  # type: ignore[attr-defined]
+        return web.part(request, partial, context)
+    return web.page(request, "board/show.html", context, partial=partial)
+
+
+def _addresses(form: BoardForm, board: queries.Board) -> dict[str, Any]:
+    """Returns the queries of the board's links: this board, its other pages, their whole menu, all of it shown."""
+    here = "?" + urlencode(form.pairs())
+    whole = form.week.opponent_id if form.week else None
+    return {
+        "here": here,
+        "before": "?" + urlencode(form.pairs(page=str(board.page - 1))) if board.page > 1 else "",
+        "after": "?" + urlencode(form.pairs(page=str(board.page + 1))) if board.page < board.pages else "",
+        "whole": "?" + urlencode({"of": f"o{whole}" if whole else LIBRARY}),
+        "every": "?" + urlencode([pair for pair in form.pairs(show="") if pair[0] != "away"]),
+    }
+
+
+def _away(form: BoardForm, opened: queries.Opened | None) -> dict[str, str]:
+    """Returns the queries that put the opened look, or its call, away."""
+    if opened is None:
+        return {}
+    keys = {"look_away": opened.row.line.key, "call_away": f"c{opened.cell.ask.call.pk}"}
+    return {name: "?" + urlencode([*form.pairs(), ("away", key)]) for name, key in keys.items()}

@@ -13,6 +13,7 @@ from django.db.models import Q
 import fits
 from fits.draw.scene import Spot, look_scene
 from fits.draw.svg import draw_front, draw_look
+from fits.draw.themes import Theme
 from fits.know import known_together
 from fits.words import words_of
 from playbook import convert
@@ -28,6 +29,7 @@ from playbook.scouting.results import (
     WARNING,  # noqa: F401 - board, impact and tests name it
     Found,
     engine_digest,
+    results_alone,
     set_results,
     state_of,
 )
@@ -66,23 +68,28 @@ def derive(ask: Ask, around: Surroundings | None = None, call: fits.Call | None 
     return fits.Deriver().look(spec_of(ask, around or surroundings(ask.call.system_id, ask.setting.week), call))
 
 
-def verdicts(asks: Sequence[Ask], around: Surroundings) -> list[VerdictWords]:
+def verdicts(asks: Sequence[Ask], around: Surroundings, together: bool = True) -> list[VerdictWords]:
     """Returns the verdicts on saved looks that may all come, in order: what men cannot tell apart in them counts.
 
-    What this process knows already is kept by the revisions of all that a look is made of; what any process has ever
-    derived of the same content is in the store; only the rest is derived.
+    Not `together`, each is judged by itself. What this process knows already is kept by the revisions of all that a
+    look is made of; what any process has ever derived of the same content is in the store; only the rest is derived.
     """
     plain = [_key(ask, around) for ask in asks]
     of_call: dict[int, list[tuple[object, ...]]] = {}
     for ask, key in zip(asks, plain, strict=True):
         of_call.setdefault(ask.call.pk, []).append(key)
-    sets = {pk: hash(frozenset(group)) for pk, group in of_call.items()}
+    sets = {pk: hash(frozenset(group)) if together else None for pk, group in of_call.items()}
     keys = [(*key, sets[ask.call.pk]) for ask, key in zip(asks, plain, strict=True)]
     short = {ask.call.pk for ask, key in zip(asks, keys, strict=True) if key not in _verdicts}
-    missing = {key: ask for key, ask in zip(keys, asks, strict=True) if ask.call.pk in short}  # whole sets
+    missing = {
+        key: ask
+        for key, ask in zip(keys, asks, strict=True)
+        if (ask.call.pk in short if together else key not in _verdicts)  # whole sets
+    }
     found = {key: _verdicts[key] for key in keys if key in _verdicts}
     asked = specs_of(list(missing.values()), around)
-    for (key, ask), spec, result in zip(missing.items(), asked, set_results(asked).results, strict=True):
+    results = set_results(asked).results if together else results_alone(asked)
+    for (key, ask), spec, result in zip(missing.items(), asked, results, strict=True):
         if not result.band or isinstance(spec, fits.FitsError):
             found[key] = judge(ask, around)
         else:
@@ -236,10 +243,16 @@ def state_now(ask: Ask) -> str:
         return ""
 
 
-def drawing(look: fits.Look, role: str = "", up: str = "offense", book: fits.RuleBook = fits.COLLEGE) -> str:
+def drawing(
+    look: fits.Look,
+    role: str = "",
+    up: str = "offense",
+    book: fits.RuleBook = fits.COLLEGE,
+    theme: Theme = Theme.LIGHT,
+) -> str:
     """Returns the look as SVG text; a role that is not in it is left out."""
     known = look.defender(role) is not None or any(player.role == role for player in look.offense)
-    return draw_look(look, role=role if known else None, up=up, book=book)
+    return draw_look(look, role=role if known else None, up=up, book=book, theme=theme)
 
 
 def front_drawing(

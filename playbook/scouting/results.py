@@ -135,6 +135,13 @@ def set_results(asked: Sequence[fits.LookSpec | fits.FitsError]) -> Answers:
     return Answers([next(found) if isinstance(o, fits.LookSpec) else _in_short(o) for o in asked], answers.derived)
 
 
+def results_alone(asked: Sequence[fits.LookSpec | fits.FitsError]) -> list[StoredVerdict]:
+    """Returns results of looks each by itself; an error stands for a look that cannot be asked for."""
+    specs = [one for one in asked if isinstance(one, fits.LookSpec)]
+    found = iter(look_results(specs).results)
+    return [next(found) if isinstance(one, fits.LookSpec) else _in_short(one) for one in asked]
+
+
 def _together(specs: Sequence[fits.LookSpec]) -> Answers:
     desk = Desk()
     plain = [desk.key(spec) for spec in specs]

@@ -152,9 +152,8 @@ def test_another_players_pages_are_not_there(visit, size):
 def test_from_the_board_to_a_look_and_what_if(visit, size):
     page = visit("coach", size)
     page.goto("/board/")
-    cell = page.locator("table.board td a.state").first
-    assert cell.inner_text().strip()
-    cell.click()
+    page.locator(".heat .cell").first.click()
+    page.get_by_role("link", name="Open on the desk").click()
     page.wait_for_selector("#look svg")
     assert too_wide(page) == []
     before = page.locator("#look figure svg").first.inner_html()

@@ -79,8 +79,8 @@ def answers(week: Week, as_staff) -> dict[str, dict[int, tuple[str, object]]]:
     page = as_staff.get(reverse("scouting:proof", args=[week.pk]))
     (proven,) = (p for p in page.context["proofs"] if p.call == SYSTEM)
     found["proof"] = {look.row.pk: ((result.state, texts(result)), None) for look, result in proven.against}
-    shown = as_staff.get(reverse("board:show"), {"opponent": week.opponent_id, "week": week.pk, "call": call.pk})
-    cells = [cell for group in shown.context["board"].groups for row in group.rows for cell in row.cells]
+    shown = as_staff.get(reverse("board:show"), {"of": f"w{week.pk}", "calls": "1"})
+    cells = [cell for row in shown.context["board"].rows for cell in row.cells if cell.ask.call == call]
     asks = dict(zip(specs.asks_of(week, rows, call), rows, strict=True))
     found["board"] = {asks[c.ask].pk: ((c.verdict.state, c.verdict.texts), None) for c in cells}
     found["page"], found["API"], found["drawn"] = {}, {}, {}
@@ -162,8 +162,9 @@ def test_an_option_that_is_gone_leaves_no_look_anywhere(as_staff):
     assert result.reason == play.trouble == "There is no option called long-gone any more."
     page = as_staff.get(standing.address)
     assert page.status_code == 422 and play.trouble in page.content.decode()
-    shown = board.board(week.system, queries.menu(week.opponent), week, {"call": call})
-    cells = [cell for group in shown.groups for line in group.rows for cell in line.cells]
+    call.system = week.system
+    shown = board.board(board.Question(week.system, (call,), week))
+    cells = [cell for line in shown.rows for cell in line.cells]
     assert [cell.verdict.texts for cell in cells if cell.ask.setting.gone] == [(play.trouble,)]
 
 
