@@ -19,6 +19,7 @@ from fits.values import value
 NO_LANE = -1
 KEYED, TWO_GAP, SCRAPE, FREE, REPLACE = 0, 3, 4, 5, 6
 SQUEEZE = 2.0  # yards: how far from his man a two-gap defender still closes on the next one
+HEAD_UP = 0.25  # yards: a blocker so near his middle is over him
 Find = Callable[[AfterSnap, Aligned], int | None]
 GapOf = Callable[[AfterSnap, Aligned], tuple[Side, str] | None]
 
@@ -222,7 +223,7 @@ def _two_gap() -> Alternative:
 
 def two_gap_lanes(s: AfterSnap, d: Aligned) -> tuple[int, ...]:
     """The lanes a two-gap man may end in, play side first: beside the man over him, or when that man pulled, beside
-    the next blocker he can squeeze."""
+    the next blocker he can squeeze. A man who blocks him from one side keeps him there: nobody gets around a double."""
     jobs, place = s.blocks.jobs, s.lanes.place
     role, near = "", (SQUEEZE, inf)
     for r in place:
@@ -233,7 +234,9 @@ def two_gap_lanes(s: AfterSnap, d: Aligned) -> tuple[int, ...]:
                 role, near = r, away
     if not role:
         return (s.lanes.at(d.x),)
-    i = place[role]
+    i, x = place[role], jobs[role].man.x
+    if role in s.blocks.met.get(d.name, ()) and abs(d.x - x) > HEAD_UP:
+        return (i + 1,) if d.x > x else (i,)
     return (i + 1, i) if s.play is RIGHT else (i, i + 1)
 
 

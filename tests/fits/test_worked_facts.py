@@ -293,3 +293,25 @@ def test_32_on_toss_a_man_beside_a_wing_is_the_wings_and_the_crack_goes_to_the_s
 def test_33_of_two_men_at_the_edge_the_fullback_has_the_one_outside(see, concept):
     """Over: the end stands on the tight end, the nickel outside him at the line."""
     assert see("over-quarters", "22-heavy", concept).on("Y", "F") == ["right E", "NB"]
+
+
+# --- of 120 looks read with the verdict hidden ------------------------------------------------------------------------
+
+
+def test_34_a_two_gapper_whom_two_men_block_does_not_get_around_the_outside_one(see):
+    """Tackle and tight end down on the end head up on the tackle: he has what is inside the tight end, and the weak
+    backer comes over the top inside the guard who wraps."""
+    look = see("okie-two-gap-sky", "13-three-tight", "power")
+    assert look.on("RT", "Y") == ["right E", "right E"]
+    assert look.name(look.lane("right E").name) == "right B+C"
+    assert look.name(look.lane("B").name) == "inside LG"
+    # one man on him: he falls off on either side, here outside the tackle
+    look = see("okie-two-gap", "10-doubles", "power")
+    assert look.on("RT") == ["right E"] and look.name(look.lane("right E").name) == "inside LG"
+
+
+def test_35_on_iso_a_nose_doubled_from_the_play_side_keeps_the_a_and_the_backer_is_inside_the_lead(see):
+    look = see("okie-two-gap", "21-offset", "iso", LEFT)
+    assert look.on("LG", "C", "F", "RG") == ["N", "N", "B", "M"]
+    assert look.name(look.lane("N").name) in ("left A+right A", "right A+left A")
+    assert [look.name(look.lane(r).name) for r in ("B", "left E")] == ["inside F", "outside F"]

@@ -23,12 +23,12 @@ CONCEPTS = ("inside-zone", "outside-zone", "power", "counter", "split-zone", "zo
 # Known weak looks of bread and butter (formation, concept): two blockers outside the tackle and two more arrive.
 WEAK = {
     "okie-two-gap": {
-        # counter: two pull, the inside backers' guard and tackle show one; nobody is inside the second puller
+        # counter without a tight end: the kicked end man boxes, the backer who goes over the top is inside the second
+        # man and nobody between the two; with one, the corner or a double decides
         ("10-bunch", "counter"), ("10-doubles", "counter"), ("10-trips", "counter"), ("11-ace", "counter"),
         ("11-bunch", "counter"), ("11-doubles", "counter"), ("11-h-back", "counter"), ("11-pistol", "counter"),
-        ("11-trips", "counter"), ("11-trips-nub", "counter"), ("12-h-back", "counter"), ("12-wing", "counter"),
-        ("20-pistol", "counter"), ("20-split", "counter"), ("21-gun-near", "counter"), ("21-offset", "counter"),
-        ("21-pro-i", "counter"), ("21-twins-i", "counter"),
+        ("11-trips", "counter"), ("11-trips-nub", "counter"), ("12-wing", "counter"),
+        ("20-pistol", "counter"), ("20-split", "counter"), ("21-twins-i", "counter"),
         # the man who crosses is no key of an inside backer, who stays at the hip of his guard: one gap short behind it
         ("11-ace", "split-zone"), ("11-doubles", "split-zone"), ("11-h-back", "split-zone"),
         ("11-pistol", "split-zone"), ("11-trips-nub", "split-zone"), ("12-wing", "split-zone"),
