@@ -11,6 +11,7 @@ from fits.draw.scene import LineKind
 # Okabe and Ito's palette (2002), with a paper and an ink of our own.
 PAPER, INK, QUIET, TURF = "#FCFBF7", "#1A1A1A", "#5A5F63", "#C9CDC6"
 BLUE, VERMILLION, GREEN, PURPLE, ORANGE, SKY = "#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9"
+LANE_INK, OPEN_INK = "#00714F", "#A84300"  # green and vermillion dark enough for words
 ORDER = list(LineKind)
 BALL_CORE = 1.4  # width of the white between the two lines of the ball's path
 PENS = {
@@ -104,8 +105,18 @@ Mark = Polygon | Strokes | Block | Oval | Label
 
 
 @dataclass(frozen=True, slots=True)
+class Part:
+    """Marks that are shown and hidden together; `man` is whose they are (`d:M`, `o:LG`), `moves` what goes with him."""
+
+    layer: str
+    marks: tuple[Mark, ...]
+    man: str = ""
+    moves: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Painting:
-    """Marks in the order they are painted."""
+    """Marks in the order they are painted; a picture for a page has them in parts as well."""
 
     width: float
     height: float
@@ -113,6 +124,7 @@ class Painting:
     words: str
     view: str
     marks: tuple[Mark, ...]
+    parts: tuple[Part, ...] = ()
 
     @property
     def labels(self) -> tuple[Label, ...]:

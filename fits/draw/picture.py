@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from fits.draw.ends import HEADS, bar, direction
@@ -12,6 +12,8 @@ from fits.draw.marks import (
     BALL_CORE,
     GREEN,
     INK,
+    LANE_INK,
+    OPEN_INK,
     ORDER,
     PAPER,
     PENS,
@@ -23,6 +25,7 @@ from fits.draw.marks import (
     Mark,
     Oval,
     Painting,
+    Part,
     Point,
     Polygon,
     Strokes,
@@ -30,30 +33,56 @@ from fits.draw.marks import (
 )  # fmt: skip
 from fits.draw.rail import LINE_PITCH, fit_rail
 from fits.draw.scale import NARROW, Style, deep, fit_frame
-from fits.draw.scene import INNER_DEPTH, Figure, LineKind, ManKey, Route, Scene, Shape
+from fits.draw.scene import INNER_DEPTH, Figure, LineKind, ManKey, Route, Scene, Shape, StepMark
 from fits.draw.symbols import Placed, half_width, name_colour, symbol_marks
 from fits.field import LEFT, RIGHT
 
 SMALL_HEAD = 4.2  # an arrowhead where men stand close
+LANE_END_Y = 1.5  # yards; a lane is drawn from here to the rail
+LAYERS = {
+    LineKind.BLOCK: "blocks", LineKind.FIT: "fits", LineKind.OWN: "fits", LineKind.COVER: "fits", LineKind.BALL: "ball",
+    LineKind.READ: "ball", LineKind.ROUTE: "ball", LineKind.EYES: "fits", LineKind.CHECK: "alignment",
+    LineKind.MOTION: "formation",
+}  # fmt: skip
 
 
-def lay_out(scene: Scene, up: str = "offense", style: Style = NARROW, beside: Scene | None = None) -> Painting:
+def lay_out(
+    scene: Scene, up: str = "offense", style: Style = NARROW, beside: Scene | None = None, bare: bool = False
+) -> Painting:
     """The picture of a scene, with the unit named by `up` playing up the page. Raises BadRequest.
 
-    A picture that stands `beside` another scene's has room and scale for both.
+    A picture that stands `beside` another scene's has room and scale for both. A `bare` one has no ground, title or
+    sentences, which its page says, and comes in parts: a layer each, and of each man.
     """
-    return _Layout(scene, up, style, beside or scene).picture()
+    layout = _Layout(scene, up, style, beside or scene, bare)
+    return layout.parted() if bare else layout.picture()
+
+
+def shifts(
+    scene: Scene, tracks: Mapping[str, Sequence[tuple[float, float]]], snap: int, up: str, style: Style
+) -> dict[str, list[tuple[float, float]]]:
+    """How far everybody is from where he stands in the bare picture, in picture units, frame by frame.
+
+    `tracks` are places in yards, `snap` is the frame that the picture shows. Raises BadRequest.
+    """
+    frame = _Layout(scene, up, style, scene, True).frame
+    found = {}
+    for name, places in tracks.items():
+        here = frame.at(*places[snap])
+        spots = [frame.at(x, y) for x, y in places]
+        found[name] = [(round(x - here[0], 1) + 0.0, round(y - here[1], 1) + 0.0) for x, y in spots]
+    return found
 
 
 class _Layout:
     """Builds one picture, top to bottom: caption, field with men, lane rail on the offense's side, notes."""
 
-    def __init__(self, scene: Scene, up: str, style: Style, beside: Scene) -> None:
+    def __init__(self, scene: Scene, up: str, style: Style, beside: Scene, bare: bool = False) -> None:
         self.scene, self.style = scene, style
         both = (scene, beside)
         inner, outer = ([x for xs in pair for x in xs] for pair in zip(*map(_extents, both), strict=True))
         frame = fit_frame(inner, outer, scene.hash, scene.book, up, style)
-        self.caption = _text_block(scene.title, scene.caption, style)
+        self.caption = TextBlock((), 0, (), 0.0) if bare else _text_block(scene.title, scene.caption, style)
         ys = [y for one in both for y in (*(m.y for m in one.men), *(t.y for r in one.routes for t in r.turns))]
         back = min(ys) - 0.5
         front = deep(max(*ys, 3.0))
@@ -67,7 +96,8 @@ class _Layout:
         self.rail_y = field_end if frame.turn > 0 else self.caption.height
         self.field_end = field_end + (rail if frame.turn > 0 else 0.0)
         self.frame = replace(frame, ball_y=ball_y)
-        self.notes = [line for note in scene.notes for line in wrap_text(note, style.width - 20, style.note)]
+        notes = () if bare else scene.notes
+        self.notes = [line for note in notes for line in wrap_text(note, style.width - 20, style.note)]
         self.height = self.field_end + (6 + len(self.notes) * style.note * 1.3 if self.notes else 0) + 6
         self.men = {p.man.key: p for p in _spread([self._place(m) for m in scene.men], style)}
         self.grown = {key: p.box.grown(1.5) for key, p in self.men.items()}
@@ -79,28 +109,66 @@ class _Layout:
         paper = Block(Rect(0, 0, self.style.width, self.height), 0, PAPER, kind="paper")
         routes = list(self._routes())
         symbols = [mark for p in self._painted() for mark in symbol_marks(p, self.frame.turn)]
-        for p in self.men.values():
-            self.places.take(p.box.grown(1.0))
-        for head in self.heads:
-            xs, ys = [q.x for q in head.points], [q.y for q in head.points]
-            self.places.take(Rect(min(xs), min(ys), max(xs), max(ys)).grown(-0.5))
-        tags = list(self._tags())
+        self._take_men()
+        tags = self._tags()
         marks = [
             paper,
             *self._field(),
+            *self._ball(),
             *self._rail(),
             *routes,
             *self.under,
             *self._steps(),
             *symbols,
             *self.heads,
-            *tags,
+            *_scraps(tags),
+            *[tag.label for tag in tags],
             *self._names(),
             *self._words(),
         ]
+        return Painting(self.style.width, self.height, self.scene.title, self.scene.words, self._view(), tuple(marks))
+
+    def parted(self) -> Painting:
+        """The picture in parts, for a page."""
+        routes = list(self._route_parts())
+        self._take_men()
+        tags = self._tags()
+        steps = [Part("steps", (mark,), ManKey(False, role).code, True) for role, mark in self._each_step()]
+        parts = [
+            Part("field", tuple(self._field())),
+            Part("lanes", tuple(self._rail())),
+            *routes,
+            *[part for p in self._painted() for part in self._man_parts(p)],
+            *steps,
+            Part("formation", tuple(self._ball()), "ball", True),
+            *[Part(tag.layer, (*_scraps([tag]), tag.label), tag.man) for tag in tags],
+        ]
+        parts = [part for part in parts if part.marks]
+        marks = tuple([mark for part in parts for mark in part.marks])
+        view = f"{self._view()}/bare/{self.style.width:g}/{self.style.role:g}"
+        return Painting(self.style.width, self.height, self.scene.title, self.scene.words, view, marks, tuple(parts))
+
+    def _view(self) -> str:
         changed = "/".join(sorted(m.role for m in self.scene.men if m.changed))
-        view = f"{self.scene.chief}/{self.frame.turn}/{self.scene.book.name}{changed and '/changed/' + changed}"
-        return Painting(self.style.width, self.height, self.scene.title, self.scene.words, view, tuple(marks))
+        return f"{self.scene.chief}/{self.frame.turn}/{self.scene.book.name}{changed and '/changed/' + changed}"
+
+    def _take_men(self) -> None:
+        for p in self.men.values():
+            self.places.take(p.box.grown(1.0))
+        for head in self.heads:
+            xs, ys = [q.x for q in head.points], [q.y for q in head.points]
+            self.places.take(Rect(min(xs), min(ys), max(xs), max(ys)).grown(-0.5))
+
+    def _man_parts(self, p: Placed) -> Iterable[Part]:
+        """His symbol with his name; apart from it what a reveal keeps back: that he carries the ball or is left."""
+        layer, code = "alignment" if p.man.defense else "formation", p.man.key.code
+        marks = [*symbol_marks(p, self.frame.turn), self._name(p)]
+        for kind, own in (("carrier", "ball"), ("left", "fits")):
+            kept = tuple([mark for mark in marks if mark.kind == kind])
+            marks = [mark for mark in marks if mark.kind != kind]
+            if kept:
+                yield Part(own, kept, code, True)
+        yield Part(layer, tuple(marks), code, True)
 
     def _place(self, man: Figure) -> Placed:
         x, y = self.frame.at(man.x, man.y)
@@ -135,7 +203,10 @@ class _Layout:
             if edge.sideline:
                 x = f.sideline(side)
                 yield Strokes(((Point(x, low), Point(x, high)),), QUIET, 2.4, kind="sideline")
-        yield Oval(Point(f.x(0), f.y(-0.08)), 2.4, 3.8, "#7A4A21", kind="ball")
+
+    def _ball(self) -> Iterable[Mark]:
+        grown = self.style.ball
+        yield Oval(Point(self.frame.x(0), self.frame.y(-0.08)), 2.4 * grown, 3.8 * grown, "#7A4A21", kind="ball")
 
     def _hashes(self, low: float, high: float) -> Iterable[tuple[Point, ...]]:
         f, book = self.frame, self.scene.book
@@ -178,7 +249,7 @@ class _Layout:
             x = f.x(c.lane.x)
             pen = (VERMILLION, 2.2, "6 3") if c.lane.open else (GREEN, 1.2, "1.5 2.5")
             colour = pen[0] if c.lane.focus else faded(pen[0])
-            line = (Point(x, f.y(1.5)), Point(x, near), Point(c.x, near + 11 * sign))
+            line = (Point(x, f.y(LANE_END_Y)), Point(x, near), Point(c.x, near + 11 * sign))
             leaders.setdefault((colour, pen[1], pen[2]), []).append(line)
         for (colour, width, dash), lines in leaders.items():
             yield Strokes(tuple(lines), colour, width, dash, kind="lanes")
@@ -201,57 +272,77 @@ class _Layout:
     def _names(self) -> Iterable[Label]:
         """The label in each symbol."""
         for p in sorted(self.men.values(), key=lambda p: (p.man.defense, p.man.focus)):
-            m = p.man
-            y = p.y + self.style.role * 0.36 - (0.6 * self.frame.turn if m.shape is Shape.FRONT else 0.0)
-            yield self._label(m.label, p.x, y, self.style.role, m.defense, "middle", name_colour(m), "role", m.role)
+            yield self._name(p)
 
-    def _tags(self) -> Iterable[Mark]:
-        """Technique labels beside the symbols, each on a scrap of paper so that no line strikes it through."""
-        size = self.style.tag
-        height = size * 1.02
-        labels, scraps = [], []
+    def _name(self, p: Placed) -> Label:
+        m = p.man
+        y = p.y + self.style.role * 0.36 - (0.6 * self.frame.turn if m.shape is Shape.FRONT else 0.0)
+        return self._label(m.label, p.x, y, self.style.role, m.defense, "middle", name_colour(m), "role", m.role)
+
+    def _tags(self) -> list[Tag]:
+        """Labels beside the symbols, and who has a lane at its end, each with a scrap of paper under it."""
+        style, size, found = self.style, self.style.tag, []
         for p in sorted(self.men.values(), key=lambda p: (p.y, p.x)):
-            tag = self._tag(p.man)
-            if not tag:
-                continue
-            width = text_width(tag, size, True)
             ring = 6.0 if p.man.changed else 3.4 if p.man.chief or p.man.left else 0.0
             grown = p.box.grown(ring) if ring else p.box
-            box = self.places.find(grown, width + 1.0, height, -self.frame.turn)
             ink = INK if p.man.focus else faded(INK)
-            x, y = (box.left + box.right) / 2, box.top + 0.8 * height
-            middle = (box.top + box.bottom) / 2
-            scraps.append(
-                (Point(box.left + height / 2, middle), Point(max(box.left, box.right - height) + height / 2, middle))
-            )
-            labels.append(self._label(tag, x, y, size, True, "middle", ink, "technique", p.man.role))
-        if scraps:
-            yield Strokes(tuple(scraps), PAPER, height, kind="scraps")
-        yield from labels
+            for layer, text in self._tag_words(p.man):
+                found.append(self._tag(text, grown, size, ink, "technique", p.man.role, layer, p.man.key.code))
+        if self.style.owners:
+            for lane in sorted(self.scene.lanes, key=lambda lane: lane.owners != ()):
+                x, y = self.frame.at(lane.x, LANE_END_Y)
+                ink = OPEN_INK if lane.open else LANE_INK
+                said = " + ".join(dict.fromkeys(owner.split()[-1] for owner in lane.owners)) or "OPEN"
+                end = Rect(x - 2, y - 1, x + 2, y + 1)
+                found.append(
+                    self._tag(said, end, style.role, ink if lane.focus else faded(ink), "owner", lane.name, "lanes")
+                )
+        return found
 
-    def _tag(self, man: Figure) -> str:
-        """What stands beside his symbol: technique, why he is left alone, how far out he is where that is cut."""
-        words = [w for w in (man.tag, man.left) if w]
+    def _tag(
+        self, text: str, beside: Rect, size: float, ink: str, kind: str, role: str, layer: str, man: str = ""
+    ) -> Tag:
+        height = size * 1.02
+        box = self.places.find(beside, text_width(text, size, True) + 1.0, height, -self.frame.turn)
+        x, middle = (box.left + box.right) / 2, (box.top + box.bottom) / 2
+        label = self._label(text, x, box.top + 0.8 * height, size, True, "middle", ink, kind, role)
+        scrap = Point(box.left + height / 2, middle), Point(max(box.left, box.right - height) + height / 2, middle)
+        return Tag(label, scrap, height, layer, man)
+
+    def _tag_words(self, man: Figure) -> list[tuple[str, str]]:
+        """What stands beside his symbol, by layer: technique, how far out he is where that is cut, why he is left."""
         edge = self.frame.right if man.x > 0 else self.frame.left
-        if self.style.distances and edge.broken and abs(man.x) > edge.core + 0.5:
-            words.append(f"{abs(man.x):.0f} yd")
-        return ", ".join(words)
+        if self.style.owners:
+            cut = not man.defense and edge.broken and abs(man.x) > edge.core + 0.5
+            words = [("formation", f"{abs(man.x):.0f} yd")] if cut else []
+            return words + [(layer, w) for layer, w in (("alignment", man.tag), ("fits", man.left)) if w]
+        return [("alignment", text) for text in (", ".join(w for w in (man.tag, man.left) if w),) if text]
 
     def _steps(self) -> Iterable[Mark]:
         """First steps: a short heavy tick on the edge of the symbol."""
         groups: dict[bool, list[tuple[Point, ...]]] = {}
-        k = self.style.pen
         for step in self.scene.steps:
-            p = self.men[ManKey(False, step.role)]
-            size = math.hypot(step.dx, step.dy)
-            ux, uy = step.dx / size * self.frame.turn, -step.dy / size * self.frame.turn
-            start = _edge_point(p, ux, uy)
-            ends = (0.0,) if not step.double else (-2.4, 2.4)
-            for off in ends:
-                a = Point(start.x + uy * off, start.y - ux * off)
-                groups.setdefault(step.focus, []).append((a, Point(a.x + ux * 5.5 * k, a.y + uy * 5.5 * k)))
+            groups.setdefault(step.focus, []).extend(self._ticks(step))
         for focus, lines in sorted(groups.items()):
-            yield Strokes(tuple(lines), INK if focus else faded(INK), 2.6 * k, kind="first steps")
+            yield self._step_mark(lines, focus)
+
+    def _each_step(self) -> Iterable[tuple[str, Mark]]:
+        for step in self.scene.steps:
+            yield step.role, self._step_mark(self._ticks(step), step.focus)
+
+    def _step_mark(self, lines: Sequence[tuple[Point, ...]], focus: bool) -> Mark:
+        return Strokes(tuple(lines), INK if focus else faded(INK), 2.6 * self.style.pen, kind="first steps")
+
+    def _ticks(self, step: StepMark) -> list[tuple[Point, ...]]:
+        p, k = self.men[ManKey(False, step.role)], self.style.pen
+        size = math.hypot(step.dx, step.dy)
+        ux, uy = step.dx / size * self.frame.turn, -step.dy / size * self.frame.turn
+        start = _edge_point(p, ux, uy)
+        lines: list[tuple[Point, ...]] = []
+        for off in (0.0,) if not step.double else (-2.4, 2.4):
+            a = Point(start.x + uy * off, start.y - ux * off)
+            lines.append((a, Point(a.x + ux * 5.5 * k, a.y + uy * 5.5 * k)))
+        return lines
 
     # routes
 
@@ -263,19 +354,33 @@ class _Layout:
             if p is not None:
                 pens.setdefault((route.way, route.focus), []).extend(self._route(route, p))
         for (way, focus), lines in sorted(pens.items(), key=lambda item: (item[0][1], ORDER.index(item[0][0]))):
-            colour, width, dash = PENS[way]
-            k = self.style.pen
-            shown = colour if focus else faded(colour)
-            yield Strokes(tuple(lines), shown, width * k, _longer(dash, k), kind=way.value)
-            if way is LineKind.BALL:
-                yield Strokes(tuple(lines), PAPER, BALL_CORE * k, kind="ball core")
+            yield from self._route_marks(way, focus, lines)
         self.heads.sort(key=lambda h: (h.kind, h.fill))
+
+    def _route_marks(self, way: LineKind, focus: bool, lines: Sequence[tuple[Point, ...]]) -> Iterable[Strokes]:
+        colour, width, dash = PENS[way]
+        k = self.style.pen
+        shown = colour if focus else faded(colour)
+        yield Strokes(tuple(lines), shown, width * k, _longer(dash, k), kind=way.value)
+        if way is LineKind.BALL:
+            yield Strokes(tuple(lines), PAPER, BALL_CORE * k, kind="ball core")
+
+    def _route_parts(self) -> Iterable[Part]:
+        """Each route with its head, in the same order."""
+        for route in sorted(self.scene.routes, key=lambda r: (r.focus, ORDER.index(r.way))):
+            p = self.men.get(route.key)
+            if p is not None:
+                clear, under = len(self.heads), len(self.under)
+                lines = self._route(route, p)
+                heads = self.heads[clear:] + self.under[under:]
+                marks: tuple[Mark, ...] = (*self._route_marks(route.way, route.focus, lines), *heads)
+                yield Part(LAYERS[route.way], marks, route.key.code)
 
     def _route(self, route: Route, p: Placed) -> list[tuple[Point, ...]]:
         points = [Point(p.x, p.y), *(Point(*self.frame.at(t.x, t.y)) for t in route.turns)]
         if route.to:
             points[-1] = _stop_short(points[-2], self.men[route.target])
-        points = _reach_out(points, p)
+        points = _reach_out(points, p, self.style.least)
         if route.way in (LineKind.CHECK, LineKind.MOTION):
             return [tuple(points)]
         if route.way is LineKind.BLOCK:
@@ -321,6 +426,21 @@ class _Layout:
         self, text: str, x: float, y: float, size: float, bold: bool, anchor: str, fill: str, kind: str, role: str = ""
     ) -> Label:
         return Label(text, Point(x, y), size, bold, anchor, fill, text_box(text, x, y, size, bold, anchor), kind, role)
+
+
+@dataclass(frozen=True, slots=True)
+class Tag:
+    """A label beside something, with the scrap of paper under it (as a thick line of that height), and its part."""
+
+    label: Label
+    scrap: tuple[Point, Point]
+    height: float
+    layer: str
+    man: str
+
+
+def _scraps(tags: Sequence[Tag]) -> list[Mark]:
+    return [Strokes(tuple([tag.scrap for tag in tags]), PAPER, tags[0].height, kind="scraps")] if tags else []
 
 
 @dataclass(frozen=True, slots=True)
@@ -393,7 +513,7 @@ def _edge_point(p: Placed, ux: float, uy: float) -> Point:
     return Point(p.x + ux * reach, p.y + uy * reach)
 
 
-def _reach_out(points: list[Point], p: Placed) -> list[Point]:
+def _reach_out(points: list[Point], p: Placed, least_seen: float) -> list[Point]:
     """The same line, ended far enough from its own symbol for the end to be seen."""
     a, b = points[-2], points[-1]
     if len(points) > 2:
@@ -404,7 +524,7 @@ def _reach_out(points: list[Point], p: Placed) -> list[Point]:
         return points
     ux, uy = dx / length, dy / length
     edge = _edge_point(p, ux, uy)
-    least = math.hypot(edge.x - p.x, edge.y - p.y) + 8.5
+    least = math.hypot(edge.x - p.x, edge.y - p.y) + least_seen
     return points if length >= least else [a, Point(a.x + ux * least, a.y + uy * least)]
 
 

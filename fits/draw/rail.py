@@ -48,10 +48,10 @@ def fit_rail(lanes: Sequence[LaneMark], frame: Scale) -> Rail:
         return Rail((), frame.style.rail[0], 0, 0.0)
     ordered = lanes if frame.turn > 0 else tuple(reversed(lanes))
     (size, least), width, tight = frame.style.rail, frame.style.width, 0
-    columns = [_column(lane, size, tight) for lane in ordered]
+    columns = [_column(lane, size, tight, not frame.style.owners) for lane in ordered]
     while sum(c.width for c in columns) > width - 8 and size > least:
         size, tight = (size - 0.2, tight) if tight == TIGHTEST else (size, tight + 1)
-        columns = [_column(lane, size, tight) for lane in ordered]
+        columns = [_column(lane, size, tight, not frame.style.owners) for lane in ordered]
     wanted = [frame.x(c.lane.x) for c in columns]
     places = spaced(wanted, [c.width for c in columns], width)
     placed = tuple(replace(c, x=x) for c, x in zip(columns, places, strict=True))
@@ -59,9 +59,15 @@ def fit_rail(lanes: Sequence[LaneMark], frame: Scale) -> Rail:
     return Rail(placed, size, rows, 13 + rows * size * LINE_PITCH + 8)
 
 
-def _column(lane: LaneMark, size: float, tight: int) -> Column:
-    """One lane's column: its name, then its owners. Tight, a word a line; tighter, the long words short."""
+def _column(lane: LaneMark, size: float, tight: int, owned: bool) -> Column:
+    """One lane's column: its name, then its owners. Tight, a word a line; tighter, the long words short.
+
+    Where the owners stand at the lane's own end it is the name in one line.
+    """
     name = lane.name
+    if not owned:
+        shown = shortened(name) if tight else name
+        return Column(lane, ((shown, False),), text_width(shown, size) + (4 if tight else 10))
     owners: Sequence[str] = " ".join(lane.owners).split() if tight else lane.owners
     if tight == TIGHTEST:
         name = shortened(name)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from fits.errors import BadRequest
@@ -33,11 +33,17 @@ class Style:
     title: float
     rail: tuple[float, float]  # most and least
     pen: float  # factor for the width of lines and the size of their heads
-    distances: bool  # the men beyond the break have their distance from the ball written
+    owners: bool  # who has a lane stands at its end, and how far from the ball a wide man is beside him
+    slack: float = 0.0  # yards at full scale beyond the last inner man
+    least: float = 8.5  # of a line, from the edge of its man's symbol
+    ball: float = 1.0  # its size
 
 
 NARROW = Style(WIDTH, 14, 12, (5.6, 9.2), (12, 20), (17.5, 22), 8, 10, 9.5, 10, 12, (9.6, 7), 1.0, False)
-WIDE = Style(960, 22, 18, (8.5, 10.5), (30, 44), (25, 27), 12.5, 15, 13, 14, 20, (13.5, 12), 1.5, True)
+WIDE = Style(
+    960, 22, 18, (6.5, 10.5), (30, 44), (25, 29), 12.5, 15, 13, 14, 20, (13.5, 12), 1.5, True, 1.0, 14, 1.6
+)  # fmt: skip
+LARGE = replace(WIDE, half=17, role=20, tag=17, rail=(17, 15), pen=2.0, rise=(27, 31), least=18, ball=2.2)  # projector
 
 
 def finite(value: float, what: str) -> float:
@@ -138,7 +144,7 @@ def _full(edge: Edge) -> float:
 def _edge(side: Side, inner: list[float], outer: list[float], room: float, style: Style) -> Edge:
     low, high = style.core
     near = max((x * side for x in inner if x * side <= high), default=0.0)
-    core = min(max(near, low), high)
+    core = min(max(near + style.slack, low), high)
     wide = sorted({round(x * side, 1) for x in outer if x * side > core})
     far = wide[-1] if wide else core
     sideline = room - far <= 3.0

@@ -80,6 +80,11 @@ class ManKey(NamedTuple):
     defense: bool
     role: str
 
+    @property
+    def code(self) -> str:
+        """Both as one word: `d:M`, `o:LG`."""
+        return f"{'d' if self.defense else 'o'}:{self.role}"
+
 
 @dataclass(frozen=True, slots=True)
 class Focus:

@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 import re
 import zlib
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from enum import Enum
 from functools import lru_cache
 from itertools import groupby
-from typing import Any
+from typing import Any, Protocol
 
 import svgwrite
 from svgwrite.container import Group
@@ -20,9 +21,9 @@ from svgwrite.text import Text
 from fits.derive.look import Look
 from fits.draw.legend import legend_picture
 from fits.draw.marks import Block, Label, Mark, Oval, Painting, Polygon, Strokes
-from fits.draw.picture import lay_out
-from fits.draw.scale import NARROW, WIDE
-from fits.draw.scene import Aligned, Scene, formation_scene, front_scene, look_scene, mark_changed
+from fits.draw.picture import lay_out, shifts
+from fits.draw.scale import LARGE, NARROW, WIDE, Style
+from fits.draw.scene import Aligned, ManKey, Scene, formation_scene, front_scene, look_scene, mark_changed
 from fits.draw.themes import Theme, themed
 from fits.errors import BadRequest
 from fits.field import COLLEGE, Hash, RuleBook
@@ -50,9 +51,66 @@ def draw_look(
     Raises UnknownName for a role that is not in the look, BadRequest for an unknown orientation or a place
     that is no number.
     """
-    up = up or ("defense" if look.frame is Frame.OWN else "offense")
-    picture = lay_out(look_scene(look, role, book), up, WIDE if wide else NARROW)
+    picture = lay_out(look_scene(look, role, book), up or up_for(look), WIDE if wide else NARROW)
     return write_picture(themed(picture, theme))
+
+
+class Form(Enum):
+    """What a picture inside a page is made for."""
+
+    PHONE = NARROW
+    DESK = WIDE
+    PROJECTOR = LARGE
+
+    @property
+    def style(self) -> Style:
+        """Its measures."""
+        return self.value
+
+
+def draw_parts(look: Look, form: Form, role: str | None = None, up: str = "", book: RuleBook = COLLEGE) -> str:
+    """A look as SVG text to stand inside a page: without ground, title and sentences, in colours of the page.
+
+    Its groups have the class of their layer (`field formation alignment steps blocks ball fits lanes`), `data-man`
+    where they are one man's (`d:M`, `o:LG`, or `ball`), and the class `moves` where they go with him. Raises as
+    `draw_look`.
+    """
+    scene = look_scene(look, role, book)
+    return write_picture(themed(lay_out(scene, up or up_for(look), form.style, bare=True), Theme.PAGE))
+
+
+class Moving(Protocol):
+    """Somebody's places in yards, frame by frame; `side` is `offense` or `defense`."""
+
+    @property
+    def role(self) -> str: ...
+    @property
+    def side(self) -> str: ...
+    @property
+    def places(self) -> Sequence[tuple[float, float]]: ...
+
+
+def man_shifts(
+    look: Look,
+    men: Iterable[Moving],
+    ball: Sequence[tuple[float, float]],
+    snap: int,
+    form: Form,
+    up: str = "",
+    book: RuleBook = COLLEGE,
+) -> dict[str, list[tuple[float, float]]]:
+    """How far each man (`d:M`, `o:LG`) and the `ball` are from their places in `draw_parts`, frame by frame.
+
+    In picture units; `snap` is the frame that `draw_parts` shows. Raises BadRequest for an unknown orientation.
+    """
+    scene, up = look_scene(look, None, book), up or up_for(look)
+    tracks = {ManKey(track.side == "defense", track.role).code: track.places for track in men}
+    return shifts(scene, tracks | {"ball": ball}, snap, up, form.style)
+
+
+def up_for(look: Look) -> str:
+    """The unit that plays up the page when nobody asked: the one whose left and right the look's words are."""
+    return "defense" if look.frame is Frame.OWN else "offense"
 
 
 def draw_pair(
@@ -62,7 +120,7 @@ def draw_pair(
 
     Raises BadRequest for an unknown orientation.
     """
-    up = up or ("defense" if before.frame is Frame.OWN else "offense")
+    up = up or up_for(before)
     first, then = (mark_changed(look_scene(look, None, book), frozenset(changed)) for look in (before, after))
     return write_picture(lay_out(first, up, beside=then)), write_picture(lay_out(then, up, beside=first))
 
@@ -117,19 +175,29 @@ def write_picture(picture: Painting) -> str:
     drawing.set_desc(title=picture.title, desc=picture.words)
     for element, name in zip(drawing.elements, ("title", "desc"), strict=True):
         element.xml.set("id", f"{prefix}-{name}")
-    marks = _with(Group(debug=False), {"id": f"{prefix}-marks", "stroke-linecap": "round", "stroke-linejoin": "round"})
-    for _, run in groupby(picture.marks, key=_pen_key):
+    drawn = _with(Group(debug=False), {"id": f"{prefix}-marks", "stroke-linecap": "round", "stroke-linejoin": "round"})
+    if not picture.parts:
+        _write_marks(picture.marks, drawn, drawing)
+    for part in picture.parts:
+        named = {"class": f"{part.layer} moves" if part.moves else part.layer, "data-man": part.man}
+        group = _with(Group(debug=False), named)
+        _write_marks(part.marks, group, drawing)
+        drawn.elements.append(group)
+    drawing.elements.append(drawn)
+    return NOT_XML.sub("\ufffd", str(drawing.tostring()))
+
+
+def _write_marks(marks: Sequence[Mark], into: Group, drawing: Any) -> None:
+    for _, run in groupby(marks, key=_pen_key):
         alike = list(run)
         shapes = [_WRITERS[type(mark)](mark, drawing) for mark in alike]
         pen = _pen(alike[0])
         if len(shapes) == 1:
-            marks.elements.append(_with(shapes[0], pen))
+            into.elements.append(_with(shapes[0], pen))
             continue
         group = _with(Group(factory=drawing), pen)
         group.elements.extend(shapes)
-        marks.elements.append(group)
-    drawing.elements.append(marks)
-    return NOT_XML.sub("\ufffd", str(drawing.tostring()))
+        into.elements.append(group)
 
 
 @lru_cache(maxsize=16384)

@@ -11,6 +11,8 @@ from fits.draw.marks import (
     BLUE,
     GREEN,
     INK,
+    LANE_INK,
+    OPEN_INK,
     PAPER,
     PURPLE,
     QUIET,
@@ -32,21 +34,37 @@ class Theme(StrEnum):
     LIGHT = "light"
     DARK = "dark"
     GREY = "grey"
+    PAGE = "page"
 
 
 _DARK = {
     PAPER: "#14181D", INK: "#F1F1EC", QUIET: "#A3ABB3", TURF: "#3A424A", BLUE: "#56B4E9", VERMILLION: "#FF8B4A",
-    GREEN: "#35C99B", PURPLE: "#E39ACB", WHITE: "#272E36", LEATHER: "#C98A55",
+    GREEN: "#35C99B", PURPLE: "#E39ACB", WHITE: "#272E36", LEATHER: "#C98A55", LANE_INK: "#35C99B",
+    OPEN_INK: "#FF8B4A",
 }  # fmt: skip
 _GREY = {
     PAPER: "#FFFFFF", INK: "#111111", QUIET: "#5F5F5F", TURF: "#CCCCCC", BLUE: "#3D3D3D", VERMILLION: "#000000",
-    GREEN: "#767676", PURPLE: "#4D4D4D", WHITE: "#FFFFFF", LEATHER: "#333333",
+    GREEN: "#767676", PURPLE: "#4D4D4D", WHITE: "#FFFFFF", LEATHER: "#333333", LANE_INK: "#555555",
+    OPEN_INK: "#000000",
 }  # fmt: skip
-_ON_FILL = {Theme.DARK: "#0B0F13", Theme.GREY: "#FFFFFF"}  # the names in the defense's symbols
+# A picture inside a page takes its colours from the page's variables, so that one picture serves light, dark and print.
+_NAMES = {
+    PAPER: "paper", INK: "ink", QUIET: "quiet", TURF: "turf", BLUE: "ours", VERMILLION: "ball", GREEN: "lane",
+    PURPLE: "eyes", WHITE: "body", LEATHER: "leather", LANE_INK: "lane-ink", OPEN_INK: "open-ink",
+}  # fmt: skip
+_PAGE = {colour: f"var(--draw-{name}, {colour})" for colour, name in _NAMES.items()}
+_ON_FILL = {
+    Theme.DARK: "#0B0F13",
+    Theme.GREY: "#FFFFFF",
+    Theme.PAGE: "var(--draw-on-ours, #FFFFFF)",
+}  # the names in the defense's symbols
 
 
 @lru_cache(maxsize=4)
 def _table(theme: Theme) -> Mapping[str, str]:
+    if theme is Theme.PAGE:
+        paper = _PAGE[PAPER]
+        return {faded(light): f"color-mix(in srgb, {own} 36%, {paper})" for light, own in _PAGE.items()} | _PAGE
     base = _DARK if theme is Theme.DARK else _GREY
     paper = base[PAPER]
     return {faded(light): mixed(own, paper) for light, own in base.items()} | base
@@ -57,8 +75,12 @@ def themed(picture: Painting, theme: Theme) -> Painting:
     if theme is Theme.LIGHT:
         return picture
     table = _table(theme)
-    marks = tuple(_painted(mark, table, _ON_FILL[theme]) for mark in picture.marks)
-    return replace(picture, marks=marks, view=f"{picture.view}/{theme.value}")
+
+    def painted(marks: tuple[Mark, ...]) -> tuple[Mark, ...]:
+        return tuple([_painted(mark, table, _ON_FILL[theme]) for mark in marks])
+
+    parts = tuple([replace(part, marks=painted(part.marks)) for part in picture.parts])
+    return replace(picture, marks=painted(picture.marks), parts=parts, view=f"{picture.view}/{theme.value}")
 
 
 def _painted(mark: Mark, table: Mapping[str, str], on_fill: str) -> Mark:
