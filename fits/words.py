@@ -72,7 +72,11 @@ class Words:
     @property
     def direction(self) -> str:
         """Where the run goes; by the side of the play nothing is said, so the offense's side is named."""
-        return f"to the offense's {self.look.to.word}" if self.frame is Frame.PLAY else self.toward(self.look.to)
+        return self.going(self.look.to)
+
+    def going(self, side: Side) -> str:
+        """What `direction` says of a run to that side."""
+        return f"to the offense's {side.word}" if self.frame is Frame.PLAY else self.toward(side)
 
     @property
     def note(self) -> str:
@@ -82,7 +86,10 @@ class Words:
     @property
     def ball(self) -> str:
         """Where the ball is spotted."""
-        hash_ = self.look.hash
+        return self.ball_on(self.look.hash)
+
+    def ball_on(self, hash_: Hash) -> str:
+        """What `ball` says of that spot."""
         if hash_ is Hash.MIDDLE:
             return "in the middle"
         own = self.frame is Frame.OWN
@@ -155,12 +162,18 @@ class Words:
 
     def saw(self, d: Defender) -> str:
         """What he saw, with its directions in this frame: `LG pulls to the weak side`."""
+        return self._sided(d.saw)
 
+    def sights(self, d: Defender) -> tuple[str, ...]:
+        """What he saw, one thing by one."""
+        return tuple([self._sided(seen) for seen in d.sights])
+
+    def _sided(self, text: str) -> str:
         def said(m: re.Match[str]) -> str:
             way = self.toward(SIDES[m[2]])
             return f" from {way.removeprefix('to ')}" if m[1] else f" {way}"
 
-        return re.sub(r" (from )?(left|right)(?=[,.;]|$)", said, self.retell(d.saw))
+        return re.sub(r" (from )?(left|right)(?=[,.;]|$)", said, self.retell(text))
 
     def why(self, d: Defender) -> str:
         """The rule that fired and what it saw, in one sentence."""

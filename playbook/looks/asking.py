@@ -19,7 +19,8 @@ class Setting:
     """The part of a question that goes for any call, formation and concept.
 
     An empty `to` leaves it to the concept; `yard_line` is as in `fits.LookSpec`, `pressure` its name in the call's
-    system. `week` is whose rule book goes; `gone` are names of options that the week still has and nobody else.
+    system. `week` is whose rule book goes; `gone` are names of options that the week still has and nobody else. `pace`
+    is the level at which everybody runs, empty as they do.
     """
 
     to: str = ""
@@ -32,6 +33,7 @@ class Setting:
     pressure: str = ""
     week: Week | None = None
     gone: tuple[str, ...] = ()
+    pace: str = ""
 
     def pairs(self) -> list[tuple[str, str]]:
         """Returns the query parameters that differ from a plain look."""
@@ -44,6 +46,7 @@ class Setting:
         found += [("yard_line", f"{self.yard_line:g}")] if self.yard_line is not None else []
         found += [("pressure", self.pressure)] if self.pressure else []
         found += [("week", str(self.week.pk))] if self.week else []
+        found += [("pace", self.pace)] if self.pace else []
         return found + [("gone", name) for name in self.gone]
 
 

@@ -7,13 +7,12 @@ from typing import Any
 from django import forms
 from django.db.models import Q
 
-import fits
-from fits.blocking.concepts import STEPS
+from fits.timing import LEVELS
 from playbook.looks.asking import Ask, Setting
 from playbook.models import Call, Concept, Formation, HashName, Motion, Opponent, Option, SideName, Week
 from playbook.text import whole_number
 
-ORIENTATIONS = [("offense", "Offense plays up the page"), ("defense", "Defense plays up the page")]
+ORIENTATIONS = [("", "As the system says sides"), ("offense", "Offense up"), ("defense", "Defense up")]
 
 
 class LookForm(forms.Form):
@@ -35,6 +34,7 @@ class LookForm(forms.Form):
     options = forms.ModelMultipleChoiceField(
         Option.objects.none(), label="Options", required=False, widget=forms.CheckboxSelectMultiple
     )
+    pace = forms.ChoiceField(label="Speeds", choices=[("", ""), *((level, level) for level in LEVELS)], required=False)
     week = forms.ModelChoiceField(
         Week.objects.select_related("season", "opponent", "system"), required=False, widget=forms.HiddenInput
     )
@@ -49,17 +49,12 @@ class LookForm(forms.Form):
         mine = Q(opponent=None) | Q(opponent__in=Opponent.objects.filter(whose).values("pk"))
         self.fields["motion"].queryset = Motion.objects.filter(mine)  # type: ignore[attr-defined]
         self.fields["options"].queryset = Option.objects.filter(mine).order_by("-side", "name")  # type: ignore[attr-defined]
-        self.fields["options"].label_from_instance = option_label  # type: ignore[attr-defined]
         pressures = [(p["name"], p.get("label") or p["name"]) for p in ask.call.system.pressures]
         self.fields["pressure"].choices = [("", "None"), *pressures]  # type: ignore[attr-defined]
 
     def clean_hash(self) -> str:
         """Returns the hash, the middle when nothing was said."""
         return self.cleaned_data["hash"] or "middle"
-
-    def clean_up(self) -> str:
-        """Returns the orientation, the offense up when nothing was said."""
-        return self.cleaned_data["up"] or "offense"
 
     def steps(self) -> tuple[tuple[str, str], ...]:
         """Returns the first steps asked for, by role."""
@@ -71,14 +66,14 @@ class LookForm(forms.Form):
         c = self.cleaned_data
         return Setting(
             c["to"], c["flip"], c["hash"], c["motion"], tuple(c["options"]), self.steps(), c["yard_line"],
-            c["pressure"], c["week"], tuple(self.data.getlist("gone")),
+            c["pressure"], c["week"], tuple(self.data.getlist("gone")), c["pace"],
         )  # fmt: skip
 
     def view(self) -> list[tuple[str, str]]:
         """Returns the query parameters of the view, those that differ from the plain one."""
         c = self.cleaned_data
         found = [("role", c["role"])] if c["role"] else []
-        return found + ([("up", c["up"])] if c["up"] != "offense" else [])
+        return found + ([("up", c["up"])] if c["up"] else [])
 
 
 class PickForm(forms.Form):
@@ -102,18 +97,3 @@ class PickForm(forms.Form):
 def entry_label(entry: Formation | Concept) -> str:
     """Returns an entry's name with its owner, when an opponent owns it."""
     return f"{entry.name} ({entry.opponent})" if entry.opponent else entry.name
-
-
-def option_label(option: Option) -> str:
-    """Returns what the option is, and on which side."""
-    whose = "ours" if option.side == Option.Side.DEFENSE else "theirs"
-    return f"{option.name}: {option.label} ({whose})" if option.label else f"{option.name} ({whose})"
-
-
-def step_choices(look: fits.Look) -> list[dict[str, Any]]:
-    """Returns for each blocker what he shows first and the steps one may try instead."""
-    tried = dict(look.first_steps)
-    return [
-        {"role": block.role, "shows": block.step, "tried": tried.get(block.role, ""), "steps": STEPS}
-        for block in look.blocks
-    ]

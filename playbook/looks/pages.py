@@ -11,10 +11,10 @@ from django.views.decorators.http import require_safe
 
 import fits
 from playbook import access, web
-from playbook.looks import queries
+from playbook.looks import desk, queries
 from playbook.looks import repairs as repairing
 from playbook.looks.asking import Ask, Setting
-from playbook.looks.forms import LookForm, PickForm, step_choices
+from playbook.looks.forms import LookForm, PickForm
 from playbook.looks.specs import surroundings
 from playbook.models import Call, Concept, Formation
 
@@ -22,31 +22,58 @@ from playbook.models import Call, Concept, Formation
 @require_safe
 @access.needs(*access.STAFF)
 def start(request: HttpRequest) -> HttpResponse:
-    """Picks a look, or goes to the one that was picked."""
-    picked = request.GET.get("formation") or request.GET.get("concept")
-    form = PickForm(request.GET) if picked else PickForm(initial={"call": request.GET.get("call")})
-    if form.is_bound:
-        if form.is_valid():
-            return web.go(request, form.ask().address())
+    """Goes to the look that was picked, else to the first one of the latest week; without a week, picks one."""
+    if not any(name in request.GET for name in ("call", "formation", "concept")):
+        first = desk.first_look()
+        return web.go(request, first) if first else web.page(request, "looks/start.html", _any_look())
+    form = PickForm(request.GET)
+    if not form.is_valid():
         return web.invalid(request, "looks/start.html", {"form": form})
-    return web.page(request, "looks/start.html", {"form": form, "any_call": Call.objects.exists()})
+    ask = form.ask()
+    asked = LookForm(_with_steps_of(request, ask.formation), ask)
+    if request.htmx:  # type: ignore[attr-defined]
+        return _show(request, ask, asked)
+    setting = asked.setting() if asked.is_valid() else None
+    return web.go(request, replace(ask, setting=setting).address(asked.view()) if setting else ask.address())
+
+
+def _with_steps_of(request: HttpRequest, formation: Formation) -> Any:
+    """Returns the query without first steps of men whom the formation does not have."""
+    query, roles = request.GET.copy(), set(formation.players.values_list("role", flat=True))
+    for key in [key for key in query if key.startswith("step-") and key.removeprefix("step-") not in roles]:
+        del query[key]
+    return query
+
+
+def _any_look() -> dict[str, Any]:
+    """The form with a look that can be run, if there is any."""
+    return {"form": PickForm(initial=desk.runnable()), "any_call": Call.objects.exists()}
 
 
 @require_safe
 @access.needs(*access.STAFF)
 def detail(request: HttpRequest, call: int, formation: int, concept: int) -> HttpResponse:
-    """Shows one look: drawing, every man with why, findings, margins, and what if."""
-    ask, form = _asked(request, call, formation, concept)
+    """Shows one look: the sentence that switches it, its drawing, its men with why, the week's looks beside it."""
+    ask = _rows(call, formation, concept)
+    return _show(request, ask, LookForm(request.GET, ask))
+
+
+def _show(request: HttpRequest, ask: Ask, form: LookForm) -> HttpResponse:
+    ask = _with_setting(ask, form)
     context: dict[str, Any] = {"ask": ask, "form": form}
     if not form.is_valid():
         return web.invalid(request, "looks/detail.html", context, partial="looks/_look.html")
+    around, look = surroundings(ask.call.system_id, ask.setting.week), None
     try:
-        context |= _shown(ask, form)
+        look = queries.known_look(ask, around)
+        context |= desk.shown(ask, form, look, around)
+        context["repairs"] = repairing.address(ask, [*form.view(), ("state", queries.state(look))])
     except fits.FitsError as error:
-        refused = {"ask": ask, "refused": str(error), "plain": ask.setting != Setting()}
-        return web.invalid(request, "looks/detail.html", context | refused, partial="looks/_look.html")
-    response = web.page(request, "looks/detail.html", context, partial="looks/_look.html")
-    response["HX-Push-Url"] = context["address"]
+        context |= {"refused": str(error), "plain": ask.setting != Setting(week=ask.setting.week)}
+    context |= {"sentence": desk.sentence(ask, form, look, around), "desk": desk.ribbon(ask)}
+    page = web.page if look else web.invalid
+    response = page(request, "looks/detail.html", context, partial="looks/_look.html")
+    response["HX-Push-Url"] = ask.address(form.view())
     return response
 
 
@@ -79,37 +106,18 @@ def repair(request: HttpRequest, call: int, formation: int, concept: int, number
 
 def _asked(request: HttpRequest, call: int, formation: int, concept: int) -> tuple[Ask, LookForm]:
     """Returns the question that the address holds, and its form; the plain question where the form is not valid."""
-    ask = Ask(
+    ask = _rows(call, formation, concept)
+    form = LookForm(request.GET, ask)
+    return _with_setting(ask, form), form
+
+
+def _rows(call: int, formation: int, concept: int) -> Ask:
+    return Ask(
         get_object_or_404(Call.objects.select_related("system", "front", "coverage"), pk=call),
         get_object_or_404(Formation.objects.select_related("opponent"), pk=formation),
         get_object_or_404(Concept.objects.select_related("opponent"), pk=concept),
     )
-    form = LookForm(request.GET, ask)
-    return (queries.in_week(replace(ask, setting=form.setting())) if form.is_valid() else ask), form
 
 
-def _shown(ask: Ask, form: LookForm) -> dict[str, Any]:
-    around = surroundings(ask.call.system_id, ask.setting.week)
-    look = queries.known_look(ask, around)
-    role, up = form.cleaned_data["role"], form.cleaned_data["up"]
-    others = [(word, label, _view(ask, role, word)) for word, label in form.fields["up"].choices]  # type: ignore[attr-defined]
-    return {
-        "ask": ask,
-        "look": look,
-        "verdict": queries.sum_up(look),
-        "svg": queries.drawing(look, role, up, around.book),
-        "men": [(man, _view(ask, "" if man.role == role else man.role, up)) for man in look.defenders],
-        "eyes_of": role,
-        "chosen": next((man for man in look.defenders if man.role == role), None),
-        "turns": others,
-        "up": up,
-        "everyone": _view(ask, "", up),
-        "address": ask.address(form.view()),
-        "steps": step_choices(look),
-        "repairs": repairing.address(ask, [*form.view(), ("state", queries.state(look))]),
-    }
-
-
-def _view(ask: Ask, role: str, up: str) -> str:
-    view = [("role", role)] if role else []
-    return ask.address(view + ([("up", up)] if up != "offense" else []))
+def _with_setting(ask: Ask, form: LookForm) -> Ask:
+    return queries.in_week(replace(ask, setting=form.setting())) if form.is_valid() else ask

@@ -12,7 +12,7 @@ from django.db.models import Q
 
 import fits
 from fits.draw.scene import Spot, look_scene
-from fits.draw.svg import draw_front, draw_look
+from fits.draw.svg import Form, draw_front, draw_look, draw_parts
 from fits.draw.themes import Theme
 from fits.know import known_together
 from fits.words import words_of
@@ -110,7 +110,7 @@ def _made_of(ask: Ask) -> tuple[object, ...]:
     s = ask.setting
     parts = [ask.formation, ask.concept, *([s.motion] if s.motion else []), *s.options]
     rows = tuple((part._meta.model_name, part.pk, part.revision) for part in parts)
-    return rows, (s.to, s.flip, s.hash, s.steps, s.yard_line, s.pressure, s.gone)
+    return rows, (s.to, s.flip, s.hash, s.steps, s.yard_line, s.pressure, s.gone, s.pace)
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,7 +161,7 @@ def known_look(ask: Ask, around: Surroundings, call: fits.Call | None = None, me
     mine = _made_of(ask)
     found = next((look for other, look in zip(asks, company.made, strict=True) if _made_of(other) == mine), None)
     if found is None:
-        plain = _made_of(ask.at(steps=()))
+        plain = _made_of(ask.at(steps=(), pace=""))
         others = [look for other, look in zip(asks, company.alone, strict=True) if _made_of(other) != plain]
         alone = derive(ask, around, call)
         found = known_together(call or convert.call_value(ask.call), [alone, *others])[0]
@@ -251,8 +251,19 @@ def drawing(
     theme: Theme = Theme.LIGHT,
 ) -> str:
     """Returns the look as SVG text; a role that is not in it is left out."""
+    return draw_look(look, role=_known(look, role), up=up, book=book, theme=theme)
+
+
+def drawing_in_page(
+    look: fits.Look, form: Form, role: str = "", up: str = "", book: fits.RuleBook = fits.COLLEGE
+) -> str:
+    """Returns the look as SVG text to stand in a page, in parts that a script moves and hides."""
+    return draw_parts(look, form, _known(look, role), up, book)
+
+
+def _known(look: fits.Look, role: str) -> str | None:
     known = look.defender(role) is not None or any(player.role == role for player in look.offense)
-    return draw_look(look, role=role if known else None, up=up, book=book, theme=theme)
+    return role if known else None
 
 
 def front_drawing(

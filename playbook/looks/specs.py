@@ -19,7 +19,7 @@ from django.db.models import Q, prefetch_related_objects
 import fits
 from fits.defense.pressure import find_pressure
 from fits.spec import DEFAULT_PACE
-from fits.timing import Pace
+from fits.timing import Pace, level_pace
 from playbook import convert
 from playbook.looks.asking import Ask, Setting
 from playbook.models import Call, ExpectedLook, Option, RosterSpot, Season, Week
@@ -116,8 +116,8 @@ def spec_of(
         motion=convert.motion_value(setting.motion) if setting.motion else None,
         options=tuple(convert.option_value(option) for option in setting.options),
         first_steps=dict(setting.steps),
-        pace=around.pace,
-        roster=around.roster,
+        pace=level_pace(setting.pace) if setting.pace else around.pace,
+        roster={} if setting.pace else around.roster,
         book=around.book,
     )
 

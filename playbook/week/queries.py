@@ -149,7 +149,14 @@ class LookRow:
     def share(self) -> str:
         """The share of their runs in words, a dash when nobody counted."""
         share = self.expected.share
-        return "–" if share is None else f"{100 * share:.0f} %"
+        if share is None:
+            return "–"
+        return "<1 %" if 0 < share < 0.005 else f"{100 * share:.0f} %"
+
+    @property
+    def part(self) -> int:
+        """The share in per cent, at least one: how wide the look is on a ribbon."""
+        return max(1, round(100 * (self.expected.share or 0)))
 
 
 def look_rows(week: Week, names: Sequence[str]) -> list[LookRow]:

@@ -78,9 +78,7 @@ def place_words(man: fits.Defender, call: fits.Call, said: Words) -> str:
         if whom != "centre" and abs(man.x) > 0.25:
             whom = said.beside(whom, man.x)
         return f"{SHADE_WORDS[technique.shade].format(whom)}, {depth_words(man)}"
-    across = (
-        "over the ball" if abs(man.x) < 0.5 else f"{yards(abs(man.x))} {said.spot(man.x)}"
-    )
+    across = "over the ball" if abs(man.x) < 0.5 else f"{yards(abs(man.x))} {said.spot(man.x)}"
     spot = "half-way between the last man on the line and #2: " if man.technique == "apex" else ""
     return f"{spot}{across}, {depth_words(man)}"
 

@@ -17,7 +17,7 @@ from fits.draw.picture import lay_out
 from fits.draw.rail import name_lines, shortened
 from fits.draw.scale import WIDE
 from fits.draw.scene import LineKind, Route, Spot, Turn, look_scene
-from fits.draw.svg import draw_formation, draw_front, draw_look, draw_pair, number
+from fits.draw.svg import Form, draw_formation, draw_front, draw_look, draw_pair, draw_parts, man_shifts, number
 from fits.draw.themes import Theme
 from fits.offense.formation import Kind
 from fits.terms import Frame
@@ -111,6 +111,48 @@ class TestEverySample:
 
     def test_is_small(self, sample: Sample) -> None:
         assert len(gzip.compress(draw(sample).encode())) < 12_000
+
+
+@pytest.mark.parametrize("form", list(Form))
+def test_a_drawing_for_a_page_comes_in_parts_of_layers_and_men(form: Form) -> None:
+    look = BY_NAME["tackle-and-tailback-t"].look()
+    svg = draw_parts(look, form)
+    root = ET.fromstring(svg)
+    drawn = root.find(f"{SVG}g")
+    assert drawn is not None
+    layers = {layer for part in drawn for layer in part.get("class", "").split()}
+    assert layers == {"field", "formation", "alignment", "steps", "blocks", "ball", "fits", "lanes", "moves"}
+    symbols = [p.get("data-man") for p in drawn if p.get("class") in ("formation moves", "alignment moves")]
+    names = [f"d:{d.role}" for d in look.defenders] + [f"o:{p.role}" for p in look.offense]
+    assert sorted(symbols) == sorted([*names, "ball"]), "also where the two units share a name"
+    shown = texts(svg)
+    assert look.concept not in " ".join(shown) and not any("Sound" in text for text in shown), "the page says it"
+    assert not [r for r in root.iter(SVG + "rect") if r.get("width") == str(form.style.width)], "no ground"
+
+
+def test_a_drawing_for_a_page_takes_the_pages_colours() -> None:
+    svg = draw_parts(power_look(), Form.DESK, "MS")
+    colours = {e.get(kind) for e in ET.fromstring(svg).iter() for kind in ("fill", "stroke")} - {None, "none"}
+    assert colours and all(str(c).startswith(("var(--draw-", "color-mix(in srgb, var(--draw-")) for c in colours)
+    ids = [set(re.findall(r' id="([^"]+)"', draw_parts(power_look(), form))) for form in Form]
+    assert not ids[0] & ids[1] and not ids[1] & ids[2], "several stand on one page"
+
+
+def test_a_mans_part_moves_as_far_as_he_runs() -> None:
+    look = power_look()
+    spots = [(d.x, d.y) for d in look.defenders if d.role == "MS"] * 2
+    spots[1] = (spots[0][0] + 1.0, spots[0][1] - 1.0)
+
+    class Track:
+        role, side, places = "MS", "defense", spots
+
+    up, down = (
+        man_shifts(look, [Track()], [(0.0, 0.0), (0.0, 1.0)], 0, Form.DESK, up) for up in ("offense", "defense")
+    )
+    assert up["d:MS"][0] == up["ball"][0] == (0, 0)
+    (right, lower), (_, raised) = up["d:MS"][1], up["ball"][1]
+    assert right > 0 and lower > 0 > raised, "toward the offense is down the page, and the ball goes up it"
+    assert down["d:MS"][1] == (-right, -lower)
 
 
 def test_two_drawings_on_one_page_share_no_id() -> None:

@@ -1,0 +1,234 @@
+"""What the desk shows around a look: its words as switchers, its men in a sentence each, the week's looks beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from django.db.models import Q
+
+import fits
+from fits.blocking.concepts import STEPS
+from fits.draw.svg import Form, up_for
+from fits.timing import LEVELS
+from fits.words import Words, words_of
+from playbook.looks import queries
+from playbook.looks.asking import Ask
+from playbook.looks.forms import LookForm
+from playbook.looks.specs import SIDES, Surroundings, expected_looks, surroundings
+from playbook.models import Call, Concept, ExpectedLook, Formation, Week
+from playbook.week import queries as weeks
+
+YARD_LINES = (20, 10, 5, 3, 1)  # yards to our goal line
+MOST = 60  # looks on the ribbon
+SEEN = 2  # what a man saw, on the list
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One answer of a switcher."""
+
+    value: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Switch:
+    """A word of the sentence that can be another: what stands before it, its choices by heading, which one it is."""
+
+    name: str
+    label: str
+    before: str
+    value: str
+    groups: tuple[tuple[str, tuple[Choice, ...]], ...]
+
+    @property
+    def needed(self) -> bool:
+        """Whether there is another choice, or it is not as usual."""
+        return bool(self.value) or sum(len(choices) for _, choices in self.groups) > 1
+
+
+def sentence(ask: Ask, form: LookForm, look: fits.Look | None, around: Surroundings) -> list[Switch]:
+    """Returns the look in words that can be switched, in the order in which they are said."""
+    said = words_of(look) if look else None
+    menu = queries.menu(
+        ask.setting.week.opponent if ask.setting.week else ask.formation.opponent or ask.concept.opponent
+    )
+    s = ask.setting
+    yards = f"{s.yard_line:g}" if s.yard_line is not None else ""
+    lines = [f"{n}" for n in YARD_LINES]
+    lines += [yards] if yards and yards not in lines else []
+    formations, runs = _entries(menu, menu.formations, Formation), _entries(menu, menu.concepts, Concept)
+    found = [
+        _switch("call", "Call", "", str(ask.call.pk), *_calls(ask)),
+        _switch("formation", "Formation", " against ", str(ask.formation.pk), *formations),
+        _switch("concept", "Run", ", ", str(ask.concept.pk), *runs),
+        _switch("to", "Direction", " ", s.to, ("", _directions(s.to, look, said))),
+        _switch("hash", "Ball on", ", ball ", "" if s.hash == "middle" else s.hash, ("", _spots(said))),
+        _switch(
+            "yard_line", "Yards to the goal line", " at ", yards,
+            ("", [("", "midfield"), *((n, f"our {n}") for n in lines)]),
+        ),
+        _switch(
+            "motion", "Motion or shift", ", ", str(s.motion.pk) if s.motion else "",
+            ("", [("", "no motion"), *((str(m.pk), str(m)) for m in form.fields["motion"].queryset)]),  # type: ignore[attr-defined]
+        ),
+        _switch(
+            "pressure", "Pressure", ", ", s.pressure,
+            ("", [("", "no pressure"), *((p["name"], p.get("label") or p["name"]) for p in ask.call.system.pressures)]),
+        ),
+        _switch("pace", "Speeds", ", everybody ", s.pace, ("", _paces(around))),
+    ]  # fmt: skip
+    return [switch for switch in found if switch.needed]
+
+
+def _switch(name: str, label: str, before: str, value: str, *groups: tuple[str, Iterable[tuple[str, str]]]) -> Switch:
+    made = tuple((heading, tuple(Choice(*pair) for pair in pairs)) for heading, pairs in groups)
+    return Switch(name, label, before, value, made)
+
+
+def _calls(ask: Ask) -> list[tuple[str, list[tuple[str, str]]]]:
+    """The week's menu first, then the system's other calls."""
+    rows = list(ask.call.system.calls.all())
+    week = ask.setting.week
+    own = set(week.menu_calls.values_list("call", flat=True)) if week else set()
+    return _two(
+        "This week's menu", [r for r in rows if r.pk in own], "Other calls", [r for r in rows if r.pk not in own]
+    )
+
+
+def _entries(menu: queries.Menu, mine: Sequence[Any], model: type[Any]) -> list[tuple[str, list[tuple[str, str]]]]:
+    taken = {row.pk for row in mine}
+    others = model.objects.filter(Q(opponent=None) | Q(opponent=menu.opponent)).exclude(pk__in=taken)
+    return _two(str(menu.opponent or "Library"), mine, "Library", list(others))
+
+
+def _two(first: str, mine: Sequence[Any], then: str, others: Sequence[Any]) -> list[tuple[str, list[tuple[str, str]]]]:
+    groups = [(first, mine), (then, others)]
+    return [(heading, [(str(row.pk), str(row)) for row in rows]) for heading, rows in groups if rows]
+
+
+def _directions(to: str, look: fits.Look | None, said: Words | None) -> list[tuple[str, str]]:
+    """Both sides; the one that the run goes to by itself is the empty answer, so that the address stays plain."""
+    if look is None or said is None:
+        return [("", "where it goes"), *((word, f"to the offense's {word}") for word in SIDES)]
+    plain = "" if not to else look.to.word
+    return [(plain if side is look.to else word, said.going(side)) for word, side in SIDES.items()]
+
+
+def _spots(said: Words | None) -> list[tuple[str, str]]:
+    spots = [("", fits.Hash.MIDDLE), ("left", fits.Hash.LEFT), ("right", fits.Hash.RIGHT)]
+    if said is None:
+        return [(value, "in the middle" if not value else f"on the offense's {value} hash") for value, _ in spots]
+    return [(value, said.ball_on(spot)) for value, spot in spots]
+
+
+def _paces(around: Surroundings) -> list[tuple[str, str]]:
+    usual = "as measured" if around.roster else "at the usual speed"
+    return [("", usual), *((level, f"at {level.replace('-', ' ')} speed") for level in LEVELS)]
+
+
+@dataclass(frozen=True, slots=True)
+class Man:
+    """One defender on the list: his name, where he fits, what he saw, and the page with his eyes."""
+
+    role: str
+    code: str
+    name: str
+    fit: str
+    saw: str
+    force: bool
+    late_s: float | None
+    address: str
+    chosen: bool
+
+
+def men(look: fits.Look, ask: Ask, view: Sequence[tuple[str, str]], role: str, up: str) -> list[Man]:
+    """Returns the defenders as they stand from left to right, the secondary last."""
+    said, turn = words_of(look), 1 if (up or up_for(look)) == "offense" else -1
+    ordered = sorted(look.defenders, key=lambda d: (d.group == "secondary", d.x * turn))
+    others = [pair for pair in view if pair[0] != "role"]
+    found = []
+    for d in ordered:
+        seen = said.sights(d)
+        saw = ", ".join(seen[:SEEN]) + (" …" if len(seen) > SEEN else "")
+        late = -d.margin_s if d.margin_s is not None and d.margin_s < 0 else None
+        address = ask.address(others if d.role == role else [*others, ("role", d.role)])
+        force = d.duty == "force"
+        found.append(
+            Man(d.role, f"d:{d.role}", said.man(d.role), said.fit(d), saw, force, late, address, d.role == role)
+        )
+    return found
+
+
+def ribbon(ask: Ask) -> weeks.Desk | None:
+    """Returns the week's looks against the call, and where this one is among them; none outside of a week."""
+    week = ask.setting.week
+    if week is None or week.system_id != ask.call.system_id:
+        return None
+    here = next((row.pk for row in expected_looks(week) if _same(row, ask)), None)
+    return weeks.desk(week, ask.call.name, here)
+
+
+def _same(row: ExpectedLook, ask: Ask) -> bool:
+    """Whether that is the week's look, whatever is tried of first steps, yard line, pressure and speeds."""
+    s = ask.setting
+    asked = (ask.formation.pk, ask.concept.pk, s.to, s.flip, s.hash, s.motion.pk if s.motion else None)
+    names = {*(option.name for option in s.options), *s.gone}
+    kept = (row.formation_id, row.concept_id, row.to, row.flip, row.hash, row.motion_id)
+    return kept == asked and set(row.options) == names
+
+
+def steps(look: fits.Look) -> list[dict[str, Any]]:
+    """Returns for each blocker what he shows first and the steps one may try instead."""
+    tried = dict(look.first_steps)
+    return [
+        {"role": block.role, "shows": block.step, "tried": tried.get(block.role, ""), "steps": STEPS}
+        for block in look.blocks
+    ]
+
+
+def first_look() -> str:
+    """Returns the address of the heaviest look of the latest week, against the first call of its menu; else nothing."""
+    week = Week.objects.filter(expected_looks__isnull=False).order_by("-season__year", "-number").first()
+    if week is None:
+        return ""
+    week = weeks.weeks().get(pk=week.pk)
+    rows = weeks.look_rows(week, weeks.menu_call_names(week)[:1])
+    return next((standing.address for row in rows for standing in row.states), "")
+
+
+def runnable() -> dict[str, Any]:
+    """Returns a call, a formation and a run from it to start with, as far as there are any."""
+    call = Call.objects.select_related("system").first()
+    if call is None:
+        return {}
+    around = surroundings(call.system_id)
+    concepts = Concept.objects.filter(opponent=None)
+    for formation in Formation.objects.filter(opponent=None):
+        for concept in concepts:
+            if queries.judge(Ask(call, formation, concept), around).state not in (queries.NONE, queries.BROKEN):
+                return {"call": call, "formation": formation, "concept": concept}
+    return {"call": call}
+
+
+def shown(ask: Ask, form: LookForm, look: fits.Look, around: Surroundings) -> dict[str, Any]:
+    """Returns what the page shows of a look."""
+    role, up = form.cleaned_data["role"], form.cleaned_data["up"]
+    view, verdict = form.view(), queries.sum_up(look)
+    turned = "defense" if (up or up_for(look)) == "offense" else "offense"
+    return {
+        "look": look,
+        "verdict": verdict,
+        "wide": queries.drawing_in_page(look, Form.DESK, role, up, around.book),
+        "narrow": queries.drawing_in_page(look, Form.PHONE, role, up, around.book),
+        "men": men(look, ask, view, role, up),
+        "eyes_of": role,
+        "chosen": look.defender(role) if role else None,
+        "turned": ask.address([*(pair for pair in view if pair[0] != "up"), ("up", turned)]),
+        "everyone": ask.address([pair for pair in view if pair[0] != "role"]),
+        "up": up,
+        "steps": steps(look),
+        "address": ask.address(view),
+    }
