@@ -28,6 +28,7 @@ LAST = 0.9  # of what another costs: the end man at the line, outside the last b
 PAST = 0.2  # yards outside a man left alone where a blocker must stand to take one farther out
 OVER_X = 1.5  # yards to either side: a man off the line is over a receiver
 OVERHANG = 0.5  # what it costs that nobody gets to a third backer, outside the last blocker of his side
+DEEP_Y = 1.9  # nor to a man so far behind the first backer: a safety who lines up close, the backers come before him
 PERIMETER = 6  # verbs from this order on choose after the line
 new_tuple = tuple.__new__  # makes a NamedTuple at a third of its own price
 
@@ -349,9 +350,10 @@ def _in_order(claims: Claims) -> tuple[tuple[Man, ...], tuple[tuple[Man, Backer]
 
 
 def _free(man: Man, near: Sequence[Man], surface: Sequence[float], way: int) -> float:
-    """What it costs when nobody gets to a backer: little when he is an overhang, the play is for those inside him."""
+    """What it costs when nobody gets to a backer: little when he is an overhang, the play is for those inside him, or
+    deep."""
     x = man.to_x * way
-    if overhangs(man, near, -min(surface) if x < 0 else max(surface)):
+    if man.y - min([m.y for m in near]) >= DEEP_Y or overhangs(man, near, -min(surface) if x < 0 else max(surface)):
         return OVERHANG
     return round(3.8 - 0.1 * min(8.0, abs(x - HOLE_X)), 3)
 

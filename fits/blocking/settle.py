@@ -9,6 +9,7 @@ from typing import NamedTuple
 from fits.blocking.solve import ZONE, Backer, Blocker, Lineman, Unit, solve
 
 HOLE_X = 1.5  # where the ball aims, for choosing the free man: the one farthest from it
+CAN_BE_LEFT = 1.5  # how much less it costs to leave a man than the first: he is for the last blocker
 HELP_X = 2.05  # yards: how far a man with nobody goes to help
 
 
@@ -33,7 +34,7 @@ def settle(
 
     Answers are kept by their numbers: many plays of many calls, and each play's mirror, put the same question.
     """
-    units = _late(solve(blockers, line, backers)[1], blockers, [b.x for b in backers])
+    units = _late(solve(blockers, line, backers)[1], blockers, backers)
     out: list[Settled] = []
     for unit in _helping(units, blockers, line):
         men, on, to = unit
@@ -65,14 +66,17 @@ def _helping(units: Sequence[Unit], blockers: Sequence[Blocker], line: Sequence[
     return out
 
 
-def _late(units: Sequence[Unit], blockers: Sequence[Blocker], backers: Sequence[float]) -> Sequence[Unit]:
-    """Men who pass set go up late, so they may cross: the backer nearest the hole has the man nearest to him."""
+def _late(units: Sequence[Unit], blockers: Sequence[Blocker], backers: Sequence[Backer]) -> Sequence[Unit]:
+    """Men who pass set go up late, so they may cross: the backer nearest the hole has the man nearest to him, and he
+    who can be left goes last."""
     free = [u for u in units if u.on is None and u.to is not None and blockers[u.men[0]].way == "set"]
     if len(free) < 2:
         return units
     out, left = [u for u in units if u not in free], list(free)
-    for to in sorted([u.to for u in free if u.to is not None], key=lambda t: abs(backers[t] - HOLE_X)):
-        unit = min(left, key=lambda u: abs(blockers[u.men[0]].x - backers[to]))
+    last = max([b.free for b in backers]) - CAN_BE_LEFT
+    places = [u.to for u in free if u.to is not None]
+    for to in sorted(places, key=lambda t: (backers[t].free < last, abs(backers[t].x - HOLE_X))):
+        unit = min(left, key=lambda u: abs(blockers[u.men[0]].x - backers[to].x))
         left.remove(unit)
         out.append(unit._replace(to=to))
     return out

@@ -315,3 +315,15 @@ def test_35_on_iso_a_nose_doubled_from_the_play_side_keeps_the_a_and_the_backer_
     assert look.on("LG", "C", "F", "RG") == ["N", "N", "B", "M"]
     assert look.name(look.lane("N").name) in ("left A+right A", "right A+left A")
     assert [look.name(look.lane(r).name) for r in ("B", "left E")] == ["inside F", "outside F"]
+
+
+def test_36_a_safety_behind_the_backers_is_the_last_whom_a_lineman_goes_up_to(see):
+    """Short yardage: the safety stands five yards behind the nose, the backers three yards deep beside him."""
+    look = see("odd-three-safety-short", "12-h-back", "draw")
+    assert look.on("LG", "C", "RG", "H") == ["W", "N", "MS", "M"]
+    look = see("under-cover-3-short", "12-ace", "buck-sweep")
+    assert look.on("C", "RG", "RT", "Y", "LG") == ["T", "S", "N", "E", "M"]
+    look = see("under-cover-3-short", "21-pro-i", "dart")
+    assert look.up("C") == {"W"}
+    look = see("okie-two-gap-short", "21-pro-i", "inside-zone-rpo", hash_=Hash.LEFT)  # both backers have their man
+    assert look.on("F") == ["M"] and look.up("C", "LG") == {"B"} and look.up("RG", "RT") == {"FS"}
