@@ -139,6 +139,7 @@ def draw_front(
     hash: Hash = Hash.MIDDLE,
     up: str = "offense",
     book: RuleBook = COLLEGE,
+    theme: Theme = Theme.LIGHT,
 ) -> str:
     """An alignment without a play as SVG text: the offense, and defenders by role, technique and place.
 
@@ -146,7 +147,7 @@ def draw_front(
     """
     players = offense.players if isinstance(offense, Formation) else offense
     name = title or (f"Front against {offense.name}" if isinstance(offense, Formation) else "Front")
-    return draw_scene(front_scene(players, defenders, name, hash, book), up)
+    return write_picture(themed(lay_out(front_scene(players, defenders, name, hash, book), up), theme))
 
 
 def draw_legend() -> str:

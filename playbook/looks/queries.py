@@ -267,14 +267,20 @@ def _known(look: fits.Look, role: str) -> str | None:
 
 
 def front_drawing(
-    call: fits.Call, formation: fits.Formation, setting: Setting, book: fits.RuleBook, up: str, title: str
+    call: fits.Call,
+    formation: fits.Formation,
+    setting: Setting,
+    book: fits.RuleBook,
+    up: str,
+    title: str,
+    theme: Theme = Theme.LIGHT,
 ) -> str:
     """Returns a call lined up against a formation, without a play, as SVG text. Raises fits.FitsError."""
     motion = convert.motion_value(setting.motion) if setting.motion else None
     standing = fits.Deriver().stand(formation, setting.flip, fits.Hash(setting.hash), motion, book)
     aligned = standing.alignment(call).men
     men = [Spot(man.name, man.technique, man.x, man.y, man.group.value) for man in aligned]
-    return draw_front(standing.snap.offense.formation.players, men, title, fits.Hash(setting.hash), up, book)
+    return draw_front(standing.snap.offense.formation.players, men, title, fits.Hash(setting.hash), up, book, theme)
 
 
 def runs(formation: Formation, concept: Concept) -> bool:

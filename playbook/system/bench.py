@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 from urllib.parse import urlencode
 
 from django import forms
 
 import fits
+from fits.draw.themes import Theme
 from playbook import convert
 from playbook.looks import queries as looks
 from playbook.looks.asking import Ask, Setting
 from playbook.looks.forms import ORIENTATIONS, entry_label
-from playbook.looks.specs import Surroundings, surroundings
-from playbook.models import Call, Concept, Formation, HashName, Opponent
+from playbook.looks.specs import Surroundings, expected_looks, surroundings
+from playbook.models import Call, Concept, Formation, HashName, Opponent, Week
+from playbook.system import knowing
+from playbook.system.men import MenPicture, men_picture, picture_of_look
 from playbook.system.rules import Owner, noun
 from playbook.text import whole_number
 
@@ -31,16 +34,22 @@ class BenchForm(forms.Form):
         Concept.objects.none(), label="Run", required=False, empty_label="none: alignment only"
     )
     hash = forms.ChoiceField(label="Ball on", choices=[("", "Middle"), *HashName.choices[::2]], required=False)
-    man = forms.ChoiceField(label="Rules of", required=False)
+    man = forms.ChoiceField(required=False, widget=forms.HiddenInput)
     flip = forms.BooleanField(label="Formation flipped", required=False)
     up = forms.ChoiceField(label="Drawing", choices=ORIENTATIONS, required=False)
 
     def __init__(self, owner: Owner, data: Any) -> None:
         data = data.copy()
         if "opponent" not in data:
-            first = looks.next_opponent()
+            now = knowing.week_with(owner.system_id)
+            first = now.opponent if now else looks.next_opponent()
             data["opponent"] = str(first.pk) if first else ""
         menu = looks.menu(looks.find(Opponent, data["opponent"]))
+        self.week = knowing.week_of(menu.opponent.pk, owner.system_id) if menu.opponent else None
+        if self.week and not {"concept", "formation"} & set(data):
+            heaviest = expected_looks(self.week)[0]
+            data["formation"], data["concept"] = str(heaviest.formation_id), str(heaviest.concept_id)
+            data.setdefault("hash", heaviest.hash)
         if "concept" not in data and menu.concepts:
             data["concept"] = str(menu.concepts[0].pk)
             runs = (f for f in menu.formations if looks.runs(f, menu.concepts[0]))
@@ -49,7 +58,7 @@ class BenchForm(forms.Form):
                 data["formation"] = str(first_run.pk)
         super().__init__(data)
         self.menu = menu
-        self.fields["man"].choices = [("", "everybody"), *((p.name, p.name) for p in owner.system.positions.all())]  # type: ignore[attr-defined]
+        self.fields["man"].choices = [(p.name, p.name) for p in owner.system.positions.all()]  # type: ignore[attr-defined]
         self.fields["call"].queryset = (  # type: ignore[attr-defined]
             Call.objects.filter(**{noun(owner): owner}).select_related("system", "front", "coverage")
         )
@@ -78,6 +87,7 @@ class Bench:
     up: str
     menu: looks.Menu
     man: str
+    week: Week | None
 
     def pairs(self) -> list[tuple[str, str]]:
         """Returns the query parameters that bring the same drawing back."""
@@ -97,8 +107,12 @@ class Bench:
     def ask(self) -> Ask | None:
         """Returns the question that is drawn, if a run is chosen."""
         if self.call and self.formation and self.concept:
-            return Ask(self.call, self.formation, self.concept, self.setting)
+            return Ask(self.call, self.formation, self.concept, replace(self.setting, week=self.week))
         return None
+
+    def at(self, man: str) -> str:
+        """Returns the query that shows another man on the same drawing."""
+        return replace(self, man=man).query
 
 
 def lay_out(owner: Owner, form: BenchForm) -> Bench:
@@ -117,6 +131,7 @@ def lay_out(owner: Owner, form: BenchForm) -> Bench:
         c.get("up") or "offense",
         menu,
         c.get("man") or "",
+        form.week,
     )
 
 
@@ -126,19 +141,45 @@ def draw(bench: Bench, system: fits.System | None = None) -> dict[str, Any]:
         return {}
     try:
         call = (system.calls() if system else convert.calls_of(bench.call.system))[bench.call.name]
-        around = surroundings(bench.call.system_id)
+        around = surroundings(bench.call.system_id, bench.week)
         if bench.ask is None:
-            return {"svg": _alignment(bench, call, around)}
+            return _alignment(bench, call, around)
         try:
-            look = looks.known_look(bench.ask, around, call if system else None, bench.menu)
+            look = _look(bench, bench.ask, around, call if system else None)
         except fits.NotRunnable as error:
-            return {"svg": _alignment(bench, call, around), "not_run": f"{error}. The alignment alone is drawn."}
-        return {"svg": looks.drawing(look, "", bench.up, around.book), "look": look, "verdict": looks.sum_up(look)}
+            return _alignment(bench, call, around) | {"not_run": f"{error}. The alignment alone is drawn."}
     except fits.FitsError as error:
         return {"refused": str(error)}
+    return {
+        "light": looks.drawing(look, bench.man, bench.up, around.book),
+        "dark": looks.drawing(look, bench.man, bench.up, around.book, Theme.DARK),
+        "look": look,
+        "verdict": looks.sum_up(look),
+        "men_picture": picture_of_look(look),
+        "fired": {man.rule.id for man in look.defenders if man.position == bench.man},
+    }
 
 
-def _alignment(bench: Bench, call: fits.Call, around: Surroundings) -> str:
+def _look(bench: Bench, ask: Ask, around: Surroundings, call: fits.Call | None) -> fits.Look:
+    """Returns the look among those it comes with; by itself where these are more than a page can wait for."""
+    if bench.week is None and len(bench.menu.formations) * len(bench.menu.concepts) > knowing.MOST:
+        return looks.derive(ask, around, call)
+    return looks.known_look(ask, around, call, bench.menu)
+
+
+def _alignment(bench: Bench, call: fits.Call, around: Surroundings) -> dict[str, Any]:
     title = f"{bench.call} against {bench.formation}"
     formation = convert.formation_value(bench.formation)
-    return looks.front_drawing(call, formation, bench.setting, around.book, bench.up, title)
+    drawn = {
+        name: looks.front_drawing(call, formation, bench.setting, around.book, bench.up, title, theme)
+        for name, theme in (("light", Theme.LIGHT), ("dark", Theme.DARK))
+    }
+    return drawn | {"men_picture": _men(bench, call, formation, around)}
+
+
+def _men(bench: Bench, call: fits.Call, formation: fits.Formation, around: Surroundings) -> MenPicture:
+    standing = fits.Deriver().stand(formation, bench.setting.flip, fits.Hash(bench.setting.hash), None, around.book)
+    return men_picture(
+        [(man.name, man.position, man.x, man.y) for man in standing.alignment(call).men],
+        [(man.role, man.x, man.y) for man in standing.snap.offense.formation.players],
+    )

@@ -26,12 +26,14 @@ class RuleForm(forms.Form):
         for name in kind.fields:
             self.fields[name] = self._field(kind, name)
         if not self.is_bound:
-            self.fields[kind.fields[0]].widget.attrs["autofocus"] = True
+            self.fields["who"].widget.attrs["autofocus"] = True
 
     @staticmethod
     def _field(kind: Kind, name: str) -> forms.Field:
         model_field = kind.model._meta.get_field(name)
         needed = not model_field.blank
+        if name == "rule_id":  # the program's own; a proposed rule may bring one
+            return forms.CharField(max_length=model_field.max_length, required=False, widget=forms.HiddenInput)
         if name == "leverage":
             choices = [(word, word or "as the fit says") for word in LEVERAGES]
             return forms.ChoiceField(label=LABELS[name], choices=choices, required=False)
@@ -45,8 +47,9 @@ class RuleForm(forms.Form):
         )
 
     def values(self) -> dict[str, str]:
-        """Returns the columns of a valid form."""
-        return {name: value for name, value in self.cleaned_data.items() if name not in ("version", "place")}
+        """Returns the columns of a valid form, without an id that nobody gave."""
+        values = {name: value for name, value in self.cleaned_data.items() if name not in ("version", "place")}
+        return {name: value for name, value in values.items() if name != "rule_id" or value}
 
 
 class FrontForm(forms.ModelForm):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -60,36 +62,64 @@ def concerns(rule: AnyRule, man: str) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A rule as a line of the page: `key` names it in addresses, `gives` is what it says."""
+    """A rule as a sentence: `key` names it in addresses, `gives` is what it says, `also` are the others it names.
+
+    `at` counts from 1 among the rules of its list.
+    """
 
     rule: Any
     key: str
     gives: str
     first: bool
     last: bool
+    at: int
+    also: str
 
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """All rules of one kind."""
+    """The rules of one kind: those of one man, and everybody else's."""
 
     kind: Kind
     new: str
     rows: tuple[Row, ...]
+    others: tuple[Row, ...]
 
 
 def sections(part: Owner, man: str = "", also: str = "") -> list[Section]:
-    """Returns each kind of rule with its rows, in the order in which they are asked; of one man where one is named.
+    """Returns each kind of rule, in the order in which they are asked: the man's own, and the others'.
 
-    `also` is the key of a rule that is shown in any case.
+    Without a man every rule is his. `also` is the key of a rule that stands with his in any case.
     """
     found = []
     for of in kinds_of(part):
-        rules = [rule for rule in rows_of(part, of) if not man or concerns(rule, man) or f"{of.key}-{rule.pk}" == also]
-        gives = next((name for name in ("at", "reads", "fit", "takes") if name in of.fields), "")
-        rows = [
-            Row(rule, f"{of.key}-{rule.pk}", getattr(rule, gives, "force player"), place == 0, place == len(rules) - 1)
-            for place, rule in enumerate(rules)
-        ]
-        found.append(Section(of, f"{of.key}-new", tuple(rows)))
+        his: list[AnyRule] = []
+        others: list[AnyRule] = []
+        for rule in rows_of(part, of):
+            mine = not man or concerns(rule, man) or f"{of.key}-{rule.pk}" == also
+            (his if mine else others).append(rule)
+        found.append(Section(of, f"{of.key}-new", _rows(of, his, man), _rows(of, others, "")))
     return found
+
+
+def _rows(of: Kind, rules: Sequence[AnyRule], man: str) -> tuple[Row, ...]:
+    gives = next((name for name in ("at", "reads", "fit", "takes") if name in of.fields), "")
+    return tuple(
+        Row(
+            rule,
+            f"{of.key}-{rule.pk}",
+            getattr(rule, gives, "the force player"),
+            place == 0,
+            place == len(rules) - 1,
+            place + 1,
+            ", ".join(who for who in (part.strip() for part in rule.who.split(",")) if who != man),
+        )
+        for place, rule in enumerate(rules)
+    )
+
+
+def counts(part: Owner) -> Counter[str]:
+    """Returns how many rules each position of the system has in this front or coverage."""
+    names = [position.name for position in part.system.positions.all()]
+    rules = [rule for of in kinds_of(part) for rule in rows_of(part, of)]
+    return Counter(name for rule in rules for name in names if concerns(rule, name))

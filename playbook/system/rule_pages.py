@@ -10,12 +10,14 @@ from django.http import Http404, HttpRequest, HttpResponse, QueryDict
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
+import fits
 from playbook import access, web
 from playbook.looks.specs import surroundings
-from playbook.models import StaleVersion
-from playbook.system import bench, impact, queries, services, vocabulary
+from playbook.models import FitRule, Group, StaleVersion
+from playbook.system import bench, impact, knowing, queries, services, vocabulary
 from playbook.system.forms import RuleForm
-from playbook.system.rules import AnyRule, Kind, Owner, as_text, noun
+from playbook.system.men import Man, first_man
+from playbook.system.rules import KINDS, AnyRule, Kind, Owner, as_text, noun
 from playbook.text import whole_number
 
 WHOLE, PART, PREVIEW = "system/rules.html", "system/_bench.html", "system/_preview.html"
@@ -35,8 +37,43 @@ def coverage(request: HttpRequest, pk: int) -> HttpResponse:
     return _bench_page(request, queries.owner("coverage", pk))
 
 
+@require_safe
+@access.needs(*access.STAFF)
+def knows(request: HttpRequest, what: str, pk: int) -> HttpResponse:
+    """Shows the ladder of the man whose rules are shown, and what he cannot know: it takes longer than the rules."""
+    part = queries.owner(what, pk)
+    context = _context(part, _of_somebody(part, request.GET))
+    drawn, context["known"] = context["bench"], None
+    try:
+        if drawn.call and context["met"].asks:
+            context["known"] = knowing.knows(drawn.call, context["met"], drawn.week, drawn.man)
+    except fits.FitsError as error:
+        context["refused"] = str(error)
+    return web.page(request, "system/knows.html", context, partial="system/_knows.html")
+
+
+def _of_somebody(part: Owner, data: QueryDict) -> QueryDict:
+    """Returns the address's parameters with a man: the one it names, the one of the opened rule, or the first."""
+    names = [position.name for position in part.system.positions.all()]
+    if data.get("man") in names:
+        return data
+    data = data.copy()
+    key, _, which = data.get("edit", "").partition("-")
+    row = queries.rule(part, KINDS[key], whole_number(which)) if key in KINDS and whole_number(which) else None
+    who = row.who if row else data.get("who", "")
+    group = Group.SECONDARY if noun(part) == "coverage" else Group.LINEBACKER
+    words = {word for label in who.split(",") for word in label.split()}
+    data["man"] = next((name for name in names if name in words), "") or first_man(_men(part), group)
+    return data
+
+
+def _men(part: Owner) -> list[Man]:
+    counted = queries.counts(part)
+    return [Man(position, counted[position.name]) for position in part.system.positions.all()]
+
+
 def _bench_page(request: HttpRequest, part: Owner) -> HttpResponse:
-    context = _context(part, request.GET)
+    context = _context(part, _of_somebody(part, request.GET))
     context |= bench.draw(context["bench"]) | _opened(part, request.GET)
     response = web.page(request, WHOLE, context, partial=PART)
     query = context["bench"].query + (f"&edit={context['editing']}" if "editing" in context else "")
@@ -90,16 +127,24 @@ def save(request: HttpRequest, what: str, pk: int, kind: str, rule: int = 0) -> 
 @require_POST
 @access.needs(*access.STAFF)
 def move(request: HttpRequest, what: str, pk: int, kind: str, rule: int) -> HttpResponse:
-    """Moves a rule up or down; first match wins, so the order matters."""
+    """Moves a rule up or down, or by so many places; first match wins, so the order matters."""
     part = queries.owner(what, pk)
     of = queries.kind(kind, part)
-    row, by = queries.rule(part, of, rule), {"up": -1, "down": 1}.get(request.POST.get("to", ""))
-    if row is None or by is None:
+    row, by = queries.rule(part, of, rule), _places(request.POST.get("to", ""))
+    if row is None or not by:
         raise Http404
     context = _context(part, request.POST)
-    seen = {line.rule.pk for section in context["sections"]() if section.kind is of for line in section.rows}
+    section = next(section for section in context["sections"]() if section.kind is of)
+    shown = next((rows for rows in (section.rows, section.others) if any(row.rule.pk == rule for row in rows)), ())
+    seen = {line.rule.pk for line in shown}
     services.carry_out(part.system, lambda: services.move_rule(part, of, row, by, seen))
     return _done(request, part, context["bench"], f"{kind}-{rule}")
+
+
+def _places(to: str) -> int:
+    """Returns by how many places a rule moves, 0 for nonsense."""
+    down = to.removeprefix("-")
+    return {"up": -1, "down": 1}.get(to) or whole_number(down) * (-1 if to != down else 1)
 
 
 @require_POST
@@ -128,6 +173,7 @@ def _context(part: Owner, data: QueryDict) -> dict[str, Any]:
     form = bench.BenchForm(part, data)
     drawn = bench.lay_out(part, form)
     opened = data.get("edit", "")
+    found = knowing.met(drawn.call, drawn.week, drawn.menu) if drawn.call else None
     return {
         "part": part,
         "noun": noun(part),
@@ -137,7 +183,19 @@ def _context(part: Owner, data: QueryDict) -> dict[str, Any]:
         "words": lambda: vocabulary.words_for(queries.value(part.system)),
         "path": reverse(f"system:{noun(part)}", args=[part.pk]),
         "new_first": data.get("place") == "1",
+        "men": lambda: _men(part),
+        "man": next((position for position in part.system.positions.all() if position.name == drawn.man), None),
+        "met": found,
+        "uses": cache(lambda: _uses(drawn, found)),
     }
+
+
+def _uses(drawn: bench.Bench, found: knowing.Met | None) -> dict[str, knowing.Use]:
+    """Returns how often each of the man's rules decides; nothing where it cannot be said."""
+    try:
+        return knowing.uses(knowing.company(drawn.call, found, drawn.week), drawn.man) if drawn.call and found else {}
+    except fits.FitsError:
+        return {}
 
 
 def _opened(part: Owner, data: QueryDict) -> dict[str, Any]:
@@ -161,8 +219,7 @@ def _tried(part: Owner, of: Kind, row: AnyRule | None, form: RuleForm, old: bool
     try:
         if old and (row is None or row.version != form.cleaned_data["version"]):
             raise services.Refused("Somebody else changed this rule since you opened it.")
-        new = services.NewRule(form.values(), form.cleaned_data["place"] or 0)
-        return services.proposed(part, of, row, new)
+        return services.proposed(part, of, row, _new(part, of, row, form))
     except services.Refused as refused:
         services.tell(form, refused)
     return None
@@ -170,11 +227,18 @@ def _tried(part: Owner, of: Kind, row: AnyRule | None, form: RuleForm, old: bool
 
 def _change(part: Owner, of: Kind, row: AnyRule | None, form: RuleForm, old: bool) -> Any:
     if not old:
-        new = services.NewRule(form.values(), form.cleaned_data["place"] or 0)
-        return lambda: services.add_rule(part, of, new)
+        return lambda: services.add_rule(part, of, _new(part, of, None, form))
     if row is None:
         raise StaleVersion(None)
     return lambda: services.change_rule(row, form.cleaned_data["version"] or 0, form.values())
+
+
+def _new(part: Owner, of: Kind, row: AnyRule | None, form: RuleForm) -> services.NewRule:
+    """Returns the rule of a valid form; its id is the one it has, the one proposed, or a free one."""
+    values = form.values()
+    if isinstance(row, FitRule):
+        values = {"rule_id": row.rule_id, **values}
+    return services.NewRule(services.with_id(part, of, values), form.cleaned_data["place"] or 0)
 
 
 def _mine(of: Kind, form: RuleForm) -> str:

@@ -26,18 +26,18 @@ class Kind:
 KINDS = {
     kind.key: kind
     for kind in (
-        Kind("align", AlignRule, "alignrules", "Alignment", "Where he lines up", ("who", "when", "at")),
-        Kind("keys", KeyRule, "keyrules", "Keys", "Whom he reads", ("who", "when", "reads")),
+        Kind("align", AlignRule, "alignrules", "Alignment", "He lines up", ("who", "when", "at")),
+        Kind("keys", KeyRule, "keyrules", "Keys", "He reads", ("who", "when", "reads")),
         Kind(
             "fits",
             FitRule,
             "fitrules",
             "Fits",
-            "Where he fits",
+            "He fits",
             ("rule_id", "who", "when", "fit", "leverage", "say"),
         ),
-        Kind("takes", TakeRule, "takerules", "Pass duties", "Whom or what he takes", ("who", "when", "takes")),
-        Kind("force", ForceRule, "forcerules", "Force", "Who is the force player on his side", ("who", "when")),
+        Kind("takes", TakeRule, "takerules", "Pass duties", "He takes", ("who", "when", "takes")),
+        Kind("force", ForceRule, "forcerules", "Force", "He is the force player on his side", ("who", "when")),
     )
 }
 KIND_OF = {kind.model: kind for kind in KINDS.values()}

@@ -98,7 +98,7 @@ def _refusal(error: fits.FileError) -> Refused:
 
 def tell(form: Any, refused: Refused) -> None:
     """Puts a refusal into a form: beside its field where the form has it, else above all."""
-    if refused.field in form.fields:
+    if refused.field in form.fields and not form[refused.field].is_hidden:
         form.add_error(refused.field, refused.brief)
     else:
         form.add_error(None, refused.text)
@@ -127,6 +127,14 @@ class NewRule:
 
     values: Mapping[str, str]
     place: int = 0
+
+
+def with_id(owner: Owner, kind: Kind, values: Mapping[str, str]) -> dict[str, str]:
+    """Returns a new rule's values with an id that is free in its system, where the kind has one and none is given."""
+    if "rule_id" not in kind.fields or values.get("rule_id"):
+        return dict(values)
+    wanted = re.sub(r"\W.*", "", values["who"].strip().removeprefix("left ").removeprefix("right ")) or "R"
+    return {**values, "rule_id": free_rule_id(wanted, owner.name, rule_ids(owner.system))}
 
 
 def add_rule(owner: Owner, kind: Kind, new: NewRule) -> AnyRule:

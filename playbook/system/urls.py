@@ -50,6 +50,7 @@ urlpatterns = [
     path("coverage/<int:pk>", rule_pages.coverage, name="coverage"),
     path("coverage/<int:pk>/edit", pages.edit_coverage, name="edit-coverage"),
     path("coverage/<int:pk>/delete", pages.delete_coverage, name="delete-coverage"),
+    path("<part:what>/<int:pk>/knows", rule_pages.knows, name="knows"),
     path(RULE + "try", rule_pages.attempt, name="try-new-rule"),
     path(RULE + "save", rule_pages.save, name="save-new-rule"),
     path(RULE + "<int:rule>/try", rule_pages.attempt, name="try-rule"),

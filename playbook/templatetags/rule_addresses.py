@@ -3,6 +3,7 @@
 from django import template
 from django.urls import reverse
 
+from playbook.system.bench import Bench
 from playbook.system.rules import Owner, noun
 
 register = template.Library()
@@ -14,3 +15,9 @@ def rule_address(action: str, part: Owner, kind: str, rule: int | str | None = N
     if rule:
         return reverse(f"system:{action}-rule", args=[noun(part), part.pk, kind, rule])
     return reverse(f"system:{action}-new-rule", args=[noun(part), part.pk, kind])
+
+
+@register.filter
+def of_man(bench: Bench, position: str) -> str:
+    """Returns the query that shows that man's rules on the same drawing."""
+    return bench.at(position)

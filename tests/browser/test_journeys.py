@@ -20,7 +20,7 @@ def open_front(page):
 
 def edit_last_fit(page):
     """Opens the form of the last fit rule that has a condition; returns its words."""
-    section = page.locator("section", has=page.get_by_role("heading", name="Fits")).last
+    section = page.locator("section", has=page.get_by_role("heading", name="He fits")).last
     section.get_by_role("link", name=re.compile("^Edit the rule of")).first.click()
     page.wait_for_selector("#rule-form")
 

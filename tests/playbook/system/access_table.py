@@ -54,12 +54,10 @@ TABLE = {
         )
     },
     "system:delete": Rule("staff", "post", kwargs=_system),
-    **{
-        f"system:{name}-shipped": Rule("staff", "post", kwargs=_system)
-        for name in ("try", "take", "leave")
-    },
+    **{f"system:{name}-shipped": Rule("staff", "post", kwargs=_system) for name in ("try", "take", "leave")},
     "system:undo": Rule("staff", "post", kwargs=lambda: _system() | {"change": uuid4()}),
     "system:front": Rule("staff", kwargs=_front),
+    "system:knows": Rule("staff", kwargs=lambda: {"what": "front"} | _front()),
     "system:edit-front": Rule("staff", kwargs=_front),
     "system:delete-front": Rule("staff", "post", kwargs=_front),
     "system:coverage": Rule("staff", kwargs=_coverage),

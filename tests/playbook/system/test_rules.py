@@ -1,12 +1,15 @@
 """A front's page: its rules beside a drawing, tried before they are saved."""
 
+from html import unescape
+
 import pytest
 from django.urls import reverse
 
-from playbook.models import FitRule, System
+from playbook.models import FitRule, System, Week
 from playbook.system import services
 from playbook.system.rules import KINDS
 from tests.playbook.looks.made import CALL, make_opponent, the_system
+from tests.playbook.week.made import make_week
 
 pytestmark = pytest.mark.django_db
 PART = {"HX-Request": "true"}
@@ -52,13 +55,87 @@ def test_a_coverage_opens_with_pass_duties_and_force(as_staff, front):
 
 def test_without_a_run_the_alignment_alone_is_drawn(as_staff, front):
     page = as_staff.get(reverse("system:front", args=[front.pk]), {"concept": ""})
-    assert "look" not in page.context and "<svg" in page.content.decode()
+    assert "look" not in page.context and b'class="pick-man"' in page.content and "<svg" in page.content.decode()
 
 
-def test_the_rules_of_one_man_can_be_shown_alone(as_staff, front):
+def test_the_rules_of_one_man_stand_first_and_the_others_are_folded(as_staff, front):
     page = as_staff.get(reverse("system:front", args=[front.pk]), {"man": "N"})
-    shown = [row.rule.who for section in page.context["sections"]() for row in section.rows]
-    assert shown and all("N" in who for who in shown)
+    his = [row.rule.who for section in page.context["sections"]() for row in section.rows]
+    others = [row.rule.who for section in page.context["sections"]() for row in section.others]
+    assert his and all("N" in who.split(", ") for who in his)
+    assert others and not any("N" in who.split(", ") for who in others)
+    text = page.content.decode()
+    assert text.index("Other men of this front") > text.index(f"rule-fits-{front.fitrules.filter(who='N').last().pk}")
+
+
+def test_somebody_is_always_chosen(as_staff, front):
+    address = reverse("system:front", args=[front.pk])
+    assert as_staff.get(address).context["bench"].man == "M", "a backer of this front"
+    rule = front.fitrules.filter(who="N").first()
+    assert as_staff.get(address, {"edit": f"fits-{rule.pk}"}).context["bench"].man == "N", "whose rule is opened"
+    assert as_staff.get(address, {"edit": "fits-new", "who": "left E"}).context["bench"].man == "E"
+    coverage = the_system().calls.get(name=CALL).coverage
+    chosen = as_staff.get(reverse("system:coverage", args=[coverage.pk])).context["bench"].man
+    assert any(chosen in rule.who for rule in coverage.fitrules.all())
+
+
+def test_a_man_is_picked_on_the_drawing_or_from_the_row_below(as_staff, front):
+    page = as_staff.get(reverse("system:front", args=[front.pk]), {"man": "W"})
+    picture = page.context["men_picture"]
+    assert len(picture.ours) == 11 and {spot.position for spot in picture.ours} == {
+        position.name for position in the_system().positions.all()
+    }
+    for spot in picture.ours:
+        near = [o for o in picture.ours if o is not spot and (o.x - spot.x) ** 2 + (o.y - spot.y) ** 2 < 20**2]
+        assert not near, "two men on one place cannot be touched"
+        assert 0 < spot.x < picture.width and 0 < spot.y < picture.line
+    text = page.content.decode()
+    for position in the_system().positions.all():
+        assert text.count(f"man={position.name}&amp;") + text.count(f'man={position.name}"') >= 2
+    assert text.count('aria-current="true"') == 2, "on the drawing and in the row"
+
+
+def test_his_rules_say_how_often_they_decide_in_the_week(as_staff, front):
+    week = make_week(pairs=[("10-doubles", "inside-zone"), ("11-doubles", "power"), ("11-doubles", "counter")])
+    Week.objects.filter(pk=week.pk).update(opponent=make_opponent("Week's Own"))
+    for order, share in enumerate((0.5, 0.25, None)):
+        week.expected_looks.filter(order=order).update(share=share)
+    page = as_staff.get(reverse("system:front", args=[front.pk]), {"man": "M"})
+    bench, uses = page.context["bench"], page.context["uses"]()
+    assert bench.week == week and bench.ask.setting.week == week
+    assert sum(use.looks for use in uses.values()) == 3, "one rule decides each look"
+    assert sum(use.share for use in uses.values()) == pytest.approx(0.75)
+    text = page.content.decode()
+    assert "% of their runs" in text and "never fires this week" in text
+    fired = page.context["fired"]
+    assert text.count("fires") > 1 and fired <= set(uses)
+
+
+def test_his_ladder_and_what_he_cannot_know_come_after_the_rules(as_staff, front, view):
+    address = reverse("system:knows", args=["front", front.pk])
+    part = as_staff.get(address, view | {"man": "M"}, headers=PART)
+    known = part.context["known"]
+    assert b"<html" not in part.content and known.ladder.role == "M" and known.ladder.rungs
+    for rung in known.ladder.rungs:
+        assert rung.then in unescape(part.content.decode())
+    whole = as_staff.get(address, view | {"man": "M"})
+    assert b"<html" in whole.content and b"His ladder" in whole.content
+    assert b"too many looks" in as_staff.get(address, {"opponent": "", "man": "M"}).content
+    page = as_staff.get(reverse("system:front", args=[front.pk]), view)
+    assert f"{address}?".encode() in page.content, "the rules do not wait for it"
+
+
+def test_what_he_cannot_know_names_both_looks(as_staff, front, view):
+    front.fitrules.filter(who="M").exclude(when="").delete()
+    front.fitrules.filter(who="M", when="").update(fit="inside kick else B gap", leverage="inside")
+    front.keyrules.filter(who="M").update(reads="#1")
+    part = as_staff.get(reverse("system:knows", args=["front", front.pk]), view | {"man": "M"}, headers=PART)
+    known = part.context["known"]
+    assert known.alike, "he sees too little now"
+    for pair in known.alike:
+        text = unescape(part.content.decode())
+        assert pair.one.address() in text and pair.other.address() in text
+        assert pair.one != pair.other and pair.here != pair.there
 
 
 def test_strangers_players_and_wrong_methods(client, player, staff, front):
@@ -117,7 +194,6 @@ def test_without_htmx_trying_answers_the_whole_page_with_the_looks(as_staff, fro
         ("when", "raining", "Expected a condition"),
         ("who", "Q", "Expected a position of this system"),
         ("leverage", "sideways", "Select a valid choice"),
-        ("rule_id", "", "This field is required"),
         ("fit", "x" * 500, "at most 120 characters"),
     ],
 )
@@ -136,6 +212,17 @@ def test_a_rule_id_is_there_once(as_staff, front, view):
     first, second = front.fitrules.all()[:2]
     page = as_staff.post(at("save", front, second), filled(second, rule_id=first.rule_id) | view)
     assert page.status_code == 422
+
+
+def test_a_new_rule_gets_an_id_of_the_programs_own(as_staff, front, view):
+    page = as_staff.post(at("save", front), {"who": "left E", "fit": "free", "when": "doubled", "place": 1} | view)
+    assert page.status_code == 303
+    made = front.fitrules.get(who="left E", when="doubled")
+    assert (
+        made.rule_id
+        and b'type="hidden" name="rule_id"'
+        in as_staff.get(reverse("system:front", args=[front.pk]), {"edit": f"fits-{made.pk}"}).content
+    )
 
 
 def test_saving_changes_the_rule_and_htmx_gets_the_bench(as_staff, front, view):
@@ -191,6 +278,19 @@ def test_moving_among_the_rules_of_one_man_passes_the_next_of_his(as_staff, fron
     as_staff.post(at("move", front, mine[-1]), {"to": "up", "man": "N"})
     after = [rule.pk for rule in front.fitrules.all() if "N" in rule.who.split(", ")]
     assert after == [rule.pk for rule in (*mine[:-2], mine[-1], mine[-2])]
+
+
+def test_a_rule_is_dropped_some_places_on(as_staff, front):
+    ids = lambda: [rule.rule_id for rule in front.fitrules.all() if "M" in rule.who.split(", ")]  # noqa: E731
+    before = ids()
+    first = front.fitrules.get(rule_id=before[0])
+    as_staff.post(at("move", front, first), {"to": "2", "man": "M"})
+    assert ids() == [before[1], before[2], before[0], *before[3:]]
+    as_staff.post(at("move", front, first), {"to": "-2", "man": "M"})
+    assert ids() == before
+    for nonsense in ("sideways", "0", "", "--1"):
+        assert as_staff.post(at("move", front, first), {"to": nonsense, "man": "M"}).status_code == 404
+    assert ids() == before
 
 
 def test_the_last_rule_that_always_holds_cannot_be_deleted(as_staff, front):
