@@ -1,4 +1,4 @@
-// Rules of a front: drag a rule by its number, or move it with the arrow keys while its number has the focus.
+// Rules of a front: touch a man on the drawing, drag a rule by its number, or move it with the arrow keys while its number has the focus.
 (() => {
   let held = null;
   const rows = (row) => [...row.parentElement.children].filter((other) => other.querySelector(":scope > .handle"));
@@ -35,6 +35,11 @@
     event.preventDefault();
     const box = over.getBoundingClientRect();
     if (over !== held) held.parentElement.insertBefore(held, event.clientY > box.top + box.height / 2 ? over.nextSibling : over);
+  });
+  document.addEventListener("click", (event) => {
+    const man = event.target.closest?.("#preview [data-man^='d:']");
+    const name = man?.dataset.man.slice(2).split(" ").pop();
+    [...document.querySelectorAll(".men-pick a")].find((link) => link.textContent === name)?.click();
   });
   document.addEventListener("drop", (event) => { if (held) event.preventDefault(); });
   document.addEventListener("dragend", () => {

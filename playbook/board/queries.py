@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import fits
-from fits.draw.themes import Theme
+from fits.draw.svg import Form
 from fits.words import words_of
 from playbook.looks import queries as looks
 from playbook.looks.asking import Ask, Setting
@@ -131,8 +131,7 @@ class Opened:
 
     row: Row
     cell: Cell
-    light: str
-    dark: str
+    svg: str
     findings: tuple[str, ...]
     held_by: tuple[Cell, ...]
     alike: int
@@ -258,20 +257,23 @@ def open_cell(question: Question, shown: Board, name: str) -> Opened | None:
         else:
             look = looks.derive(cell.ask, around)
     except (fits.FitsError, KeyError):
-        return Opened(row, cell, "", "", cell.verdict.texts, (), 0, 0.0)
+        return Opened(row, cell, "", cell.verdict.texts, (), 0, 0.0)
     said = words_of(look)
     worst = sorted(look.findings, key=lambda finding: -SEVERITIES.get(finding.severity, 1.0))
     alike = _alike(shown.rows, row, cell, worst[0].code) if worst else []
     return Opened(
         row,
         cell,
-        looks.drawing(look, book=around.book),
-        looks.drawing(look, book=around.book, theme=Theme.DARK),
+        looks.drawing_in_page(look, Form.PHONE, book=around.book),
         tuple(said.retell(finding.text) for finding in worst),
-        tuple(other for other in row.cells if other.verdict.state in HELD and other is not cell),
+        tuple(sorted((o for o in row.cells if o.verdict.state in HELD and o is not cell), key=_rank)),
         len(alike),
         sum(other.line.share or 0.0 for other in alike),
     )
+
+
+def _rank(cell: Cell) -> int:
+    return HELD.index(cell.verdict.state)
 
 
 def _alike(rows: Iterable[Row], row: Row, cell: Cell, code: str) -> list[Row]:

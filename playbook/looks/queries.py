@@ -248,10 +248,9 @@ def drawing(
     role: str = "",
     up: str = "offense",
     book: fits.RuleBook = fits.COLLEGE,
-    theme: Theme = Theme.LIGHT,
 ) -> str:
     """Returns the look as SVG text; a role that is not in it is left out."""
-    return draw_look(look, role=_known(look, role), up=up, book=book, theme=theme)
+    return draw_look(look, role=_known(look, role), up=up, book=book)
 
 
 def drawing_in_page(
@@ -273,14 +272,18 @@ def front_drawing(
     book: fits.RuleBook,
     up: str,
     title: str,
-    theme: Theme = Theme.LIGHT,
 ) -> str:
-    """Returns a call lined up against a formation, without a play, as SVG text. Raises fits.FitsError."""
+    """Returns a call lined up against a formation, without a play, as SVG text to stand in a page.
+
+    Raises fits.FitsError.
+    """
     motion = convert.motion_value(setting.motion) if setting.motion else None
     standing = fits.Deriver().stand(formation, setting.flip, fits.Hash(setting.hash), motion, book)
     aligned = standing.alignment(call).men
     men = [Spot(man.name, man.technique, man.x, man.y, man.group.value) for man in aligned]
-    return draw_front(standing.snap.offense.formation.players, men, title, fits.Hash(setting.hash), up, book, theme)
+    return draw_front(
+        standing.snap.offense.formation.players, men, title, fits.Hash(setting.hash), up, book, Theme.PAGE
+    )
 
 
 def runs(formation: Formation, concept: Concept) -> bool:

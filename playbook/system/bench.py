@@ -9,7 +9,7 @@ from urllib.parse import urlencode
 from django import forms
 
 import fits
-from fits.draw.themes import Theme
+from fits.draw.svg import Form
 from playbook import convert
 from playbook.looks import queries as looks
 from playbook.looks.asking import Ask, Setting
@@ -151,8 +151,7 @@ def draw(bench: Bench, system: fits.System | None = None) -> dict[str, Any]:
     except fits.FitsError as error:
         return {"refused": str(error)}
     return {
-        "light": looks.drawing(look, bench.man, bench.up, around.book),
-        "dark": looks.drawing(look, bench.man, bench.up, around.book, Theme.DARK),
+        "svg": looks.drawing_in_page(look, Form.PHONE, bench.man, bench.up, around.book),
         "look": look,
         "verdict": looks.sum_up(look),
         "men_picture": picture_of_look(look),
@@ -170,11 +169,8 @@ def _look(bench: Bench, ask: Ask, around: Surroundings, call: fits.Call | None) 
 def _alignment(bench: Bench, call: fits.Call, around: Surroundings) -> dict[str, Any]:
     title = f"{bench.call} against {bench.formation}"
     formation = convert.formation_value(bench.formation)
-    drawn = {
-        name: looks.front_drawing(call, formation, bench.setting, around.book, bench.up, title, theme)
-        for name, theme in (("light", Theme.LIGHT), ("dark", Theme.DARK))
-    }
-    return drawn | {"men_picture": _men(bench, call, formation, around)}
+    svg = looks.front_drawing(call, formation, bench.setting, around.book, bench.up, title)
+    return {"svg": svg, "men_picture": _men(bench, call, formation, around)}
 
 
 def _men(bench: Bench, call: fits.Call, formation: fits.Formation, around: Surroundings) -> MenPicture:
