@@ -181,10 +181,11 @@ def _resolve(plan: BlockingPlan, front: Levels, scheme: Scheme, theirs: frozense
     for task in scheme.after:
         on[task.role] = None
     idle = [t for t in scheme.stay if t.attached and _idle(jobs[t.role])]
-    idle += [t for t in alone if t.verb.place == "edge"]
-    ways = [("alley", t.man, t.side if t.moves else t.man.side or t.side) for t in idle]
+    ways = [("alley", t.man, t.man.side or t.side) for t in idle]
+    alone = [t for t in alone if on[t.role] is None]
+    ways += [("lead" if t.verb.way == "backer" else "force", t.man, t.side) for t in alone]
     ways += [(t.verb.way, t.man, t.man.side or t.side) for t in scheme.space]  # in space a man blocks where he is
-    for task, near in zip((*idle, *scheme.space), match_in_space(claims, ways), strict=True):
+    for task, near in zip((*idle, *alone, *scheme.space), match_in_space(claims, ways), strict=True):
         if task.role in jobs:
             jobs[task.role] = task.block(near, task.man.x)
         else:

@@ -28,6 +28,7 @@ CRACK_Y = 6.5
 FREED_X, FREED_Y = 4.0, 9.5  # how far from the cracker, and how deep, a man stands who comes free by the crack
 KEEPS = 0.9  # yards outside him: a man the back side tackle keeps in zone
 NEAREST = 4  # men a blocker in space may take
+INSIDE_HIM = 4.0  # yards: what it costs a man who kicks out to turn up inside instead
 NOBODY = 20.0  # yards: what it costs that he takes nobody
 DROPPED = frozenset({"reach", "base", "out", "double"})  # ways in which the end man keeps the man just outside him
 
@@ -241,6 +242,20 @@ def alley_man(c: Claims, man: OffensiveMan, side: Side) -> list[tuple[float, Man
     return [(abs(m.x * side - edge) + 0.75 * m.y, m) for m in men]
 
 
+def lead_man(c: Claims, man: OffensiveMan, side: Side) -> list[tuple[float, Man]]:
+    """Whom a man who left his place meets when nobody is left for him at the edge or behind it: the first to come."""
+    edge = _tackle(c, side)
+    men = [m for m in c.front.second if m.x * side >= -INSIDE_BACKER_X]
+    men += [m for m in c.front.deep if m.x * side >= -ON and m.y <= 12.5]
+    return [(abs(m.x * side - edge) + 0.75 * m.y, m) for m in men if m.x * side - edge < 11]
+
+
+def force_man(c: Claims, man: OffensiveMan, side: Side) -> list[tuple[float, Man]]:
+    """The same for a man who kicks out or leads around the end: who stands outside the tackle comes first."""
+    edge = _tackle(c, side)
+    return [(cost + (INSIDE_HIM if m.x * side <= edge else 0.0), m) for cost, m in lead_man(c, man, side)]
+
+
 def match_in_space(c: Claims, tasks: Sequence[tuple[str, OffensiveMan, Side]]) -> list[Man | None]:
     """Whom each man takes who blocks in space: as many as can be, each as near as can be for all together."""
     ways = []
@@ -279,6 +294,8 @@ SPACE: dict[str, Callable[[Claims, OffensiveMan, Side], list[tuple[float, Man]]]
     "arc": arc_man,
     "stalk": over_receiver,
     "alley": alley_man,
+    "lead": lead_man,
+    "force": force_man,
 }
 SEEK: dict[str, Seek] = {
     "kick": kicked,

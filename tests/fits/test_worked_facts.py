@@ -327,3 +327,12 @@ def test_36_a_safety_behind_the_backers_is_the_last_whom_a_lineman_goes_up_to(se
     assert look.up("C") == {"W"}
     look = see("okie-two-gap-short", "21-pro-i", "inside-zone-rpo", hash_=Hash.LEFT)  # both backers have their man
     assert look.on("F") == ["M"] and look.up("C", "LG") == {"B"} and look.up("RG", "RT") == {"FS"}
+
+
+def test_37_who_leaves_his_place_and_finds_nobody_at_the_edge_takes_the_first_man_to_come(see):
+    """Under, the line pinched, to the weak side: every lineman is blocked down, the fullback has the backer there, so
+    the guard who wraps meets the other one, who flows; who kicks out has the safety outside before the one inside."""
+    look = see("under-cover-3-pinch", "21-pro-i", "power", LEFT)
+    assert look.on("LT", "LG", "C", "RT", "F", "RG") == ["R", "T", "N", "E", "W", "M"]
+    assert see("odd-three-safety", "21-pro-i", "dart", LEFT).on("RT", "F") == ["W", "BS"]
+    assert see("over-quarters", "22-wing-i", "dart", LEFT).on("RT", "F") == ["W", "FS"]
