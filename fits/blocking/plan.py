@@ -15,6 +15,8 @@ from fits.values import field, value
 BlockCondition = Callable[["BlockingPlan", Levels, OffensiveMan], bool]
 Order = Callable[[Any], "Sequence[Man]"]  # of the claims; everybody who may be meant, the first choice first
 
+OUT_WAYS = frozenset({"kick", "trap", "interior", "edge"})
+
 
 @value
 class Verb:
@@ -35,6 +37,11 @@ class Verb:
     rank: int
     back_side: bool
     way: str
+
+    @property
+    def turns_out(self) -> bool:
+        """Whether his man is kicked, trapped or led around: turned out by a man who comes for him."""
+        return self.moves and self.way in OUT_WAYS
 
 
 @value

@@ -61,7 +61,6 @@ _say = CONDITIONS.phrase
 STEP_WORDS = "|".join(Step)
 IN_PLACE = frozenset({"in", "out", "straight", "set"})
 GOAL_LINE, BACKED_UP = 5.0, 90.0  # yards to the goal line the offense attacks
-OUT_PLACES = frozenset({"edge", "target"})
 
 
 def compile_when(text: str) -> tuple[Condition, ...]:
@@ -519,15 +518,11 @@ def _mover(kind: str, where: str | None) -> Condition:
 @_say(
     "kicked",
     "kicked",
-    "a man who moves blocks me out: a kick, a trap, a lead around the end (not a crack, not a lead through a gap)",
+    "a man who moves turns me out: a kick, a trap, a lead around the end (not a crack, a wrap, a lead through a gap)",
 )
 def _kicked() -> Condition:
     def test(s: AfterSnap, d: Aligned) -> bool:
-        for role in s.blocks.on.get(d.name, ()):
-            verb = s.blocks.jobs[role].verb
-            if verb.moves and verb.place in OUT_PLACES and verb.step != "crack":
-                return True
-        return False
+        return any([s.blocks.jobs[role].verb.turns_out for role in s.blocks.on.get(d.name, ())])  # noqa: C419
 
     return After(test, Sight.FELT)
 

@@ -6,8 +6,7 @@ from fits.audit.danger import danger
 from fits.audit.evidence import Evidence, edges
 from fits.audit.finding import WARNING, Finding, listed
 from fits.derive.parts import Job, Lane
-from fits.rules.conditions import OUT_PLACES
-from fits.terms import Duty, Leverage, Step
+from fits.terms import Duty, Leverage
 
 HOLDS_INSIDE = (Leverage.SPILL, Leverage.INSIDE, Leverage.SQUEEZE)
 HEAD_UP = 0.25  # yards
@@ -58,7 +57,4 @@ def _stands_in(e: Evidence, lane: Lane, d: Job) -> bool:
 
 def _kicked(e: Evidence, lane: Lane, blocker: str) -> bool:
     """A kick or a trap takes him, and the lane he has is the one inside it."""
-    verb = e.jobs[blocker].verb
-    if not verb.moves or verb.place not in OUT_PLACES or verb.step is Step.CRACK:
-        return False
-    return (lane.right if lane.x > 0 else lane.left) == blocker
+    return e.jobs[blocker].verb.turns_out and (lane.right if lane.x > 0 else lane.left) == blocker

@@ -117,7 +117,7 @@ def _man(role, man, names):
 
 
 def _job(player, end_x, counts, moves, climbs):
-    verb = SimpleNamespace(moves=moves, place="edge" if moves else "stay", step=Step.OUT, text="")
+    verb = SimpleNamespace(moves=moves, turns_out=moves, step=Step.OUT, text="")
     return SimpleNamespace(
         man=player, verb=verb, end_x=end_x, counts=counts, on=None, climbs_to="a backer" if climbs else None
     )
