@@ -34,8 +34,8 @@ LOOKS = {
     "orbit": ("10-doubles", "outside-zone", RIGHT, {"motion": "orbit", "yard_line": 95}),
 }
 
-# "right" is everybody of that side, "sides" both, "all" the men of the middle too; else the men by name. A look that is
-# not named: nobody.
+# "right" is everybody of that side, "sides" both, "middle" the men of neither, "all" the eleven; else men by name. A
+# look that is not named: nobody.
 HOLDS = {
     "tight end": {"all": "power iso jet across option counter dart sift sweep over"},
     "two tight ends": {"all": "option dart"},
@@ -338,6 +338,7 @@ def men(alignment, words):
         "sides": {name for name, its in side.items() if its is not None},
         "right": {name for name, its in side.items() if its is RIGHT},
         "left": {name for name, its in side.items() if its is LEFT},
+        "middle": {name for name, its in side.items() if its is None},
     }
     found = groups.get(words) or set(words.split(", "))
     assert found <= set(side), words
