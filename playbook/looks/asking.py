@@ -64,6 +64,13 @@ class Ask:
         """Returns the address of the look's page without its query."""
         return reverse("looks:detail", args=[self.call.pk, self.formation.pk, self.concept.pk])
 
+    def part(self, name: str, extra: Sequence[tuple[str, str]] = (), **more: object) -> str:
+        """Returns the address of what belongs to the look: its `play`, its `repairs`."""
+        keys = {"call": self.call.pk, "formation": self.formation.pk, "concept": self.concept.pk}
+        query = urlencode([*self.setting.pairs(), *extra])
+        path = reverse(f"looks:{name}", kwargs=keys | more)
+        return f"{path}?{query}" if query else path
+
     def address(self, extra: Sequence[tuple[str, str]] = ()) -> str:
         """Returns the whole address of the look's page."""
         query = urlencode([*self.setting.pairs(), *extra])

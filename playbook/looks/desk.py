@@ -231,4 +231,5 @@ def shown(ask: Ask, form: LookForm, look: fits.Look, around: Surroundings) -> di
         "up": up,
         "steps": steps(look),
         "address": ask.address(view),
+        "play": ask.part("play", [("up", up)] if up else []),
     }

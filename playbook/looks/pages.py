@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
 import fits
 from playbook import access, web
-from playbook.looks import desk, queries
+from playbook.looks import desk, playing, queries
 from playbook.looks import repairs as repairing
 from playbook.looks.asking import Ask, Setting
 from playbook.looks.forms import LookForm, PickForm
@@ -75,6 +75,19 @@ def _show(request: HttpRequest, ask: Ask, form: LookForm) -> HttpResponse:
     response = page(request, "looks/detail.html", context, partial="looks/_look.html")
     response["HX-Push-Url"] = ask.address(form.view())
     return response
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def play(request: HttpRequest, call: int, formation: int, concept: int) -> HttpResponse:
+    """Gives where everybody is, a tenth of a second apart, for the drawings of the look's page."""
+    ask, form = _asked(request, call, formation, concept)
+    if not form.is_valid():
+        return JsonResponse({"refused": "Something in the address is not a choice here."}, status=422)
+    try:
+        return JsonResponse(playing.frames(ask, form.cleaned_data["up"]))
+    except fits.FitsError as error:
+        return JsonResponse({"refused": str(error)}, status=422)
 
 
 @require_safe

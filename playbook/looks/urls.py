@@ -8,6 +8,7 @@ app_name = "looks"
 urlpatterns = [
     path("", pages.start, name="start"),
     path("<int:call>/<int:formation>/<int:concept>", pages.detail, name="detail"),
+    path("<int:call>/<int:formation>/<int:concept>/play", pages.play, name="play"),
     path("<int:call>/<int:formation>/<int:concept>/repairs", pages.repairs, name="repairs"),
     path("<int:call>/<int:formation>/<int:concept>/repairs/<int:number>", pages.repair, name="repair"),
 ]

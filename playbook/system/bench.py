@@ -36,7 +36,7 @@ class BenchForm(forms.Form):
     hash = forms.ChoiceField(label="Ball on", choices=[("", "Middle"), *HashName.choices[::2]], required=False)
     man = forms.ChoiceField(required=False, widget=forms.HiddenInput)
     flip = forms.BooleanField(label="Formation flipped", required=False)
-    up = forms.ChoiceField(label="Drawing", choices=ORIENTATIONS, required=False)
+    up = forms.ChoiceField(label="Drawing", choices=ORIENTATIONS[1:], required=False)
 
     def __init__(self, owner: Owner, data: Any) -> None:
         data = data.copy()

@@ -154,7 +154,7 @@ def test_from_the_board_to_a_look_and_what_if(visit, size):
     page.goto("/board/")
     page.locator(".heat .cell").first.click()
     page.get_by_role("link", name="Open on the desk").click()
-    page.wait_for_selector("#look svg")
+    page.wait_for_selector("#look figure svg:visible")
     assert too_wide(page) == []
     before = page.locator("#look figure svg").first.inner_html()
     page.get_by_label("Ball on").select_option("left")
