@@ -83,3 +83,19 @@ def test_a_kicked_end_with_the_lane_inside_the_kick_must_spill():
 def test_a_backer_meets_a_lead_head_on():
     men = {"M": (4.0, 4.5, "inside T", "gap", "gap")}
     assert driven.check(paper(men, kicks={"T": ("M", 4.4)})) == []
+
+
+def test_on_the_line_he_is_moved_and_behind_it_he_meets_him_head_on():
+    """Common practice: linemen stand within two yards of the ball, backers do not."""
+    for y, codes in ((2.0, 1), (2.5, 0)):
+        men = {"E": (4.6, y, "inside T", "gap", "gap")}
+        assert len(driven.check(paper(men, kicks={"T": ("E", 4.4)}))) == codes, y
+
+
+def test_a_man_beside_the_double_whose_gap_is_past_both_is_driven_off():
+    inside = {"T": (1.0, 1.0, "right B", "gap", "gap")}
+    (finding,) = driven.check(paper(inside, blocks={"T": ["RG", "RT"]}))
+    assert finding.severity == "unsound"
+    outside = {"T": (4.0, 1.0, "right B", "gap", "gap")}
+    (finding,) = driven.check(paper(outside, blocks={"T": ["RG", "RT"]}))
+    assert finding.severity == "unsound"

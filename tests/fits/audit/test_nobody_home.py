@@ -25,3 +25,10 @@ def test_a_deep_corner_is_not_and_an_open_edge_is_another_code():
     men = {"MS": (0.0, 9.5, "left C", "hip", "free"), "CB": (-15.0, 8.0, None, "pass", "pass")}
     assert len(nobody_home.check(paper(men, takes={"CB": "deep third"}))) == 1
     assert nobody_home.check(paper({"E": (-3.6, 1.0, "left B", "inside", "gap")})) == []
+
+
+def test_who_stands_inside_the_tackle_or_too_deep_is_not_home():
+    edge = {"MS": (0.0, 9.5, "left C", "hip", "free")}
+    for x, y, codes in ((-3.4, 4.0, 0), (-2.0, 4.0, 1), (-6.0, 8.0, 0), (-6.0, 9.0, 1)):
+        men = edge | {"W": (x, y, None, "pass", "conflict")}
+        assert len(nobody_home.check(paper(men))) == codes, (x, y)

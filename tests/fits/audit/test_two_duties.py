@@ -61,5 +61,24 @@ def test_an_end_who_rushes_owns_his_lane_on_a_draw():
     assert two_duties.check(paper(men, takes={"CB": "flat"}, flags=["draw"])) == []
 
 
+def test_a_safety_inside_the_corner_may_have_a_lane_on_a_draw():
+    for side, lane in ((-1, "left C"), (1, "right C")):
+        men = {"SS": (side * 6.0, 7.0, lane, "force", "force"), "CB": (side * 15.0, 7.0, None, "pass", "pass")}
+        assert two_duties.check(paper(men, takes={"SS": "flat", "CB": "deep third"}, flags=["draw"])) == []
+
+
+def test_a_throw_to_the_other_side_is_not_his():
+    """The backer on the right gives up nobody when the bubble goes to the left."""
+    offense = paper(APEX).offense
+    away = offense.view(LEFT).receivers[1].role
+    threats = (("run", "T", "left A"), ("route", away, None))
+    both = {RIGHT: (("CB", "FS"), tuple(p.role for p in offense.view(RIGHT).receivers))}
+    takes = {"S": "hook and curl", "CB": "deep third"}
+    evidence = paper(APEX, threats=threats, flags=["rpo"], eyes=RIGHT, passes=both, takes=takes)
+    assert two_duties.check(evidence)  # thrown to his side
+    evidence.threats[1].side = LEFT
+    assert two_duties.check(evidence) == []
+
+
 def test_the_unblocked_end_of_a_zone_read_has_the_quarterback_and_nothing_else():
     assert not found(derive("under-cover-3", "11-doubles", "zone-read", LEFT.other), "two-duties")
