@@ -22,6 +22,7 @@ OUTSIDE = 0.2  # yards outside a blocker's middle: he is outside him
 ALLEY_Y = 8.5  # the deepest man who counts as one of the alley
 ALLEY_X = 7.5
 APEX_X, APEX_Y = 5.0, 5.5  # outside the tackle: the farthest and deepest overhang that can be read
+LAST_X = 1.35  # how far outside the ball the last man at the line stands when he is read
 INSIDE_BACKER_X = 4.4
 TRAP_X = 2.6  # the widest man a guard traps; wider the play is checked off
 CRACK_Y = 6.5
@@ -328,22 +329,26 @@ def _first_outside_tackle(word: str) -> LeftOrder:
         side = _side(c, word)
         edge, line = _tackle(c, side), _line(c, side)
         outside = [m for m in line if m.to_x * side > edge + OUTSIDE]
-        last = [m for m in reversed(line) if m.to_x * side > 1.35]
+        last = [m for m in reversed(line) if m.to_x * side > LAST_X]
         return outside + _overhang(c, side, edge, APEX_X, APEX_Y) + last
 
     return order
 
 
 @_say(
-    "last man on the (?P<word>play|back|eyes) side",
-    "last man on the play side",
-    "the end man at the line, when he is outside the tackle; else the overhang",
+    "last man on the (?P<word>play|back|eyes) side(?P<near> near the line)?",
+    "last man on the play side near the line",
+    "the end man at the line, when he is outside the tackle; else the overhang, near the line only a near one, "
+    "else the last man at the line",
 )
-def _last(word: str) -> LeftOrder:
+def _last(word: str, near: str | None) -> LeftOrder:
     def order(c: Claims) -> list[Man]:
         side = _side(c, word)
-        edge = _tackle(c, side)
-        return [m for m in reversed(_line(c, side)) if m.to_x * side > edge + OUTSIDE] + _overhang(c, side, edge)
+        edge, line = _tackle(c, side), [*reversed(_line(c, side))]
+        outside = [m for m in line if m.to_x * side > edge + OUTSIDE]
+        if near is None:
+            return outside + _overhang(c, side, edge)
+        return outside + _overhang(c, side, edge, APEX_X, APEX_Y) + [m for m in line if m.to_x * side > LAST_X]
 
     return order
 

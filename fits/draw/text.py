@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from fits.derive.look import Band, Block, Defender, Lane, Look
 from fits.field import Hash
-from fits.offense.formation import OffensiveMan
+from fits.offense.formation import Kind, OffensiveMan
 from fits.terms import Frame
 from fits.words import FRAME_NOTES, Words, words_of
 
@@ -217,11 +217,19 @@ def _block_words(words: Words, b: Block) -> str:
 
 
 def block_lines(look: Look) -> list[str]:
-    """Who blocks whom, doubles as one line: `RG+RT on strong E, RG goes up to M`; then who is left, and why."""
+    """Who blocks whom, doubles as one line: `RG+RT on strong E, RG goes up to M`; then who is left, and why.
+
+    Of those who block nobody the men who leave their places or fake are named: a reader looks for them.
+    """
     words = words_of(look)
     lines: list[str] = []
     said: set[str] = set()
+    backs = [p.role for p in look.offense if p.kind is Kind.BACK]
     for b in sorted(look.blocks, key=lambda b: b.start_x):
+        if b.on is None and b.mover:
+            lines.append(f"{b.role} on nobody ({b.does})")
+        elif b.does == "fake" and b.role in backs:
+            lines.append(f"{b.role} fakes")
         if b.on is None or b.role in said:
             continue
         men = [o for o in look.blocks if o.on == b.on]

@@ -336,3 +336,12 @@ def test_37_who_leaves_his_place_and_finds_nobody_at_the_edge_takes_the_first_ma
     assert look.on("LT", "LG", "C", "RT", "F", "RG") == ["R", "T", "N", "E", "W", "M"]
     assert see("odd-three-safety", "21-pro-i", "dart", LEFT).on("RT", "F") == ["W", "BS"]
     assert see("over-quarters", "22-wing-i", "dart", LEFT).on("RT", "F") == ["W", "FS"]
+
+
+def test_38_on_power_read_a_safety_in_the_alley_is_nobodys_read(see):
+    """To the side without a tight end the end inside the tackle is the last man near the line: he is read, his tackle
+    goes up. An end outside the tackle, or a man walked up outside him, stays the one who is read."""
+    look = see("odd-three-safety-one-high", "21-pro-i", "power-read", LEFT)
+    assert look.left()["left E"] == "read" and look.on("LT", "RG", "LG", "C") == ["M", "W", "N", "N"]
+    assert see("under-cover-3", "21-pro-i", "power-read", LEFT).left()["R"] == "read"
+    assert see("okie-two-gap", "21-pro-i", "power-read", LEFT).left()["J"] == "read"

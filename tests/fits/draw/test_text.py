@@ -6,9 +6,11 @@ from dataclasses import replace
 
 import pytest
 
-from fits.draw.text import COLUMNS, describe_look, drawn_field, text_look
+import fits
+from fits.draw.text import COLUMNS, block_lines, describe_look, drawn_field, text_look
 from fits.words import words_of
 from tests.fits.draw.samples import SAMPLES, Sample, opened, power_look
+from tests.fits.plays import LIB
 
 
 @pytest.mark.parametrize("sample", SAMPLES, ids=lambda s: s.name)
@@ -66,3 +68,11 @@ def test_a_late_man_is_said_to_be_late() -> None:
 def test_ends_without_trailing_blanks() -> None:
     text = text_look(power_look())
     assert text.endswith("\n") and not any(line != line.rstrip() for line in text.splitlines())
+
+
+def test_a_back_who_fakes_is_named_among_the_blocks_and_a_quarterback_is_not():
+    look = fits.derive_look(LIB.call("odd-three-safety"), LIB.formation("20-pistol"), LIB.concept("qb-counter"))
+    lines = block_lines(look)
+    assert {"F fakes", "T fakes"} <= set(lines)
+    look = fits.derive_look(LIB.call("over-quarters"), LIB.formation("11-doubles"), LIB.concept("power"))
+    assert not [line for line in block_lines(look) if "fakes" in line or "nobody" in line]
