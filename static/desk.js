@@ -2,9 +2,12 @@
 (() => {
   const look = () => document.getElementById("look");
 
+  let arranged = null;
+
   function arrange() {
     const place = look();
-    if (!place) return;
+    if (!place || place === arranged) return;
+    arranged = place;
     if (place.dataset.title) document.title = document.title.replace(/^.*(?= · )/, place.dataset.title);
     for (const item of place.querySelectorAll("[data-part]")) item.style.setProperty("--part", item.dataset.part);
     const ribbon = place.querySelector("[data-ribbon]");

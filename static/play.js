@@ -2,7 +2,7 @@
 (() => {
   const still = matchMedia("(prefers-reduced-motion: reduce)");
   const SPEED = 0.5; // of the real time, so that eyes can follow
-  let run = null; // what is running: { form, data, frame, timer }
+  let known = null, run = null; // what is running: { form, data, frame, timer }
 
   const drawings = (form) => {
     const place = form.parentElement;
@@ -59,8 +59,10 @@
   }
 
   async function load() {
-    stop();
     const form = document.querySelector("form[data-play]");
+    if (form && form === known) return;
+    known = form;
+    stop();
     run = null;
     if (!form) return;
     const answer = await fetch(form.dataset.play, { headers: { Accept: "application/json" } }).catch(() => null);

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
+from urllib.parse import urlencode
 
 from django.db.models import Q
+from django.urls import reverse
 
 import fits
 from fits.blocking.concepts import STEPS
@@ -17,12 +19,14 @@ from playbook.looks import queries
 from playbook.looks.asking import Ask
 from playbook.looks.forms import LookForm
 from playbook.looks.specs import SIDES, Surroundings, expected_looks, surroundings
-from playbook.models import Call, Concept, ExpectedLook, Formation, Week
+from playbook.models import Call, Concept, Coverage, ExpectedLook, Formation, Front, Week
+from playbook.system import queries as rules
 from playbook.week import queries as weeks
 
 YARD_LINES = (20, 10, 5, 3, 1)  # yards to our goal line
 MOST = 60  # looks on the ribbon
 SEEN = 2  # what a man saw, on the list
+ASKED = ("fits", "keys", "align", "force", "takes")  # kinds of rules in the order in which a touched man shows them
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,6 +166,42 @@ def men(look: fits.Look, ask: Ask, view: Sequence[tuple[str, str]], role: str, u
     return found
 
 
+@dataclass(frozen=True, slots=True)
+class RulesOf:
+    """A man's rules in a front or coverage: its sections, the address of their page, the one of what he knows."""
+
+    part: Front | Coverage
+    noun: str
+    sections: list[rules.Section]
+    address: str
+    knows: str
+
+
+def rules_of(ask: Ask, position: str, back: str) -> list[RulesOf]:
+    """Returns the rules of a position in the call; `back` is the look's page, to come back to from a changed rule."""
+    week = ask.setting.week
+    opponent = week.opponent if week else ask.formation.opponent or ask.concept.opponent or queries.next_opponent()
+    pairs = [
+        ("call", ask.call.pk), ("opponent", opponent.pk if opponent else ""), ("formation", ask.formation.pk),
+        ("concept", ask.concept.pk), ("man", position), ("desk", back), *ask.setting.pairs(),
+    ]  # fmt: skip
+    query = urlencode([pair for pair in pairs if pair[0] != "week"])
+    found = []
+    for noun, part in (("front", ask.call.front), ("coverage", ask.call.coverage)):
+        kept = [section for section in rules.sections(part, position) if section.rows]
+        sections = sorted(kept, key=lambda section: ASKED.index(section.kind.key))
+        found.append(
+            RulesOf(
+                part,
+                noun,
+                sections,
+                f"{reverse(f'system:{noun}', args=[part.pk])}?{query}",
+                f"{reverse('system:knows', args=[noun, part.pk])}?{query}",
+            )
+        )
+    return found
+
+
 def ribbon(ask: Ask) -> weeks.Desk | None:
     """Returns the week's looks against the call, and where this one is among them; none outside of a week."""
     week = ask.setting.week
@@ -217,6 +257,7 @@ def shown(ask: Ask, form: LookForm, look: fits.Look, around: Surroundings) -> di
     """Returns what the page shows of a look."""
     role, up = form.cleaned_data["role"], form.cleaned_data["up"]
     view, verdict = form.view(), queries.sum_up(look)
+    chosen = look.defender(role) if role else None
     turned = "defense" if (up or up_for(look)) == "offense" else "offense"
     return {
         "look": look,
@@ -225,7 +266,8 @@ def shown(ask: Ask, form: LookForm, look: fits.Look, around: Surroundings) -> di
         "narrow": queries.drawing_in_page(look, Form.PHONE, role, up, around.book),
         "men": men(look, ask, view, role, up),
         "eyes_of": role,
-        "chosen": look.defender(role) if role else None,
+        "chosen": chosen,
+        "rules_of": rules_of(ask, chosen.position, ask.address(view)) if chosen else [],
         "turned": ask.address([*(pair for pair in view if pair[0] != "up"), ("up", turned)]),
         "everyone": ask.address([pair for pair in view if pair[0] != "role"]),
         "up": up,

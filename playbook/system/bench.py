@@ -7,6 +7,7 @@ from typing import Any
 from urllib.parse import urlencode
 
 from django import forms
+from django.urls import reverse
 
 import fits
 from fits.draw.svg import Form
@@ -37,6 +38,12 @@ class BenchForm(forms.Form):
     man = forms.ChoiceField(required=False, widget=forms.HiddenInput)
     flip = forms.BooleanField(label="Formation flipped", required=False)
     up = forms.ChoiceField(label="Drawing", choices=ORIENTATIONS[1:], required=False)
+    desk = forms.CharField(max_length=2000, required=False, widget=forms.HiddenInput)
+
+    def clean_desk(self) -> str:
+        """Returns the address of a look's page, nothing for any other."""
+        desk = str(self.cleaned_data["desk"])
+        return desk if desk.startswith(reverse("looks:start")) else ""
 
     def __init__(self, owner: Owner, data: Any) -> None:
         data = data.copy()
@@ -76,7 +83,10 @@ class BenchForm(forms.Form):
 
 @dataclass(frozen=True, slots=True)
 class Bench:
-    """What is drawn: the calls that use the front or coverage, and the look or alignment that was chosen."""
+    """What is drawn: the calls that use the front or coverage, and the look or alignment that was chosen.
+
+    `desk` is the address of the look whose page opened a rule, to go back to.
+    """
 
     owner: Owner
     calls: tuple[Call, ...]
@@ -88,6 +98,7 @@ class Bench:
     menu: looks.Menu
     man: str
     week: Week | None
+    desk: str = ""
 
     def pairs(self) -> list[tuple[str, str]]:
         """Returns the query parameters that bring the same drawing back."""
@@ -96,6 +107,7 @@ class Bench:
         found += [("formation", str(self.formation.pk))] if self.formation else []
         found += [("concept", str(self.concept.pk) if self.concept else "")]
         found += [("man", self.man)] if self.man else []
+        found += [("desk", self.desk)] if self.desk else []
         return found + self.setting.pairs() + ([("up", self.up)] if self.up != "offense" else [])
 
     @property
@@ -132,6 +144,7 @@ def lay_out(owner: Owner, form: BenchForm) -> Bench:
         menu,
         c.get("man") or "",
         form.week,
+        c.get("desk") or "",
     )
 
 

@@ -77,7 +77,8 @@ def _bench_page(request: HttpRequest, part: Owner) -> HttpResponse:
     context |= bench.draw(context["bench"]) | _opened(part, request.GET)
     response = web.page(request, WHOLE, context, partial=PART)
     query = context["bench"].query + (f"&edit={context['editing']}" if "editing" in context else "")
-    response["HX-Push-Url"] = f"{reverse(f'system:{noun(part)}', args=[part.pk])}?{query}"
+    here = f"{reverse(f'system:{noun(part)}', args=[part.pk])}?{query}"
+    response["HX-Push-Url"] = "false" if context["bench"].desk else here
     return response
 
 
@@ -121,7 +122,7 @@ def save(request: HttpRequest, what: str, pk: int, kind: str, rule: int = 0) -> 
             messages.success(request, "The rule is saved.")
             return _done(request, part, context["bench"], f"{kind}-{saved.pk}")
     context |= bench.draw(context["bench"])
-    return web.invalid(request, WHOLE, context, partial=PART)
+    return web.invalid(request, WHOLE, context, partial=PREVIEW if context["bench"].desk else PART)
 
 
 @require_POST
@@ -247,15 +248,17 @@ def _mine(of: Kind, form: RuleForm) -> str:
 
 def _conflict(request: HttpRequest, part: Owner, drawn: bench.Bench, mine: str, stale: StaleVersion) -> HttpResponse:
     theirs = as_text(stale.current) if stale.current else ""
-    back = f"{reverse(f'system:{noun(part)}', args=[part.pk])}?{drawn.query}"
+    back = drawn.desk or f"{reverse(f'system:{noun(part)}', args=[part.pk])}?{drawn.query}"
     what = {"mine": mine, "theirs": theirs, "back": back, "what": f"a rule of {noun(part)} {part}"}
     response = web.conflict(request, what)
-    response["HX-Retarget"], response["HX-Reswap"] = "#bench", "outerHTML"
+    response["HX-Retarget"], response["HX-Reswap"] = "#preview" if drawn.desk else "#bench", "outerHTML"
     return response
 
 
 def _done(request: HttpRequest, part: Owner, drawn: bench.Bench, near: str = "") -> HttpResponse:
     """Returns the front's page as it is now: as a part to htmx, else by a redirect."""
+    if drawn.desk:
+        return web.go(request, drawn.desk)
     address = f"{reverse(f'system:{noun(part)}', args=[part.pk])}?{drawn.query}"
     if not request.htmx:  # type: ignore[attr-defined]
         return web.go(request, f"{address}#rule-{near}" if near else address)

@@ -41,9 +41,15 @@ def fit_said(look: fits.Look, man: fits.Defender) -> str:
 
 
 @register.filter
-def why_said(look: fits.Look, man: fits.Defender) -> str:
-    """Returns the rule that decides his fit, and what he saw."""
-    return words_of(look).why(man)
+def saw_said(look: fits.Look, man: fits.Defender) -> str:
+    """Returns what the man saw."""
+    return words_of(look).saw(man)
+
+
+@register.filter
+def says_said(look: fits.Look, man: fits.Defender) -> str:
+    """Returns the coach's own sentence for it, if this look bears it out."""
+    return words_of(look).says(man)
 
 
 @register.filter
