@@ -217,6 +217,15 @@ def _key_near_back() -> KeyReader:
     return find
 
 
+@KEYS.phrase("front back", "front back", "the back nearest to the line, where there are two or more")
+def _key_front_back() -> KeyReader:
+    def find(o: Offense, side: Side | None, x: float) -> tuple[str, ...]:
+        backs = sorted(o.backfield, key=lambda p: (-p.y, abs(p.x - x)))
+        return (backs[0].role,) if len(backs) > 1 else ()
+
+    return find
+
+
 @KEYS.phrase("quarterback", "quarterback", "the quarterback")
 def _key_quarterback() -> KeyReader:
     return lambda o, side, x: ("QB",)

@@ -61,9 +61,16 @@ WEAK = {
         ("12-ace", "split-zone"), ("12-two-tight", "split-zone"),
     },
     "under-cover-3": {
-        # a back crosses and the end spills him: nobody is outside
-        ("12-h-back", "split-zone"), ("21-gun-near", "split-zone"), ("21-offset", "split-zone"),
-        ("21-pro-i", "split-zone"),
+        # counter: guard and tackle both pull away from the middle backer, who goes over the top between the two: late
+        ("10-bunch", "counter"), ("10-doubles", "counter"), ("10-trips", "counter"), ("11-bunch", "counter"),
+        ("11-doubles", "counter"), ("11-trey", "counter"), ("11-trips", "counter"), ("11-trips-nub", "counter"),
+        ("21-gun-near", "counter"),
+        # the second man is a back: the strong safety comes over the top to him late or not at all
+        ("11-h-back", "counter"), ("12-h-back", "counter"),
+        # the tackle comes straight at the middle backer as on a trap: strong A, and no safety is near to fold into B
+        ("11-h-back", "iso"), ("20-pistol", "iso"), ("20-split", "iso"), ("21-twins-i", "iso"),
+        # no tight end: the middle backer has the whole way from one side to inside the puller
+        ("11-h-back", "power"),
     },
     "odd-three-safety": {
         # two tight ends on the side the ball leaves, the end squeezes or the safety keeps E: one gap short behind it
@@ -262,7 +269,7 @@ def test_staff_option_turns_a_spill_into_a_box():
 
 
 @pytest.mark.parametrize("call", [
-    c for s in ("odd-three-safety", "okie-two-gap", "over-quarters") for c in LIB.systems[s].calls()
+    c for s in SYSTEMS for c in LIB.systems[s].calls()
 ])  # fmt: skip
 def test_every_man_can_know_his_fit_in_nineteen_pictures_of_twenty(call):
     known = study(LIB.call(call), LIB.formations.values(), LIB.concepts.values())

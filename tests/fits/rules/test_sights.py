@@ -123,6 +123,12 @@ def test_keys_one_after_the_other():
     assert len(KEYS.compile("guard, then near back, then quarterback")(o, fits.LEFT, -1.0)) in (2, 3)
 
 
+def test_the_front_back_is_the_one_nearest_to_the_line_and_one_back_is_none():
+    reader = KEYS.compile("front back, then guard, centre, guard")
+    assert reader(snap_offense(LIB.formation("21-pro-i")).offense, None, 0.0) == ("F", "LG", "C", "RG")
+    assert reader(snap_offense(LIB.formation("11-trey")).offense, None, 0.0) == ("LG", "C", "RG")
+
+
 def test_the_lane_beside_the_key_on_the_side_the_run_goes_to():
     for to in (fits.LEFT, fits.RIGHT):
         for where, sign in (("frontside", 1), ("backside", -1)):
