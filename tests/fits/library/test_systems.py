@@ -268,9 +268,7 @@ def test_staff_option_turns_a_spill_into_a_box():
     assert boxed.defender("right E").lane == spill.defender("right E").lane + 1
 
 
-@pytest.mark.parametrize("call", [
-    c for s in SYSTEMS for c in LIB.systems[s].calls()
-])  # fmt: skip
+@pytest.mark.parametrize("call", [c for s in SYSTEMS for c in LIB.systems[s].calls()])
 def test_every_man_can_know_his_fit_in_nineteen_pictures_of_twenty(call):
     known = study(LIB.call(call), LIB.formations.values(), LIB.concepts.values())
     assert {man.role: man.cannot_know for man in known.men if man.cannot_know >= 0.05} == {}
