@@ -183,7 +183,7 @@ def _resolve(plan: BlockingPlan, front: Levels, scheme: Scheme, theirs: frozense
     idle = [t for t in scheme.stay if t.attached and _idle(jobs[t.role])]
     ways = [("alley", t.man, t.man.side or t.side) for t in idle]
     alone = [t for t in alone if on[t.role] is None]
-    ways += [("lead" if t.verb.way == "backer" else "force", t.man, t.side) for t in alone]
+    ways += [(_to_come(t), t.man, t.side) for t in alone]
     ways += [(t.verb.way, t.man, t.man.side or t.side) for t in scheme.space]  # in space a man blocks where he is
     for task, near in zip((*idle, *alone, *scheme.space), match_in_space(claims, ways), strict=True):
         if task.role in jobs:
@@ -221,6 +221,13 @@ def _resolve(plan: BlockingPlan, front: Levels, scheme: Scheme, theirs: frozense
             if (man := job.climbs_to) is not None:
                 blocked[man.name] = (*blocked.get(man.name, ()), role)
     return Blocks(in_order, blocked, met, mover_on, movers, claims, tuple(shape))
+
+
+def _to_come(task: Task) -> str:
+    """How a man who left his place and found nobody looks for the first to come."""
+    if task.verb.place != "edge":
+        return "through"
+    return "lead" if task.verb.way == "backer" else "force"
 
 
 def _idle(job: ResolvedBlock) -> bool:

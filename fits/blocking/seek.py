@@ -257,6 +257,12 @@ def force_man(c: Claims, man: OffensiveMan, side: Side) -> list[tuple[float, Man
     return [(cost + (INSIDE_HIM if m.x * side <= edge else 0.0), m) for cost, m in lead_man(c, man, side)]
 
 
+def through_man(c: Claims, man: OffensiveMan, side: Side) -> list[tuple[float, Man]]:
+    """The same for a man who leads through a gap: nobody outside the tackle is his."""
+    edge = _tackle(c, side) + OUTSIDE
+    return [(cost, m) for cost, m in lead_man(c, man, side) if m.x * side <= edge]
+
+
 def match_in_space(c: Claims, tasks: Sequence[tuple[str, OffensiveMan, Side]]) -> list[Man | None]:
     """Whom each man takes who blocks in space: as many as can be, each as near as can be for all together."""
     ways = []
@@ -297,6 +303,7 @@ SPACE: dict[str, Callable[[Claims, OffensiveMan, Side], list[tuple[float, Man]]]
     "alley": alley_man,
     "lead": lead_man,
     "force": force_man,
+    "through": through_man,
 }
 SEEK: dict[str, Seek] = {
     "kick": kicked,

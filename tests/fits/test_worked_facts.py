@@ -336,6 +336,8 @@ def test_37_who_leaves_his_place_and_finds_nobody_at_the_edge_takes_the_first_ma
     assert look.on("LT", "LG", "C", "RT", "F", "RG") == ["R", "T", "N", "E", "W", "M"]
     assert see("odd-three-safety", "21-pro-i", "dart", LEFT).on("RT", "F") == ["W", "BS"]
     assert see("over-quarters", "22-wing-i", "dart", LEFT).on("RT", "F") == ["W", "FS"]
+    look = see("under-cover-3-pinch", "23-goal-line", "qb-draw", LEFT)  # both lead through a gap: nobody out wide
+    assert look.on("T", "F") == ["W", "FS"]
 
 
 def test_38_on_power_read_a_safety_in_the_alley_is_nobodys_read(see):
