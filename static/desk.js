@@ -21,6 +21,8 @@
 
   document.addEventListener("keydown", (event) => {
     if (event.altKey || event.ctrlKey || event.metaKey || typing(event.target)) return;
+    const keyed = document.querySelector(`#look [data-key="${CSS.escape(event.key)}"]`);
+    if (keyed) keyed.click();
     const step = { ArrowRight: 1, ArrowLeft: -1 }[event.key];
     const links = [...document.querySelectorAll("[data-ribbon] a[id]")];
     if (!step || !links.length) return;

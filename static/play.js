@@ -1,13 +1,11 @@
-// Runs a look: men and ball are moved on the drawing to where the server says they are, a tenth of a second apart.
+// Runs looks: men and ball are moved on their drawings to where the server says they are, a tenth of a second apart.
 (() => {
   const still = matchMedia("(prefers-reduced-motion: reduce)");
   const SPEED = 0.5; // of the real time, so that eyes can follow
-  let known = null, run = null; // what is running: { form, data, frame, timer }
+  let known = null, run = null; // what is running: { form, looks, start, end, seconds, timer }
 
-  const drawings = (form) => {
-    const place = form.parentElement;
-    return [...place.querySelectorAll("[data-form]")].map((holder) => ({ name: holder.dataset.form, svg: holder.querySelector("svg") }));
-  };
+  const drawings = (form) => [...form.parentElement.querySelectorAll("[data-form]")]
+    .map((holder) => ({ name: holder.dataset.form, of: Number(holder.dataset.of || 0), svg: holder.querySelector("svg") }));
 
   function shift(svg, shifts, frame) {
     const low = Math.floor(frame), part = frame - low;
@@ -19,16 +17,15 @@
     }
   }
 
-  function show(frame) {
-    const { form, data } = run;
-    run.frame = frame;
-    const seconds = data.start + frame * data.step, resting = frame === data.snap && !run.timer;
-    for (const { name, svg } of drawings(form)) {
-      if (!svg) continue;
+  function show(seconds) {
+    const { form, looks } = run, resting = seconds === 0 && !run.timer;
+    run.seconds = seconds;
+    for (const { name, of, svg } of drawings(form)) {
+      const look = looks[of];
       svg.toggleAttribute("data-playing", !resting);
-      shift(svg, data.forms[name], frame);
+      shift(svg, look.forms[name], Math.max(0, (seconds - look.start) / look.step));
       for (const group of svg.querySelectorAll(".moves[data-man]")) {
-        const due = data.arrivals[group.dataset.man];
+        const due = look.arrivals[group.dataset.man];
         group.classList.toggle("coming", !resting && due !== undefined && seconds < due);
       }
     }
@@ -40,20 +37,18 @@
     if (!run) return;
     cancelAnimationFrame(run.timer);
     run.timer = null;
-    const button = run.form.querySelector("[data-run]");
-    if (button) button.textContent = "▶ Play";
+    run.form.querySelector("[data-run]").textContent = "▶ Play";
   }
 
   function start() {
-    const { form, data } = run, last = data.forms.wide.ball.length - 1;
-    form.querySelector("[data-run]").textContent = "❚❚ Stop";
-    let from = run.frame >= last || run.frame === data.snap ? 0 : run.frame, began = null;
+    run.form.querySelector("[data-run]").textContent = "❚❚ Stop";
+    const from = run.seconds >= run.end || run.seconds === 0 ? run.start : run.seconds;
+    let began = null;
     const step = (now) => {
       began ??= now;
-      const frame = Math.min(last, from + ((now - began) / 1000) * SPEED / data.step);
-      run.timer = frame < last ? requestAnimationFrame(step) : null;
-      show(frame);
-      if (frame >= last) stop();
+      const seconds = Math.min(run.end, from + ((now - began) / 1000) * SPEED);
+      if (seconds >= run.end) stop(); else run.timer = requestAnimationFrame(step);
+      show(seconds);
     };
     run.timer = requestAnimationFrame(step);
   }
@@ -65,58 +60,59 @@
     stop();
     run = null;
     if (!form) return;
-    const answer = await fetch(form.dataset.play, { headers: { Accept: "application/json" } }).catch(() => null);
-    if (!answer || !answer.ok || !form.isConnected) return;
-    const data = await answer.json();
-    if (!form.isConnected) return;
-    const slider = form.querySelector("input"), last = data.forms.wide.ball.length - 1;
-    slider.min = data.start;
-    slider.max = (data.start + last * data.step).toFixed(1);
+    const answers = await Promise.all(form.dataset.play.split(" ").map((address) => fetch(address).catch(() => null)));
+    if (answers.some((answer) => !answer?.ok)) return;
+    const looks = await Promise.all(answers.map((answer) => answer.json()));
+    if (form !== known) return;
+    const last = (look) => look.start + (look.forms.wide.ball.length - 1) * look.step;
+    const begin = Math.min(...looks.map((look) => look.start)), end = Math.max(...looks.map(last));
+    const slider = form.querySelector("input");
+    slider.min = begin.toFixed(1);
+    slider.max = end.toFixed(1);
     slider.value = 0;
     form.querySelector("[data-run]").hidden = still.matches;
-    const marks = form.querySelector(".marks");
-    marks.replaceChildren(...data.marks.map(({ frame, text }) => {
+    form.querySelector(".marks").replaceChildren(...looks[0].marks.map(({ frame, text }) => {
       const item = document.createElement("li");
       item.textContent = text;
-      item.style.setProperty("--at", `${(100 * frame) / last}%`);
+      item.style.setProperty("--at", `${(100 * (looks[0].start + frame * looks[0].step - begin)) / (end - begin)}%`);
       return item;
     }));
     form.hidden = false;
-    run = { form, data, frame: data.snap, timer: null };
+    run = { form, looks, start: begin, end, seconds: 0, timer: null };
   }
 
   document.addEventListener("click", (event) => {
     if (!run || !(event.target instanceof Element) || !event.target.closest("[data-run]")) return;
-    if (run.timer) { stop(); show(Math.round(run.frame)); } else start();
+    if (run.timer) { stop(); show(Math.round(run.seconds * 10) / 10); } else start();
   });
   document.addEventListener("input", (event) => {
     if (!run || event.target !== run.form.querySelector("input")) return;
     stop();
-    show(Math.round((Number(event.target.value) - run.data.start) / run.data.step));
+    show(Number(event.target.value));
   });
 
   // On paper nothing moves: three frames stand for it.
   window.addEventListener("beforeprint", () => {
-    if (!run) return;
+    const place = run?.form.parentElement.querySelector(".frames");
+    if (!place) return;
     stop();
-    show(run.data.snap);
-    const place = run.form.parentElement.querySelector(".frames"), small = drawings(run.form)[1];
+    show(0);
+    const small = drawings(run.form).find(({ name }) => name === "narrow"), look = run.looks[0];
     const frames = [["snap", "At the snap"], ["read", "Keys read"], ["fit", "Ball at the line"]];
     place.replaceChildren(...frames.map(([name, words]) => {
       const figure = document.createElement("figure"), caption = document.createElement("figcaption");
-      const copy = small.svg.cloneNode(true), frame = run.data.stills[name];
+      const copy = small.svg.cloneNode(true), frame = look.stills[name];
       for (const part of copy.querySelectorAll("[id]")) part.removeAttribute("id");
       copy.removeAttribute("aria-labelledby");
       copy.setAttribute("data-playing", "");
-      shift(copy, run.data.forms[small.name], frame);
-      caption.textContent = `${words}: ${(run.data.start + frame * run.data.step).toFixed(1)} s`;
+      shift(copy, look.forms.narrow, frame);
+      caption.textContent = `${words}: ${(look.start + frame * look.step).toFixed(1)} s`;
       figure.append(copy, caption);
       return figure;
     }));
   });
   window.addEventListener("afterprint", () => document.querySelectorAll(".frames").forEach((place) => place.replaceChildren()));
 
-  document.addEventListener("htmx:afterSwap", load);
-  document.addEventListener("htmx:historyRestore", load);
+  for (const changed of ["htmx:afterSwap", "htmx:historyRestore", "look:changed"]) document.addEventListener(changed, load);
   load();
 })();

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 from urllib.parse import urlencode
 
@@ -239,6 +239,83 @@ def first_look() -> str:
     return next((standing.address for row in rows for standing in row.states), "")
 
 
+def on_projector(ask: Ask, form: LookForm) -> dict[str, Any]:
+    """Returns what the meeting view shows of a look. Raises fits.FitsError."""
+    around, up = surroundings(ask.call.system_id, ask.setting.week), form.cleaned_data["up"]
+    look = queries.known_look(ask, around)
+    return {
+        "ask": ask,
+        "look": look,
+        "verdict": queries.sum_up(look),
+        "large": queries.drawing_in_page(look, Form.PROJECTOR, "", up, around.book),
+        "narrow": queries.drawing_in_page(look, Form.PHONE, "", up, around.book),
+        "play": ask.part("play", [("up", up)] if up else []),
+        **beside(ask),
+    }
+
+
+def beside(ask: Ask) -> dict[str, str]:
+    """Returns the meeting views of the week's looks before and after one, and the page to leave to."""
+    found = ribbon(ask)
+    rows = (found.previous, found.next) if found else (None, None)
+    before, after = (_meeting_of(row.states[0].address) if row else "" for row in rows)
+    return {"previous": before, "next": after, "leave": ask.address()}
+
+
+def _meeting_of(address: str) -> str:
+    path, _, query = address.partition("?")
+    return f"{path}/meeting?{query}"
+
+
+def other_call(ask: Ask, asked: str) -> Call | None:
+    """Returns the call to compare with: the one asked for, else the next of the menu, else of the system."""
+    week, calls = ask.setting.week, [call for call in ask.call.system.calls.all() if call.pk != ask.call.pk]
+    menu = set(week.menu_calls.values_list("call", flat=True)) if week else set()
+    ordered = sorted(calls, key=lambda call: (str(call.pk) != asked, call.pk not in menu))
+    return ordered[0] if ordered else None
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """One of two looks beside each other; `refused` says why there is none."""
+
+    ask: Ask
+    verdict: queries.VerdictWords | None
+    wide: str
+    narrow: str
+    refused: str = ""
+
+
+def side_by_side(ask: Ask, other: Call | None, form: LookForm) -> dict[str, Any]:
+    """Returns the look against its call and against another, and the men who do something else in them."""
+    around, up = surroundings(ask.call.system_id, ask.setting.week), form.cleaned_data["up"]
+    sides, made = [], []
+    for one in [ask, *([replace(ask, call=other)] if other else [])]:
+        try:
+            look = queries.known_look(one, around)
+        except fits.FitsError as error:
+            sides.append(Beside(one, None, "", "", str(error)))
+            continue
+        made.append(look)
+        drawn = [queries.drawing_in_page(look, shape, "", up, around.book) for shape in (Form.DESK, Form.PHONE)]
+        sides.append(Beside(one, queries.sum_up(look), drawn[0], drawn[1]))
+    plays = " ".join(side.ask.part("play", [("up", up)] if up else []) for side in sides)
+    whole = len(made) == len(sides) == 2
+    return {"sides": sides, "differ": differences(*made) if whole else [], "plays": plays if whole else ""}
+
+
+def differences(one: fits.Look, other: fits.Look) -> list[tuple[str, str, str]]:
+    """Returns (man, what he does in one, in the other) for everybody whose place or fit is not the same."""
+    said, told = words_of(one), words_of(other)
+    mine = {said.man(d.role): f"{d.technique}: {said.fit(d)}" for d in one.defenders}
+    his = {told.man(d.role): f"{d.technique}: {told.fit(d)}" for d in other.defenders}
+    return [
+        (man, mine.get(man, "–"), his.get(man, "–"))
+        for man in dict.fromkeys([*mine, *his])
+        if mine.get(man) != his.get(man)
+    ]
+
+
 def runnable() -> dict[str, Any]:
     """Returns a call, a formation and a run from it to start with, as far as there are any."""
     call = Call.objects.select_related("system").first()
@@ -271,6 +348,8 @@ def shown(ask: Ask, form: LookForm, look: fits.Look, around: Surroundings) -> di
         "turned": ask.address([*(pair for pair in view if pair[0] != "up"), ("up", turned)]),
         "everyone": ask.address([pair for pair in view if pair[0] != "role"]),
         "up": up,
+        "meeting": ask.part("meeting", [("up", up)] if up else []),
+        "compare": ask.part("compare", [("up", up)] if up else []),
         "steps": steps(look),
         "address": ask.address(view),
         "play": ask.part("play", [("up", up)] if up else []),

@@ -79,6 +79,32 @@ def _show(request: HttpRequest, ask: Ask, form: LookForm) -> HttpResponse:
 
 @require_safe
 @access.needs(*access.STAFF)
+def meeting(request: HttpRequest, call: int, formation: int, concept: int) -> HttpResponse:
+    """Shows one look on a projector, revealed step by step."""
+    ask, form = _asked(request, call, formation, concept)
+    if not form.is_valid():
+        return web.go(request, ask.address())
+    try:
+        return web.page(request, "looks/meeting.html", desk.on_projector(ask, form))
+    except fits.FitsError as error:
+        context = {"ask": ask, "refused": str(error), **desk.beside(ask)}
+        return web.invalid(request, "looks/meeting.html", context)
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def compare(request: HttpRequest, call: int, formation: int, concept: int) -> HttpResponse:
+    """Shows the look beside the same run against another call, with the men who do something else."""
+    ask, form = _asked(request, call, formation, concept)
+    if not form.is_valid():
+        return web.go(request, ask.address())
+    other = desk.other_call(ask, request.GET.get("other", ""))
+    context = {"ask": ask, "calls": ask.call.system.calls.all(), "other": other, **desk.side_by_side(ask, other, form)}
+    return web.page(request, "looks/compare.html", context)
+
+
+@require_safe
+@access.needs(*access.STAFF)
 def play(request: HttpRequest, call: int, formation: int, concept: int) -> HttpResponse:
     """Gives where everybody is, a tenth of a second apart, for the drawings of the look's page."""
     ask, form = _asked(request, call, formation, concept)

@@ -103,3 +103,42 @@ def test_on_paper_there_are_three_frames_and_no_controls(visit):
 def test_it_can_be_used_with_any_help(visit, size):
     page = open_desk(visit, size)
     assert violations(page) == []
+
+
+def test_the_meeting_view_reveals_a_look_in_steps_and_goes_on_to_the_next(visit):
+    page = open_desk(visit, "desktop")
+    page.keyboard.press("m")
+    page.wait_for_selector(".meeting[data-step='1']")
+    fits, steps = page.locator(".large-form .fits").first, page.locator(".large-form .steps").first
+    men = page.locator(".large-form .alignment").first
+    heading, first = page.locator(".meeting h1"), page.url
+    assert not men.is_visible() and " from " not in heading.inner_text()
+    page.keyboard.press("ArrowRight")
+    assert men.is_visible() and not steps.is_visible() and page.locator(".call b").is_visible()
+    page.keyboard.press(" ")
+    assert steps.is_visible() and not fits.is_visible() and " from " in heading.inner_text()
+    page.keyboard.press("ArrowRight")
+    assert fits.is_visible()
+    page.keyboard.press("ArrowRight")
+    page.wait_for_function("old => location.href !== old", arg=first)
+    assert page.locator(".meeting").get_attribute("data-step") == "1"
+    page.keyboard.press("ArrowLeft")
+    page.wait_for_function("old => location.href === old", arg=first)
+    assert page.locator(".meeting").get_attribute("data-step") == "4"
+    ground = "getComputedStyle(document.querySelector('.meeting')).backgroundColor"
+    assert page.evaluate(ground) == "rgb(255, 255, 255)"
+    page.keyboard.press("b")
+    assert page.evaluate(ground) == "rgb(0, 0, 0)"
+    assert page.evaluate("document.documentElement.scrollHeight <= innerHeight"), "nothing to scroll"
+    page.keyboard.press("Escape")
+    page.wait_for_selector("#look")
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_the_meeting_view_and_two_looks_can_be_used_with_any_help(visit, size):
+    page = open_desk(visit, size)
+    for link in ("Meeting view", "Compare"):
+        page.goto("/looks/")
+        page.get_by_role("link", name=link).click()
+        page.wait_for_selector(".meeting, .compare")
+        assert violations(page) == [] and too_wide(page) == []

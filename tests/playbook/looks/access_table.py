@@ -6,6 +6,8 @@ from tests.playbook.looks.made import look_kwargs
 TABLE = {
     "looks:start": Rule("staff"),
     "looks:detail": Rule("staff", kwargs=look_kwargs),
+    "looks:meeting": Rule("staff", kwargs=look_kwargs),
+    "looks:compare": Rule("staff", kwargs=look_kwargs),
     "looks:play": Rule("staff", kwargs=look_kwargs),
     "looks:repairs": Rule("staff", kwargs=look_kwargs),
     "looks:repair": Rule("staff", kwargs=lambda: look_kwargs() | {"number": 0}, fine=(200, 409)),
