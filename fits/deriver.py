@@ -118,7 +118,7 @@ class Deriver:
             alignment or standing.alignment(spec.pressed, spec.yard_line),
             standing.plan(spec.concept, spec.options, spec.to),
             standing.snap,
-            tuple([o.name for o in spec.options]),
+            spec.options,
             spec.first_steps,
             spec.pace,
             spec.roster,

@@ -119,7 +119,7 @@ def derive_setting(study: Span, setting: Setting) -> Iterator[Look | NotRun]:
                     side = plan.play
                     pressed = press(call, find_pressure(call, study.pressure))
                     alignment = standing.alignment(pressed, study.yard_line)
-                    yield derive_play(alignment, plan, standing.snap, options, None, pace, study.roster)
+                    yield derive_play(alignment, plan, standing.snap, study.options, None, pace, study.roster)
                 except FitsError as error:
                     yield NotRun(
                         call.name, setting.formation.name, concept.name, side, setting.flip, setting.hash, motion,

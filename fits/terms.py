@@ -3,6 +3,24 @@
 from __future__ import annotations
 
 from enum import StrEnum
+from typing import NamedTuple
+
+
+def words_of_name(name: str) -> str:
+    """Words for people from an identifier that came without any: `wing-left` is "Wing left"."""
+    said = " ".join(name.replace("-", " ").replace("_", " ").split())
+    return said[:1].upper() + said[1:]
+
+
+class Labels(NamedTuple):
+    """What the parts of a look are called by people; their identifiers stand beside them in the look."""
+
+    call: str
+    formation: str
+    concept: str
+    motion: str | None = None
+    pressure: str | None = None
+    options: tuple[str, ...] = ()
 
 
 class Step(StrEnum):

@@ -83,7 +83,7 @@ def system_dict(system: System) -> dict[str, Any]:
         for c in system.coverages.prefetch_related(*shared, "takerules", "forcerules")
     ]
     out["call"] = [
-        {"name": c.name, "front": c.front.name, "coverage": c.coverage.name, "note": c.note}
+        {"name": c.name, "label": c.label, "front": c.front.name, "coverage": c.coverage.name, "note": c.note}
         | ({"short": True} if c.short else {})
         for c in system.calls.select_related("front", "coverage")
     ]
@@ -94,7 +94,7 @@ def system_dict(system: System) -> dict[str, Any]:
 
 def _scheme_dict(scheme: TechniqueScheme) -> dict[str, Any]:
     rows = [_row(t, "label", "man", "shade") | _filled(t, "gap") for t in scheme.techniques.all()]
-    return {"name": scheme.name, "source": scheme.source, "technique": rows}
+    return {"name": scheme.name, "label": scheme.label, "source": scheme.source, "technique": rows}
 
 
 def _shared_rules(owner: Front | Coverage) -> dict[str, Any]:
@@ -111,7 +111,7 @@ def _shared_rules(owner: Front | Coverage) -> dict[str, Any]:
 def formation_dict(formation: Formation) -> dict[str, Any]:
     """Returns the formation in the shape of its file entry."""
     players = [_row(p, "role", "kind", "x", "y") for p in formation.players.all()]
-    return _row(formation, "name", "personnel", "note", "source") | {"players": players}
+    return _row(formation, "name", "label", "personnel", "note", "source") | {"players": players}
 
 
 def motion_dict(motion: Motion) -> dict[str, Any]:
@@ -121,7 +121,7 @@ def motion_dict(motion: Motion) -> dict[str, Any]:
         place |= _row(motion, "y", "y_of")
     if motion.balance:
         place["balance"] = True
-    return _row(motion, "name", "kind", "who") | place | _row(motion, "note", "source")
+    return _row(motion, "name", "label", "kind", "who") | place | _row(motion, "note", "source")
 
 
 def concept_dict(concept: Concept) -> dict[str, Any]:
@@ -272,6 +272,7 @@ def write_system(data: Mapping[str, Any], system: System | None = None, base: Sy
     calls = [
         {
             "name": call["name"],
+            "label": call["label"],
             "front": front_rows[call["front"]],
             "coverage": coverage_rows[call["coverage"]],
             "note": call.get("note", ""),
@@ -309,7 +310,7 @@ def _write_scheme(head: Mapping[str, Any], inline: Any) -> TechniqueScheme:
 
 
 def _write_techniques(scheme: TechniqueScheme, data: Mapping[str, Any]) -> None:
-    _change(scheme, {"source": data.get("source", "")})
+    _change(scheme, {"label": data.get("label", ""), "source": data.get("source", "")})
     rows = [_picked(t, "label", "man", "shade", "gap") for t in data["technique"]]
     _sync_all(Technique, {"scheme": scheme}, rows, key="label")
 
@@ -324,7 +325,7 @@ def _write_shared_rules(owner: dict[str, Any], data: Mapping[str, Any]) -> None:
 def write_formation(data: Mapping[str, Any], opponent: Opponent | None = None) -> Formation:
     """Returns the formation of that name and owner, made or changed to what the data says."""
     with transaction.atomic():
-        fields = _picked(data, "personnel", "note", "source")
+        fields = _picked(data, "label", "personnel", "note", "source")
         formation = _write_entry(Formation, data["name"], opponent, fields)
         players = [_picked(p, "role", "kind", "x", "y") for p in data["players"]]
         _sync_all(
@@ -340,7 +341,7 @@ def write_formation(data: Mapping[str, Any], opponent: Opponent | None = None) -
 
 def write_motion(data: Mapping[str, Any], opponent: Opponent | None = None) -> Motion:
     """Returns the motion of that name and owner, made or changed to what the data says."""
-    names = ("kind", "who", "mirror", "x", "x_of", "y", "y_of", "balance", "note", "source")
+    names = ("label", "kind", "who", "mirror", "x", "x_of", "y", "y_of", "balance", "note", "source")
     return _write_entry(Motion, data["name"], opponent, _picked(data, *names))
 
 

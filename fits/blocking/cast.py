@@ -39,14 +39,14 @@ def plan_concept(
         else:
             if part.required:
                 raise NotRunnable(
-                    f"{concept.name} to the {play.word} cannot be run from {offense.formation.name}: "
+                    f"{concept.called} to the {play.word} cannot be run from {offense.formation.called}: "
                     f"nobody for the {part.name} (wanted {' or '.join(part.candidates)})"
                 )
     table = {role: frozenset(names) for role, names in labels.items()}
     rules = tuple((offense.by_role[role], _choices(concept, names)) for role, names in table.items())
     for player, found in rules:
         if not found:
-            raise NotRunnable(f"{concept.name} has no rule for {player.role} in {offense.formation.name}")
+            raise NotRunnable(f"{concept.called} has no rule for {player.role} in {offense.formation.called}")
     casting = {part.name for part in concept.cast}
     threats = []
     for threat in concept.threats:
@@ -57,7 +57,9 @@ def plan_concept(
         if not men and who in casting:
             continue  # a part that nobody had to take
         if not men:
-            raise NotRunnable(f"{concept.name} cannot be run from {offense.formation.name}: nobody is the {threat.who}")
+            raise NotRunnable(
+                f"{concept.called} cannot be run from {offense.formation.called}: nobody is the {threat.who}"
+            )
         threats.append(PlannedThreat(threat, men[0]))
     routes = {t.role for t in threats if t.rule.kind == "route"}
     rules = tuple((man, (ROUTE,) if man.role in routes else found) for man, found in rules)

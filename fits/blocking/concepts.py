@@ -91,19 +91,26 @@ class Concept:
     eyes: str
     leaves: tuple[LeftRule, ...] = ()
 
+    @property
+    def called(self) -> str:
+        """What people call it; its identifier where nobody gave it a name."""
+        return self.label or self.name
+
     def as_dict(self) -> dict[str, Any]:
         """The file shape of this concept."""
-        return {
-            "name": self.name,
-            "family": self.family,
-            "label": self.label,
-            "source": self.source,
-            "to": list(self.to),
-            "flags": sorted(self.flags),
-            "eyes": self.eyes,
-        } | (
-            {} if self.time_s is None else {"time_s": self.time_s}
-        ) | _rows(self.cast, self.rules, self.threats, self.leaves)
+        return (
+            {
+                "name": self.name,
+                "family": self.family,
+                "label": self.label,
+                "source": self.source,
+                "to": list(self.to),
+                "flags": sorted(self.flags),
+                "eyes": self.eyes,
+            }
+            | ({} if self.time_s is None else {"time_s": self.time_s})
+            | _rows(self.cast, self.rules, self.threats, self.leaves)
+        )
 
 
 @value

@@ -101,9 +101,7 @@ class Task:
     key: SeekKey | None = None
     backer: SeekKey | None = None
 
-    def block(
-        self, on: Man | None, end_x: float, climbs_to: Man | None = None, helps: bool = False
-    ) -> ResolvedBlock:
+    def block(self, on: Man | None, end_x: float, climbs_to: Man | None = None, helps: bool = False) -> ResolvedBlock:
         """What becomes of it."""
         step = self.step or first_step(self.verb, self.man, on, self.side)
         return new_tuple(
@@ -303,7 +301,7 @@ def _choose(plan: BlockingPlan, front: Levels, man: OffensiveMan, choices: tuple
                     f"{man.role} has a man outside him whom nobody else can have"
                 )
             return i
-    raise NotRunnable(f"{plan.concept.name}: no rule holds for {man.role} in {plan.offense.formation.name}")
+    raise NotRunnable(f"{plan.concept.called}: no rule holds for {man.role} in {plan.offense.formation.called}")
 
 
 def _seek(claims: Claims, task: Task) -> Man | None:
@@ -366,9 +364,7 @@ def _free(man: Man, near: Sequence[Man], surface: Sequence[float], way: int) -> 
     return round(3.8 - 0.1 * min(8.0, abs(x - HOLE_X)), 3)
 
 
-def _linemen(
-    plan: BlockingPlan, scheme: Scheme, at_line: Sequence[Man], keys: Sequence[float]
-) -> tuple[Lineman, ...]:
+def _linemen(plan: BlockingPlan, scheme: Scheme, at_line: Sequence[Man], keys: Sequence[float]) -> tuple[Lineman, ...]:
     """The men at the line as numbers. Nobody goes out past a man who is left alone to one outside that man."""
     way = int(plan.play)
     left = [round(key * way, 3) for key in keys]

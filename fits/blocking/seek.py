@@ -86,7 +86,7 @@ class Claims:
         found = self.first(order if key.way != "edge" or not self.left else self._outside_keys(order, key.side))
         if key.way == "trap" and (found is None or found.to_x * key.side > TRAP_X):
             raise NotRunnable(
-                f"{self.plan.concept.name} to the {key.side.word} is checked off against this front: "
+                f"{self.plan.concept.called} to the {key.side.word} is checked off against this front: "
                 f"no lineman on or just outside the {key.side.word} guard to trap"
             )
         return found
@@ -139,11 +139,7 @@ def _line(c: Claims, side: Side) -> list[Man]:
 
 def _overhang(c: Claims, side: Side, edge: float, far: float = ALLEY_X, deep: float = ALLEY_Y) -> list[Man]:
     """The men off the line outside that edge, the nearest first."""
-    men = [
-        m
-        for m in (*c.front.second, *c.front.deep)
-        if OUTSIDE < m.x * side - edge <= far and m.y <= deep
-    ]
+    men = [m for m in (*c.front.second, *c.front.deep) if OUTSIDE < m.x * side - edge <= far and m.y <= deep]
     return sorted(men, key=lambda m: (m.x * side - edge + 0.5 * m.y, m.y))
 
 

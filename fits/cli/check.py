@@ -101,7 +101,7 @@ def _offense(contents: Contents, book: RuleBook) -> Iterator[str]:
     for formation in contents.formations.values():
         for violation in check_formation(formation, book):
             if violation.refused:
-                raise IllegalFormation(formation.name, violation.rule, violation.text)
+                raise IllegalFormation(formation.called, violation.rule, violation.text)
             yield f"formation {formation.name!r}: warning ({violation.rule}): {violation.text}"
         yield f"formation {formation.name!r}: legal in the {book.name} book, {formation.personnel} personnel"
     for concept in contents.concepts.values():

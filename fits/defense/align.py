@@ -501,7 +501,7 @@ def _align_man(call: Call, drill: _Drill, setting: BeforeSnap) -> Aligned:
             _put(d, place.then, call, setting)
             break
     else:
-        raise NoRule(f"{call.name}: no alignment rule holds for {role.name} against {offense.formation.name}")
+        raise NoRule(f"{call.called}: no alignment rule holds for {role.name} against {offense.formation.called}")
     d.to_x = d.x
     _learn(d, drill, setting)
     return d

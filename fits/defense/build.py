@@ -14,6 +14,7 @@ from fits.defense.system import (
     LEVERAGES,
     STRENGTHS,
     AlignRule,
+    CallRow,
     CheckRule,
     Coverage,
     FitRule,
@@ -33,7 +34,7 @@ from fits.notation.phrase import PhraseError
 from fits.offense.entry import Entry
 from fits.rules.conditions import after_tests, compile_when
 from fits.rules.targets import compile_fit
-from fits.terms import Frame, Leverage
+from fits.terms import Frame, Leverage, words_of_name
 
 MEN = 11
 MOST_PARTS = 300  # fronts, coverages, calls of one system
@@ -55,24 +56,26 @@ def build_system(data: object, where: str = "system", schemes: Mapping[str, Sche
     coverages = _named(top, "coverage", lambda e: _coverage(e, check))
     pressures = _named(top, "pressure", lambda e: _pressure(e, check)) if "pressure" in top else {}
     _unique_ids(where, fronts, coverages, pressures)
-    calls: list[tuple[str, str, str, str]] = []
+    calls: list[CallRow] = []
     short: set[str] = set()
     if len(top.items("call")) > MOST_PARTS:
         raise FileError(where, "call", f"at most {MOST_PARTS} calls", len(top.items("call")))
     for i, item in enumerate(top.items("call")):
-        e = Entry(item, where, f"call[{i}]", ("name", "front", "coverage", "note", "short"))
+        e = Entry(item, where, f"call[{i}]", ("name", "label", "front", "coverage", "note", "short"))
         if e.flag("short"):
             short.add(e.text("name"))
         if e.text("front") not in fronts:
             raise e.wrong("front", f"one of {', '.join(fronts)}")
         if e.text("coverage") not in coverages:
             raise e.wrong("coverage", f"one of {', '.join(coverages)}")
-        if e.text("name") in [c[0] for c in calls]:
+        if e.text("name") in [c.name for c in calls]:
             raise e.wrong("name", "each call once")
-        call = (e.text("name"), e.text("front"), e.text("coverage"), e.text("note", ""))
-        _whole(e, positions, fronts[call[1]], coverages[call[2]])
+        name = e.text("name")
+        label = e.text("label", "") or words_of_name(name)
+        call = CallRow(name, e.text("front"), e.text("coverage"), e.text("note", ""), label)
+        _whole(e, positions, fronts[call.front], coverages[call.coverage])
         calls.append(call)
-    label = head.text("label", head.text("name"))
+    label = head.text("label", "") or words_of_name(head.text("name"))
     frame = head.choice("frame", Frame) if "frame" in head else Frame.STRONG
     return System(
         head.text("name"), label, head.text("source", ""), scheme, inline, positions, fronts, coverages, tuple(calls),

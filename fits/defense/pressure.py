@@ -65,7 +65,7 @@ def settle(call: Call, offense: Offense, men: Mapping[str, Aligned], before: Map
     assert pressure is not None
     sent = [d for d in men.values() if d.in_pressure]
     if not sent:
-        raise BadRequest(f"{_over(call)}: against {offense.formation.name} it sends nobody")
+        raise BadRequest(f"{_over(call)}: against {offense.formation.called} it sends nobody")
     said = [*_hand_over_gaps(call, pressure, offense, men, before)]
     for d in sent:
         said += _hand_over(call, pressure, d, men)
@@ -74,7 +74,7 @@ def settle(call: Call, offense: Offense, men: Mapping[str, Aligned], before: Map
 
 def _over(call: Call) -> str:
     assert call.pressure is not None
-    return f"pressure {call.pressure.name!r} over {call.name}"
+    return f"pressure {call.pressure.label!r} over {call.called}"
 
 
 def _row(pressure: Pressure, duty: str, d: Aligned) -> Iterable[Replacement]:
@@ -151,7 +151,7 @@ def _hand_over_gaps(
         else:
             who = " and ".join(d.name for d in leavers)
             raise BadRequest(
-                f"{_over(call)}: against {offense.formation.name} {who} leaves the {side.word} {letter} gap, "
+                f"{_over(call)}: against {offense.formation.called} {who} leaves the {side.word} {letter} gap, "
                 f"and no row of 'replaces' says who takes it"
             )
     raise BadRequest(f"{_over(call)}: the men named for the gaps leave others open")

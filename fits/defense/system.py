@@ -202,6 +202,12 @@ class Call:
     pressures: Mapping[str, Pressure] = field(default_factory=dict)
     pressure: Pressure | None = None
     short: bool = False
+    label: str = ""  # what people call it
+
+    @property
+    def called(self) -> str:
+        """What people call it; its identifier where nobody gave it a name."""
+        return self.label or self.name
 
     @property
     def align(self) -> tuple[AlignRule, ...]:
@@ -240,6 +246,16 @@ class Call:
             yield Part.COVERAGE, rule
 
 
+class CallRow(NamedTuple):
+    """One call of a system's file: the names of its front and coverage, and what people call it."""
+
+    name: str
+    front: str
+    coverage: str
+    note: str
+    label: str
+
+
 @value
 class System:
     """Everything a staff calls by one name."""
@@ -252,7 +268,7 @@ class System:
     positions: tuple[Position, ...]
     fronts: Mapping[str, Front]
     coverages: Mapping[str, Coverage]
-    call_rows: tuple[tuple[str, str, str, str], ...]  # name, front, coverage, note
+    call_rows: tuple[CallRow, ...]
     frame: Frame = Frame.STRONG  # how this staff says sides
     pressures: Mapping[str, Pressure] = field(default_factory=dict)
     short_calls: frozenset[str] = frozenset()
@@ -262,21 +278,22 @@ class System:
         roles = tuple(r for p in self.positions for r in expand(p))
         by_name = {p.name: p for p in self.positions}
         return {
-            name: Call(
-                name,
+            row.name: Call(
+                row.name,
                 self.name,
-                self.fronts[front],
-                self.coverages[coverage],
+                self.fronts[row.front],
+                self.coverages[row.coverage],
                 self.scheme,
                 roles,
                 by_name,
-                note,
+                row.note,
                 self.frame,
                 self.pressures,
                 None,
-                name in self.short_calls,
+                row.name in self.short_calls,
+                row.label,
             )
-            for name, front, coverage, note in self.call_rows
+            for row in self.call_rows
         }
 
     def as_dict(self) -> dict[str, Any]:
@@ -336,8 +353,9 @@ class System:
             for c in self.coverages.values()
         ]
         out["call"] = [
-            {"name": n, "front": f, "coverage": c, "note": note} | ({"short": True} if n in self.short_calls else {})
-            for n, f, c, note in self.call_rows
+            {"name": c.name, "label": c.label, "front": c.front, "coverage": c.coverage, "note": c.note}
+            | ({"short": True} if c.name in self.short_calls else {})
+            for c in self.call_rows
         ]
         if self.pressures:
             out["pressure"] = [

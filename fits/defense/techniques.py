@@ -12,6 +12,7 @@ from typing import Any
 from fits.errors import FileError
 from fits.field import RIGHT, Side
 from fits.offense.formation import SPLIT, Offense
+from fits.terms import words_of_name
 from fits.values import value
 
 SHADE = 0.4  # yards from a man's middle to his shoulder
@@ -39,6 +40,7 @@ class Scheme:
     name: str
     techniques: Mapping[str, Technique]
     source: str = ""
+    label: str = ""  # what people call it
 
     def look_up(self, label: str) -> tuple[Technique, bool] | None:
         """(technique, True when it is a linebacker's label), or None for an unknown label."""
@@ -56,7 +58,7 @@ class Scheme:
             {"label": t.label, "man": men[t.man], "shade": shades[t.shade]} | ({"gap": t.gap} if t.gap else {})
             for t in self.techniques.values()
         ]
-        return {"name": self.name, "source": self.source, "technique": rows}
+        return {"name": self.name, "label": self.label, "source": self.source, "technique": rows}
 
 
 def build_scheme(d: Mapping[str, Any], where: str) -> Scheme:
@@ -78,7 +80,8 @@ def build_scheme(d: Mapping[str, Any], where: str) -> Scheme:
         table[label] = Technique(label, MEN[man], SHADES[shade], gap)
     if not table:
         raise FileError(where, "technique", "at least one technique")
-    return Scheme(str(d.get("name", "")), table, str(d.get("source", "")))
+    name = str(d.get("name", ""))
+    return Scheme(name, table, str(d.get("source", "")), str(d.get("label", "")) or words_of_name(name))
 
 
 def man_x(offense: Offense, side: Side, man: int) -> float:

@@ -48,7 +48,7 @@ def assign_fits(alignment: Alignment, s: AfterSnap) -> dict[str, Assigned]:
 
 
 def _look(s: AfterSnap) -> str:
-    return f"{s.plan.concept.name} to the {s.plan.play.word} from {s.offense.formation.name}"
+    return f"{s.plan.concept.called} to the {s.plan.play.word} from {s.offense.formation.called}"
 
 
 def _advance(

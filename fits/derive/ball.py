@@ -133,9 +133,9 @@ def carry_ball(plan: BlockingPlan, man: OffensiveMan, shape: Shape, side: Side, 
         soonest = start_s + speed.time_to_s(run_up + way) - speed.time_to_s(run_up)
         if mesh.latest_s is not None and soonest > mesh.latest_s:
             raise NotRunnable(
-                f"{plan.concept.name} cannot be run from {offense.formation.name}: {man.role} stands {way:.1f} yd from "
-                f"the handoff and would be there {soonest:.1f} s after the snap, expected {mesh.latest_s:g} s at most: "
-                "send him in motion, or line him up closer"
+                f"{plan.concept.called} cannot be run from {offense.formation.called}: {man.role} stands {way:.1f} yd "
+                f"from the handoff and would be there {soonest:.1f} s after the snap, expected {mesh.latest_s:g} s "
+                "at most: send him in motion, or line him up closer"
             )
         mesh_s = max(mesh_s, soonest)
     return Carry(man.role, speed, start_s, run_up, before, mesh_s, after, rests, aim_x)

@@ -10,7 +10,7 @@ from fits.blocking.resolve import Left
 from fits.derive.parts import Account, Block, Defender, Lane, PassSide, Threat
 from fits.field import Hash, Side
 from fits.offense.formation import OffensiveMan
-from fits.terms import Band, Frame, Severity
+from fits.terms import Band, Frame, Labels, Severity
 from fits.values import MISSING, field, field_names, value
 
 __all__ = [
@@ -46,6 +46,7 @@ class Look:
     yard_line: float | None = None
     pressure: str | None = None
     replaced: tuple[str, ...] = ()
+    labels: Labels = Labels("", "", "")  # what people call its parts
 
     @property
     def blocks(self) -> tuple[Block, ...]:

@@ -8,7 +8,7 @@ from fits.audit.band import judge
 from fits.audit.evidence import Evidence
 from fits.audit.finding import Finding
 from fits.audit.registry import audit
-from fits.blocking.concepts import STEPS
+from fits.blocking.concepts import STEPS, Option
 from fits.blocking.plan import BlockingPlan
 from fits.blocking.resolve import resolve_blocks
 from fits.defense.align import Alignment
@@ -26,7 +26,7 @@ from fits.offense.formation import Formation, Offense, read_offense
 from fits.offense.legality import refuse_illegal
 from fits.offense.motion import Motion, MotionKind, apply_motion, find_mover
 from fits.rules.snap import AfterSnap
-from fits.terms import Band, Duty, Step
+from fits.terms import Band, Duty, Labels, Step
 from fits.timing import Pace, Speed
 from fits.values import record, value
 
@@ -42,6 +42,8 @@ class Lineup:
     offense: Offense
     flip: bool
     motion: str | None
+    label: str = ""
+    motion_label: str | None = None
 
 
 def snap_offense(
@@ -62,7 +64,9 @@ def snap_offense(
             mover, how = man.role, motion.speed
         refuse_illegal(placed, book, hash_)
     offense = read_offense(placed, hash_, book, mover, lined_up, how)
-    return Lineup(formation.name, offense, flip, motion.name if motion else None)
+    if motion is None:
+        return Lineup(formation.name, offense, flip, None, formation.called)
+    return Lineup(formation.name, offense, flip, motion.name, formation.called, motion.called)
 
 
 @record
@@ -126,7 +130,7 @@ def derive_play(
     alignment: Alignment,
     plan: BlockingPlan,
     snap: Lineup,
-    options: tuple[str, ...],
+    options: tuple[Option, ...],
     first_steps: Mapping[str, str] | None,
     pace: Pace,
     roster: Mapping[str, Speed] | None,
@@ -142,7 +146,7 @@ def derive_play(
         snap.flip,
         plan.offense.hash,
         snap.motion,
-        options,
+        tuple([option.name for option in options]),
         tuple(sorted(first_steps.items())) if first_steps else (),
         alignment.strength,
         plan.eyes,
@@ -157,6 +161,14 @@ def derive_play(
         yard_line=alignment.yard_line,
         pressure=call.pressure.name if call.pressure else None,
         replaced=alignment.replaced,
+        labels=Labels(
+            call.called,
+            snap.label or snap.formation,
+            plan.concept.called,
+            snap.motion_label,
+            call.pressure.label if call.pressure else None,
+            tuple([option.label for option in options]),
+        ),
     )
 
 

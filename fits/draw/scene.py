@@ -260,7 +260,7 @@ def formation_scene(formation: Formation, hash_: Hash = Hash.MIDDLE, book: RuleB
     """The scene of an offense alone."""
     placed = formation.placed(hash_, book)
     men = tuple(offense_man(p) for p in placed.players)
-    title = f"{formation.name}, {formation.personnel} personnel"
+    title = f"{formation.called}, {formation.personnel} personnel"
     return Scene(title, (_where(hash_),), describe_offense(placed.players, hash_), hash_, book, men)
 
 
@@ -328,11 +328,11 @@ def _where(hash_: Hash) -> str:
 
 
 def _caption(look: Look, role: str | None) -> tuple[str, ...]:
-    extras = [f"{look.motion} motion"] if look.motion else []
-    extras += [f"{look.pressure} pressure"] if look.pressure else []
+    extras = [f"motion: {look.labels.motion}"] if look.motion else []
+    extras += [f"pressure: {look.labels.pressure}"] if look.pressure else []
     extras += [f"{look.yard_line:g} yards to the goal line"] if look.yard_line is not None else []
-    extras += look.options
-    first = f"{look.call} against {look.formation}, ball {words_of(look).ball}"
+    extras += look.labels.options
+    first = f"{look.labels.call} against {look.labels.formation}, ball {words_of(look).ball}"
     return (f"{first}; {', '.join(extras)}" if extras else first,)
 
 

@@ -61,7 +61,7 @@ def draw_sheet(title: str, made: Sequence[Look | Missing], columns: int = COLUMN
 def _look_cell(look: Look, width: float) -> Cell:
     scene = replace(
         look_scene(look),
-        title=f"{look.formation}, {words_of(look).direction}",
+        title=f"{look.labels.formation}, {words_of(look).direction}",
         caption=(),
         notes=sheet_lines(look),
     )

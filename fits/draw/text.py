@@ -27,7 +27,8 @@ TABLE_HEAD = ("role", "tech", "key", "saw", "fit", "lane", "leverage", "margin")
 
 def look_title(look: Look) -> str:
     """The name of a look in one line."""
-    return f"{look.concept} {words_of(look).direction} from {look.formation}{' flipped' if look.flip else ''}"
+    flipped = " flipped" if look.flip else ""
+    return f"{look.labels.concept} {words_of(look).direction} from {look.labels.formation}{flipped}"
 
 
 def describe_look(look: Look, role: str | None = None) -> str:
@@ -176,17 +177,17 @@ def _table(rows: Sequence[tuple[str, ...]]) -> list[str]:
 
 def _setting(look: Look) -> str:
     words = words_of(look)
-    said = [f"Call {look.call}", f"ball {words.ball}", f"strength to {words.strength}"]
+    said = [f"Call {look.labels.call}", f"ball {words.ball}", f"strength to {words.strength}"]
     if look.eyes is not None:
         said.append(f"quarterback's eyes {words.toward(look.eyes)}")
     if look.motion:
-        said.append(f"{look.motion} motion")
+        said.append(f"motion: {look.labels.motion}")
     if look.pressure:
-        said.append(f"{look.pressure} pressure")
+        said.append(f"pressure: {look.labels.pressure}")
     if look.yard_line is not None:
         said.append(f"{look.yard_line:g} yards to the goal line")
     if look.options:
-        said.append("with " + ", ".join(look.options))
+        said.append("with " + ", ".join(look.labels.options))
     said += [f"{role} steps {step} (what if)" for role, step in look.first_steps]
     return ", ".join(said) + "."
 

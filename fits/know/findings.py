@@ -78,6 +78,6 @@ def _text(man: ManKnows, seen: Seen, mine: Demand, other: Demand) -> str:
     tells = "Nothing tells him until the handoff." if extra == NEVER else f"It would take another read: {extra}."
     sees = ", ".join(seen.picture.sights) or "nothing that tells"
     return (
-        f"{man.role} cannot know his fit: {other.look.concept} to the {other.look.to.word} looks the same to him "
-        f"({sees}), and there it is {other.fit}, here {mine.fit}. {tells}"
+        f"{man.role} cannot know his fit: {other.look.labels.concept} to the {other.look.to.word} looks the same "
+        f"to him ({sees}), and there it is {other.fit}, here {mine.fit}. {tells}"
     )

@@ -58,7 +58,7 @@ class Demand:
     @property
     def words(self) -> str:
         """`power from 11-doubles to the right`."""
-        return f"{self.look.concept} from {self.look.formation} to the {self.look.to.word}"
+        return f"{self.look.labels.concept} from {self.look.labels.formation} to the {self.look.to.word}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

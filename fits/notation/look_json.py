@@ -5,6 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from fits.derive.look import Look
+from fits.terms import Labels
+
+
+def labels_json(labels: Labels) -> dict[str, Any]:
+    """What people call the parts of a look: texts, and a list for the options."""
+    return {**labels._asdict(), "options": list(labels.options)}
 
 
 def look_json(look: Look) -> dict[str, Any]:
@@ -14,6 +20,7 @@ def look_json(look: Look) -> dict[str, Any]:
         "call": look.call,
         "formation": look.formation,
         "concept": look.concept,
+        "labels": labels_json(look.labels),
         "to": look.to.word,
         "flip": look.flip,
         "hash": look.hash.value,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from fits.notation.look_json import labels_json
 from fits.timeline.make import Timeline
 
 
@@ -14,6 +15,7 @@ def timeline_json(timeline: Timeline) -> dict[str, Any]:
         "call": look.call,
         "formation": look.formation,
         "concept": look.concept,
+        "labels": labels_json(look.labels),
         "to": look.to.word,
         "flip": look.flip,
         "hash": look.hash.value,

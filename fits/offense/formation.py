@@ -59,7 +59,10 @@ def is_back(p: OffensiveMan) -> bool:
 
 @value
 class Formation:
-    """Eleven players as drawn. `drawn` is the side a tie in strength falls to (right as drawn; a flip turns it)."""
+    """Eleven players as drawn; `name` identifies it.
+
+    `drawn` is the side a tie in strength falls to (right as drawn; a flip turns it).
+    """
 
     name: str
     personnel: str
@@ -67,6 +70,12 @@ class Formation:
     note: str = ""
     source: str = ""
     drawn: Side = RIGHT
+    label: str = ""  # what people call it
+
+    @property
+    def called(self) -> str:
+        """What people call it; its identifier where nobody gave it a name."""
+        return self.label or self.name
 
     def player(self, role: str) -> OffensiveMan | None:
         """The player with that role, or None."""
@@ -87,7 +96,13 @@ class Formation:
         """The file shape of this formation."""
         players = [{"role": p.role, "kind": p.kind.value, "x": p.x, "y": p.y} for p in self.players]
         drawn = {} if self.drawn is RIGHT else {"drawn": self.drawn.word}
-        words = {"name": self.name, "personnel": self.personnel, "note": self.note, "source": self.source}
+        words = {
+            "name": self.name,
+            "label": self.label,
+            "personnel": self.personnel,
+            "note": self.note,
+            "source": self.source,
+        }
         return {**words, **drawn, "players": players}
 
 

@@ -98,7 +98,7 @@ def refuse_illegal(
     """Nothing, when the formation may be used. Raises IllegalFormation with the first rule it breaks."""
     for violation in check_formation(formation, book, hash_, needs):
         if violation.refused:
-            raise IllegalFormation(formation.name, violation.rule, violation.text)
+            raise IllegalFormation(formation.called, violation.rule, violation.text)
 
 
 def covered_eligibles(formation: Formation) -> list[OffensiveMan]:

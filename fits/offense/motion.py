@@ -12,6 +12,7 @@ from fits.field import LEFT, RIGHT, Side
 from fits.offense.build import FAR
 from fits.offense.entry import Entry
 from fits.offense.formation import ATTACH_X, ATTACH_Y, LINE_Y, ON_LINE_Y, SPLIT, Formation, Kind, OffensiveMan, in_order
+from fits.terms import words_of_name
 from fits.values import replace, value
 
 OFF_LINE_Y = -1.6  # where a man who steps off the line stands
@@ -66,6 +67,12 @@ class Motion:
     balance: bool = False
     note: str = ""
     source: str = ""
+    label: str = ""  # what people call it
+
+    @property
+    def called(self) -> str:
+        """What people call it; its identifier where nobody gave it a name."""
+        return self.label or self.name
 
     @property
     def speed(self) -> str:
@@ -81,6 +88,7 @@ class Motion:
             place["balance"] = True
         return {
             "name": self.name,
+            "label": self.label,
             "kind": self.kind.value,
             "who": list(self.who),
             **place,
@@ -89,7 +97,7 @@ class Motion:
         }
 
 
-MOTION_KEYS = ("name", "kind", "who", "mirror", "x", "x_of", "y", "y_of", "balance", "note", "source")
+MOTION_KEYS = ("name", "label", "kind", "who", "mirror", "x", "x_of", "y", "y_of", "balance", "note", "source")
 
 
 def build_motion(data: object, where: str = "motion") -> Motion:
@@ -118,6 +126,7 @@ def build_motion(data: object, where: str = "motion") -> Motion:
         entry.flag("balance"),
         entry.text("note", ""),
         entry.text("source", ""),
+        entry.text("label", "") or words_of_name(entry.text("name")),
     )
 
 
@@ -136,7 +145,7 @@ def apply_motion(formation: Formation, motion: Motion, toward: Side | None = Non
             return _move(formation, motion, mover, side)
     going = f" to go {toward.word}" if toward is not None else ""
     wanted = " or ".join(motion.who)
-    raise NotRunnable(f"motion {motion.name!r}: {formation.name!r} has nobody{going}; expected {wanted}")
+    raise NotRunnable(f"motion {motion.called!r}: {formation.called!r} has nobody{going}; expected {wanted}")
 
 
 def find_mover(formation: Formation, motion: Motion, toward: Side | None = None) -> OffensiveMan | None:
@@ -174,7 +183,7 @@ def _move(formation: Formation, motion: Motion, mover: OffensiveMan, toward: Sid
     moved = _mirrored_place(rest, mover, toward) if motion.mirror else _place(rest, motion, mover, toward)
     if motion.kind is MotionKind.MOTION and moved.y > mover.y:  # so he cannot end up on the line either
         text = f"In {motion.name}, {mover.role} would move forward at the snap."
-        raise IllegalFormation(formation.name, "motion-forward", text)
+        raise IllegalFormation(formation.called, "motion-forward", text)
     men = (*rest, moved)
     if motion.balance:
         men = _balanced(men)

@@ -146,4 +146,4 @@ def effect_words(effect: Effect, deriver: Deriver, call: Call) -> str:
 
 def look_words(look: Look) -> str:
     """`counter from 12-two-tight to the strong side`."""
-    return f"{look.concept} from {look.formation} {words_of(look).direction}"
+    return f"{look.labels.concept} from {look.labels.formation} {words_of(look).direction}"

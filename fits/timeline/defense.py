@@ -73,9 +73,7 @@ def later(time_s: float, quick_s: float, pace: float) -> float:
     return time_s if time_s <= quick_s else quick_s + (time_s - quick_s) * pace
 
 
-def _free(
-    play: Action, man: Defender, d: Aligned, offense: Mapping[str, Places], ball: Places, count: int
-) -> Places:
+def _free(play: Action, man: Defender, d: Aligned, offense: Mapping[str, Places], ball: Places, count: int) -> Places:
     """A man without a lane: his pass duty or his threat first, the ball when it comes to the line."""
     start, speed = Point(d.x, d.y), play.defender_speed(man.role)
     first = first_s(man.group, d.y)

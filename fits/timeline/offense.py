@@ -167,9 +167,7 @@ def _between(a: Point, b: Point, share: float) -> Point:
 
 def block(play: Action, offense: Mapping[str, Places], defense: Mapping[str, Places], count: int) -> dict[str, Places]:
     """Tracks of the men who block, against defenders whose tracks are known."""
-    return {
-        role: _blocker(play, job, defense, count) for role, job in play.jobs.items() if role not in offense
-    }
+    return {role: _blocker(play, job, defense, count) for role, job in play.jobs.items() if role not in offense}
 
 
 def _blocker(play: Action, job: ResolvedBlock, defense: Mapping[str, Places], count: int) -> Places:

@@ -8,6 +8,7 @@ from django.contrib.postgres.fields import ArrayField
 from django.db import models
 from django.db.models import Q
 
+from fits.terms import words_of_name
 from playbook.models.base import Ordered, Versioned, bumps, history, in_list, known, not_blank, one_of, own_revision
 from playbook.models.opponent import Opponent
 from playbook.text import NameField
@@ -17,7 +18,7 @@ PARENT = (
     "id IN (OLD.option_id, NEW.option_id)",
 )
 
-MOTION_FIELDS = ("name", "source", "kind", "who", "mirror", "x", "x_of", "y", "y_of", "balance", "note")
+MOTION_FIELDS = ("name", "label", "source", "kind", "who", "mirror", "x", "x_of", "y", "y_of", "balance", "note")
 CONCEPT_FIELDS = ("name", "source", "family", "label", "to", "time_s", "flags", "eyes")
 
 
@@ -32,7 +33,8 @@ class OffenseEntry(Versioned):
     opponent = models.ForeignKey(
         Opponent, null=True, blank=True, on_delete=models.CASCADE, related_name="own_%(class)ss"
     )
-    name = models.SlugField(max_length=60)
+    name = models.SlugField(max_length=60)  # identifies it in files and programs; made from the label
+    label = NameField(max_length=120, blank=True)  # what people call it
     source = models.CharField(max_length=300, blank=True)
     revision = models.PositiveBigIntegerField(default=0, editable=False)
 
@@ -41,7 +43,7 @@ class OffenseEntry(Versioned):
         ordering = ["name"]
 
     def __str__(self) -> str:
-        return self.name
+        return self.label or words_of_name(self.name)
 
 
 def entry_constraints(noun: str) -> list[models.BaseConstraint]:
@@ -71,7 +73,7 @@ class Formation(OffenseEntry):
 
     class Meta(OffenseEntry.Meta):
         constraints = [*entry_constraints("formation"), not_blank("personnel", name="formation_personnel")]
-        triggers: ClassVar = [own_revision("name", "source", "personnel", "note")]
+        triggers: ClassVar = [own_revision("name", "label", "source", "personnel", "note")]
 
 
 @history()
@@ -146,7 +148,6 @@ class Concept(OffenseEntry):
     """A run as rules. `to` is an ordered list of directions, the first that decides wins."""
 
     family = NameField(max_length=60, blank=True)
-    label = NameField(max_length=120, blank=True)
     to = words()
     time_s = models.FloatField("own time from snap to line, seconds", null=True, blank=True)
     flags = words()
@@ -170,7 +171,6 @@ class Option(OffenseEntry):
         DEFENSE = "defense", "Defense"
 
     side = models.CharField(max_length=8, choices=Side)
-    label = NameField(max_length=120, blank=True)
     flags = words()
     eyes = models.CharField(max_length=20, blank=True)
 

@@ -8,6 +8,7 @@ import pgtrigger
 from django.db import models
 from django.db.models import Deferrable, Q
 
+from fits.terms import words_of_name
 from playbook.models.base import Ordered, Versioned, bumps, history, in_list, known, not_blank, one_of, own_revision
 from playbook.text import NameField
 
@@ -68,6 +69,7 @@ class TechniqueScheme(Versioned):
     """What each technique number means, because books differ. `inline` ones travel inside a system's file."""
 
     name = NameField(max_length=60, unique=True)
+    label = NameField(max_length=120, blank=True)
     source = models.CharField(max_length=200, blank=True)
     inline = models.BooleanField(default=False)
 
@@ -76,7 +78,7 @@ class TechniqueScheme(Versioned):
         constraints = [not_blank("name", name="scheme_named")]
 
     def __str__(self) -> str:
-        return self.name
+        return self.label or words_of_name(self.name)
 
 
 @history()
@@ -137,7 +139,7 @@ class System(Versioned):
         triggers: ClassVar = [own_revision("name", "label", "source", "scheme", "frame", "pressures")]
 
     def __str__(self) -> str:
-        return self.label or self.name
+        return self.label or words_of_name(self.name)
 
 
 @history()
@@ -189,7 +191,7 @@ class Front(Ordered):
         triggers: ClassVar = [bumps("playbook_system", OWN_SYSTEM)]
 
     def __str__(self) -> str:
-        return self.label or self.name
+        return self.label or words_of_name(self.name)
 
 
 @history()
@@ -210,7 +212,7 @@ class Coverage(Ordered):
         triggers: ClassVar = [bumps("playbook_system", OWN_SYSTEM)]
 
     def __str__(self) -> str:
-        return self.label or self.name
+        return self.label or words_of_name(self.name)
 
 
 @history()
@@ -219,6 +221,7 @@ class Call(Ordered):
 
     system = models.ForeignKey(System, on_delete=models.CASCADE, related_name="calls")
     name = NameField(max_length=60)
+    label = NameField(max_length=120, blank=True)
     front = models.ForeignKey(Front, on_delete=models.RESTRICT, related_name="calls")
     coverage = models.ForeignKey(Coverage, on_delete=models.RESTRICT, related_name="calls")
     note = models.CharField(max_length=300, blank=True)
@@ -248,7 +251,7 @@ class Call(Ordered):
         ]
 
     def __str__(self) -> str:
-        return self.name
+        return self.label or words_of_name(self.name)
 
 
 class Rule(Ordered):

@@ -40,10 +40,7 @@ def test_whether_a_fit_exists_agrees_with_scipy(formation, scale):
     s, ground = prepare_play(alignment, plan_concept(concept, snap.offense, None), None, DEFAULT_PACE)
     late = np.array(
         [
-            [
-                max(0.0, -margin_s(d, arrival_s(d, space.x, s, DEFAULT_PACE, roster), s.ball_s[i]))
-                for d in alignment.men
-            ]
+            [max(0.0, -margin_s(d, arrival_s(d, space.x, s, DEFAULT_PACE, roster), s.ball_s[i])) for d in alignment.men]
             for i, space in enumerate(ground.lanes.spaces)
         ]
     )

@@ -207,7 +207,7 @@ class TestDerive:
             ((*LOOK, "--first-step", "QQ=in"), ("first step", "'QQ'", "RG")),
             ((*LOOK, "--first-step", "RG=in", "--first-step", "RG=out"), ("one step", "in and out")),
             ((*LOOK, "--book", "pro"), ("rule book", "professional")),
-            ((LOOK[0], "00-empty", "power"), ("cannot be run from 00-empty",)),
+            ((LOOK[0], "00-empty", "power"), ("cannot be run from Empty, five wide",)),
             (LOOK[:2], ("CONCEPT",)),
             ((*LOOK, "extra"), ("extra",)),
             ((*LOOK, "--jsn"), ("--jsn",)),
@@ -255,12 +255,12 @@ class TestOwnFiles:
         assert one | {"formation": ""} == two | {"formation": ""}
 
     def test_an_illegal_formation_names_the_rule(self, run, tmp_path):
-        entry = fits.load_library().formation("11-doubles").as_dict() | {"name": "ours"}
+        entry = fits.load_library().formation("11-doubles").as_dict() | {"name": "ours", "label": "Our doubles"}
         entry["players"] = [p | ({"y": 0.5} if p["role"] == "X" else {}) for p in entry["players"]]
         own = tmp_path / "own.toml"
         own.write_text(fits.format_toml({"formation": [entry]}), encoding="utf-8")
         assert refused(
-            run("derive", LOOK[0], "ours", LOOK[2], "--file", own), "illegal formation 'ours'", "neutral-zone"
+            run("derive", LOOK[0], "ours", LOOK[2], "--file", own), "illegal formation 'Our doubles'", "neutral-zone"
         )
         assert refused(run("check", own), "neutral-zone")
 
@@ -516,8 +516,10 @@ class TestDrawAndRepair:
                 CHECK.validate(repair["look"])
                 assert repair["look"]["band"] != "not sound"
                 price = repair["price"]
-                assert price["looks"] == price["better"] + price["worse"] + price["same"] == sum(
-                    row["looks"] for row in price["bands"]
+                assert (
+                    price["looks"]
+                    == price["better"] + price["worse"] + price["same"]
+                    == sum(row["looks"] for row in price["bands"])
                 )
             text = run(*asked)[1]
             assert text.startswith(answer["look"]["band"].capitalize() + ":")

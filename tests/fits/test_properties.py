@@ -142,7 +142,12 @@ def test_the_order_players_are_listed_in_changes_nothing(look):
 @pytest.mark.parametrize("look", WITH_READ[::2], ids=name)
 def test_the_order_options_are_given_in_changes_nothing_but_their_list(look):
     turned = again(look, options=tuple(reversed([LIB.option(n) for n in look.options])))
-    assert fits.look_json(turned) | {"options": 0} == fits.look_json(look) | {"options": 0}
+    assert _but_options(turned) == _but_options(look)
+
+
+def _but_options(look):
+    made = fits.look_json(look)
+    return made | {"options": sorted(made["options"]), "labels": made["labels"] | {"options": 0}}
 
 
 @pytest.mark.parametrize("pair", list(itertools.combinations(LIB.options, 2)), ids="+".join)

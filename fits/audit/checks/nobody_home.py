@@ -10,9 +10,7 @@ from fits.terms import Duty, Leverage
 HIS_SIDE = 0.5  # yards: who lines up nearer to the ball than this flows with it
 TURNS_IT_OUT = frozenset((Leverage.SPILL, Leverage.INSIDE))
 NEAR = 8.5  # yards deep: a free man who is farther back does not turn a bootleg in
-STAYS = frozenset(
-    (Duty.FORCE, Duty.OVERLAP, Duty.CONFLICT, Duty.QUARTERBACK, Duty.ALLEY, Duty.PITCH, Duty.CUTBACK)
-)
+STAYS = frozenset((Duty.FORCE, Duty.OVERLAP, Duty.CONFLICT, Duty.QUARTERBACK, Duty.ALLEY, Duty.PITCH, Duty.CUTBACK))
 
 
 def check(e: Evidence) -> list[Finding]:

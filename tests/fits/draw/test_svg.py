@@ -228,7 +228,7 @@ def test_formation_alone_has_eleven_men_and_no_lane() -> None:
     formation = fits.load_library().formation("11-trips")
     svg = draw_formation(formation)
     root = ET.fromstring(svg)
-    assert root.findtext(SVG + "title") == "11-trips, 11 personnel"
+    assert root.findtext(SVG + "title") == "Trips, flexed end, 11 personnel"
     assert {p.role for p in formation.players} <= set(texts(svg))
     men = [e.get("data-role") for e in root.iter() if e.tag in (SVG + "rect", SVG + "ellipse") and e.get("data-role")]
     assert sorted(men) == sorted(p.role for p in formation.players)
@@ -251,7 +251,7 @@ def test_front_alone_takes_hand_placed_defenders() -> None:
 
 def test_markup_in_a_staffs_own_words_is_text() -> None:
     look = power_look()
-    odd = replace(look, call='<b>"stack" & go</b>')
+    odd = replace(look, labels=look.labels._replace(call='<b>"stack" & go</b>'))
     root = ET.fromstring(draw_look(odd))
     assert '<b>"stack" & go</b>' in (root.findtext(SVG + "desc") or "")
 

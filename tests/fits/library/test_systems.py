@@ -45,20 +45,32 @@ WEAK = {
     "over-quarters": {
         # counter: two pull; the guard's own backer cannot tell it from power, and the man across has nobody pulling in
         # front of him, so the lane inside the second puller is filled late or not at all
-        ("10-doubles", "counter"), ("10-trips", "counter"), ("11-ace", "counter"), ("11-doubles", "counter"),
-        ("11-h-back", "counter"), ("12-ace", "counter"), ("12-h-back", "counter"), ("12-two-tight", "counter"),
-        ("20-split", "counter"), ("21-pro-i", "counter"),
+        ("10-doubles", "counter"),
+        ("10-trips", "counter"),
+        ("11-ace", "counter"),
+        ("11-doubles", "counter"),
+        ("11-h-back", "counter"),
+        ("12-ace", "counter"),
+        ("12-h-back", "counter"),
+        ("12-two-tight", "counter"),
+        ("20-split", "counter"),
+        ("21-pro-i", "counter"),
         # the weak backer has guard and tackle to read before he goes over the top: a step late to the puller
         ("11-ace", "power"),
         # a guard pulls away from the wing: backer and safety go with him, and D on the wing's side is left
         ("12-wing", "power"),
         # both receivers on one side: the nickel outside the lead, nobody inside it
-        ("21-twins-i", "inside-zone"), ("21-twins-i", "iso"),
+        ("21-twins-i", "inside-zone"),
+        ("21-twins-i", "iso"),
         # an offset fullback who leads looks to the far safety like one who crosses: he is outside him
-        ("21-gun-near", "inside-zone"), ("21-gun-near", "iso"), ("21-offset", "inside-zone"), ("21-offset", "iso"),
+        ("21-gun-near", "inside-zone"),
+        ("21-gun-near", "iso"),
+        ("21-offset", "inside-zone"),
+        ("21-offset", "iso"),
         ("21-twins-i", "split-zone"),
         # tight ends on both sides, one crosses: the nine on his side is loose and the force there soft
-        ("12-ace", "split-zone"), ("12-two-tight", "split-zone"),
+        ("12-ace", "split-zone"),
+        ("12-two-tight", "split-zone"),
     },
     "under-cover-3": {
         # counter: guard and tackle both pull away from the middle backer, who goes over the top between the two: late
@@ -74,18 +86,26 @@ WEAK = {
     },
     "odd-three-safety": {
         # two tight ends on the side the ball leaves, the end squeezes or the safety keeps E: one gap short behind it
-        ("12-wing", "counter"), ("12-wing", "outside-zone"), ("12-wing", "power"),
+        ("12-wing", "counter"),
+        ("12-wing", "outside-zone"),
+        ("12-wing", "power"),
         # the lead goes to the tight end, the third receiver is there too: the middle safety goes outside the lead
         ("21-twins-i", "outside-zone"),
         # a tight end blocks down behind power, away from the strong safety: nobody has what the guard leaves
-        ("11-ace", "power"), ("11-doubles", "power"), ("11-trips-nub", "power"), ("12-ace", "power"),
+        ("11-ace", "power"),
+        ("11-doubles", "power"),
+        ("11-trips-nub", "power"),
+        ("12-ace", "power"),
         ("12-two-tight", "power"),
         # tight ends on both sides: the middle safety is down in the front side B, a man who crosses is one more
-        ("12-ace", "split-zone"), ("12-two-tight", "split-zone"),
+        ("12-ace", "split-zone"),
+        ("12-two-tight", "split-zone"),
         # the fullback crosses instead of the tight end: nobody is left inside him
         ("21-twins-i", "split-zone"),
         # counter away from the tight end: the middle backer is late inside the kick
-        ("11-doubles", "counter"), ("11-trey", "counter"), ("21-gun-near", "counter"),
+        ("11-doubles", "counter"),
+        ("11-trey", "counter"),
+        ("21-gun-near", "counter"),
     },
 }
 

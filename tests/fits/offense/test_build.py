@@ -40,7 +40,7 @@ def test_personnel_is_counted_when_left_out():
 @pytest.mark.parametrize(
     ("bad", "key", "expected"),
     [
-        ([], "formation", "a table with the keys name, personnel"),
+        ([], "formation", "a table with the keys name, label, personnel"),
         (None, "formation", "a table"),
         (entry(name=...), "formation.name", "text"),
         (entry(name="  "), "name", "text"),
@@ -48,7 +48,7 @@ def test_personnel_is_counted_when_left_out():
         (entry(players=...), "formation '21-pro-i'.players", "a list that is not empty"),
         (entry(players=[]), "players", "a list that is not empty"),
         (entry(players="QB"), "players", "a list that is not empty"),
-        (entry(colour="red"), "formation '21-pro-i'.colour", "one of the keys name, personnel"),
+        (entry(colour="red"), "formation '21-pro-i'.colour", "one of the keys name, label, personnel"),
         (entry(drawn="up"), "drawn", "one of 'left', 'right'"),
         (entry(personnel="11"), "personnel", "'21', as the players listed are 2 backs, 1 tight end, 2 receivers"),
         (entry(personnel="many"), "personnel", "two digits such as '11'"),

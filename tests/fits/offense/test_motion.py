@@ -71,7 +71,7 @@ def test_without_a_side_he_goes_towards_the_strength():
 
 
 def test_nobody_to_move_is_said():
-    with pytest.raises(NotRunnable, match=r"motion 'trade': '10-doubles' has nobody; expected end man"):
+    with pytest.raises(NotRunnable, match=r"motion 'Trade': 'Doubles, no tight end' has nobody; expected end man"):
         apply_motion(FORMATIONS["10-doubles"], TRADE)
     with pytest.raises(NotRunnable, match="nobody to go right"):
         apply_motion(FORMATIONS["10-trips"], JET, RIGHT)
@@ -184,7 +184,7 @@ GOOD = {"name": "m", "kind": "motion", "who": ["slot"], "x": 3.0}
         (GOOD | {"x_of": "moon"}, "x_of", "one of 'ball', 'tackle', 'last man', 'widest man'"),
         (GOOD | {"y": 0, "y_of": "moon"}, "y_of", "one of 'line', 'quarterback', 'deepest back'"),
         (GOOD | {"balance": True}, "balance", "only one man moves at the snap"),
-        (GOOD | {"z": 1}, "z", "one of the keys name, kind, who"),
+        (GOOD | {"z": 1}, "z", "one of the keys name, label, kind, who"),
         ("jet", "motion", "a table"),
     ],
 )

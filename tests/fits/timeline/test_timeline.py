@@ -19,9 +19,7 @@ from fits.timeline.make import derive_timeline
 from fits.timing import PULL
 
 LIB = fits.load_library()
-SCHEMA = json.loads(
-    (Path(fits.__file__).parent / "notation" / "timeline.schema.json").read_text(encoding="utf-8")
-)
+SCHEMA = json.loads((Path(fits.__file__).parent / "notation" / "timeline.schema.json").read_text(encoding="utf-8"))
 CALLS = list(LIB.calls.values())
 
 
