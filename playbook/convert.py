@@ -15,6 +15,7 @@ from django.db.models import F, ProtectedError, RestrictedError
 
 import fits
 from fits.notation.toml import with_line
+from fits.terms import words_of_name
 from playbook.models import (
     AlignRule,
     BlockRule,
@@ -40,6 +41,7 @@ from playbook.models import (
     TechniqueScheme,
     ThreatRule,
 )
+from playbook.names import free_name
 from playbook.text import NameField, trouble_with, trouble_with_name
 
 Value = TypeVar("Value")
@@ -247,7 +249,7 @@ def write_system(data: Mapping[str, Any], system: System | None = None, base: Sy
     """Returns the system made of, or changed to, what the data says. Rows that stay the same are not touched."""
     head = data["system"]
     scheme = _write_scheme(head, data.get("techniques"))
-    fields = {"label": head.get("label", ""), "source": head.get("source", ""), "scheme": scheme}
+    fields = {"label": _label(head), "source": head.get("source", ""), "scheme": scheme}
     fields["frame"] = head.get("frame", "strong-weak")
     fields["pressures"] = data.get("pressure", [])
     if system is None:
@@ -256,9 +258,9 @@ def write_system(data: Mapping[str, Any], system: System | None = None, base: Sy
         _change(system, fields)
     positions = [_picked(p, "name", "group", "side", "label", "v_yd_s", "tau_s") for p in data["role"]]
     surplus = _sync(Position, {"system": system}, positions, key="name")
-    fronts = [_picked(f, "name", "label", "strength", "move", "checks") for f in data["front"]]
+    fronts = [_labelled(f, "strength", "move", "checks") for f in data["front"]]
     surplus += _sync(Front, {"system": system}, fronts, key="name")
-    coverages = [_picked(c, "name", "label", "checks") for c in data["coverage"]]
+    coverages = [_labelled(c, "checks") for c in data["coverage"]]
     surplus += _sync(Coverage, {"system": system}, coverages, key="name")
     front_rows = {front.name: front for front in system.fronts.all()}
     coverage_rows = {coverage.name: coverage for coverage in system.coverages.all()}
@@ -271,8 +273,7 @@ def write_system(data: Mapping[str, Any], system: System | None = None, base: Sy
         _sync_all(ForceRule, owner, [_picked(r, "who", "when") for r in coverage.get("force", ())])
     calls = [
         {
-            "name": call["name"],
-            "label": call["label"],
+            **_labelled(call),
             "front": front_rows[call["front"]],
             "coverage": coverage_rows[call["coverage"]],
             "note": call.get("note", ""),
@@ -289,9 +290,9 @@ def write_system(data: Mapping[str, Any], system: System | None = None, base: Sy
 
 @transaction.atomic
 def copy_system(system: System, name: str, label: str) -> System:
-    """Returns a new system with the same rules, marked as a variant of the first."""
+    """Returns a new system with the same rules, a variant of the first; its identifier is made where none is given."""
     data = system_dict(system)
-    data["system"] |= {"name": name, "label": label}
+    data["system"] |= {"name": name or free_name(System, label), "label": label or words_of_name(name)}
     return write_system(data, base=system.base or system)
 
 
@@ -310,7 +311,8 @@ def _write_scheme(head: Mapping[str, Any], inline: Any) -> TechniqueScheme:
 
 
 def _write_techniques(scheme: TechniqueScheme, data: Mapping[str, Any]) -> None:
-    _change(scheme, {"label": data.get("label", ""), "source": data.get("source", "")})
+    label = data.get("label") or words_of_name(data.get("name") or scheme.name)
+    _change(scheme, {"label": label, "source": data.get("source", "")})
     rows = [_picked(t, "label", "man", "shade", "gap") for t in data["technique"]]
     _sync_all(Technique, {"scheme": scheme}, rows, key="label")
 
@@ -325,8 +327,8 @@ def _write_shared_rules(owner: dict[str, Any], data: Mapping[str, Any]) -> None:
 def write_formation(data: Mapping[str, Any], opponent: Opponent | None = None) -> Formation:
     """Returns the formation of that name and owner, made or changed to what the data says."""
     with transaction.atomic():
-        fields = _picked(data, "label", "personnel", "note", "source")
-        formation = _write_entry(Formation, data["name"], opponent, fields)
+        fields = _picked(data, "personnel", "note", "source")
+        formation = _write_entry(Formation, data, opponent, fields)
         players = [_picked(p, "role", "kind", "x", "y") for p in data["players"]]
         _sync_all(
             FormationPlayer,
@@ -341,15 +343,15 @@ def write_formation(data: Mapping[str, Any], opponent: Opponent | None = None) -
 
 def write_motion(data: Mapping[str, Any], opponent: Opponent | None = None) -> Motion:
     """Returns the motion of that name and owner, made or changed to what the data says."""
-    names = ("label", "kind", "who", "mirror", "x", "x_of", "y", "y_of", "balance", "note", "source")
-    return _write_entry(Motion, data["name"], opponent, _picked(data, *names))
+    names = ("kind", "who", "mirror", "x", "x_of", "y", "y_of", "balance", "note", "source")
+    return _write_entry(Motion, data, opponent, _picked(data, *names))
 
 
 def write_concept(data: Mapping[str, Any], opponent: Opponent | None = None) -> Concept:
     """Returns the concept of that name and owner, made or changed to what the data says."""
     with transaction.atomic():
-        names = ("family", "label", "source", "to", "time_s", "flags", "eyes")
-        concept = _write_entry(Concept, data["name"], opponent, _picked(data, *names))
+        names = ("family", "source", "to", "time_s", "flags", "eyes")
+        concept = _write_entry(Concept, data, opponent, _picked(data, *names))
         _write_concept_rows({"concept": concept}, data)
         concept.refresh_from_db()
         return concept
@@ -358,8 +360,8 @@ def write_concept(data: Mapping[str, Any], opponent: Opponent | None = None) -> 
 def write_option(data: Mapping[str, Any], opponent: Opponent | None = None) -> Option:
     """Returns the option of that name and owner, made or changed to what the data says."""
     with transaction.atomic():
-        names = ("side", "label", "source", "flags", "eyes")
-        option = _write_entry(Option, data["name"], opponent, _picked(data, *names))
+        names = ("side", "source", "flags", "eyes")
+        option = _write_entry(Option, data, opponent, _picked(data, *names))
         _write_concept_rows({"option": option}, data)
         option.refresh_from_db()
         return option
@@ -396,7 +398,7 @@ def load_library() -> None:
                     write(value.as_dict())
         for name, scheme in library.schemes.items():
             if not TechniqueScheme.objects.filter(name=name).exists():
-                _write_techniques(TechniqueScheme.objects.create(name=name), scheme.as_dict())
+                _write_techniques(TechniqueScheme.objects.create(name=name, label=scheme.label), scheme.as_dict())
         there = set(System.objects.values_list("name", flat=True))
         for name, value in library.systems.items():
             if name not in there:
@@ -418,6 +420,15 @@ def plain(data: Any) -> Any:
 
 def _picked(data: Mapping[str, Any], *names: str) -> dict[str, Any]:
     return {name: data[name] for name in names if name in data}
+
+
+def _label(data: Mapping[str, Any]) -> str:
+    """Returns what people call it: what the file says, else words made of the identifier."""
+    return data.get("label") or words_of_name(data["name"])
+
+
+def _labelled(data: Mapping[str, Any], *names: str) -> dict[str, Any]:
+    return {"name": data["name"], "label": _label(data), **_picked(data, *names)}
 
 
 def refuse_text(model: type[models.Model], fields: Mapping[str, Any], where: str) -> None:
@@ -480,7 +491,8 @@ def _texts(value: Any) -> Iterator[str]:
             yield from _texts(inner)
 
 
-def _write_entry(model: type[Any], name: str, opponent: Opponent | None, fields: dict[str, Any]) -> Any:
+def _write_entry(model: type[Any], data: Mapping[str, Any], opponent: Opponent | None, fields: dict[str, Any]) -> Any:
+    name, fields = data["name"], {"label": _label(data), **fields}
     refuse_text(model, {"name": name, **fields}, model._meta.verbose_name)
     row, made = model.objects.get_or_create(name=name, opponent=opponent, defaults=fields)
     if not made:

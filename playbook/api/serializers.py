@@ -43,6 +43,7 @@ from playbook.models import (
     ThreatRule,
     Week,
 )
+from playbook.names import free_name
 
 PLACE = "Place in its list, from 0; last when left out."
 ORDER = {"required": False, "min_value": 0, "max_value": 100_000, "help_text": PLACE}
@@ -86,6 +87,33 @@ class RowSerializer(StrictMixin, serializers.ModelSerializer):
         return getattr(self.instance, name) if self.instance is not None else None
 
 
+MADE = "Identifier; made from the label when left out."
+WORDS = "What people call it; words made from the identifier when left out."
+
+
+class LabelledSerializer(RowSerializer):
+    """A row with an identifier, `name`, and what people call it, `label`. One of the two makes a new row."""
+
+    def get_extra_kwargs(self) -> dict[str, Any]:
+        """Returns the fields' settings: either name can be left out."""
+        extra = super().get_extra_kwargs()
+        for name, told in (("name", MADE), ("label", WORDS)):
+            extra[name] = {"required": False, "help_text": told, **extra.get(name, {})}
+        return extra
+
+    def to_internal_value(self, data: Any) -> Any:
+        """Returns the values of the row, with the identifier it gets. Raises ValidationError."""
+        values = super().to_internal_value(data)
+        if self.instance is None and "name" not in values:
+            if "label" not in values:
+                raise serializers.ValidationError(
+                    {"label": ["Expected a label, or an identifier as name."]}, code="required"
+                )
+            owner = {key: values.get(key) for key in ("system", "opponent") if key in self.fields}
+            values["name"] = free_name(self.Meta.model, values["label"], **owner)  # type: ignore[attr-defined]
+        return values
+
+
 class NotedSerializer(RowSerializer):
     """A row whose note is for staff; to anybody else it is empty."""
 
@@ -114,17 +142,17 @@ class TechniqueSerializer(RowSerializer):
         fields = ["label", "man", "shade", "gap"]
 
 
-class SchemeSerializer(RowSerializer):
+class SchemeSerializer(LabelledSerializer):
     """What technique numbers mean."""
 
     techniques = TechniqueSerializer(many=True, read_only=True)
 
     class Meta:
         model = TechniqueScheme
-        fields = ["id", "version", "name", "source", "inline", "techniques"]
+        fields = ["id", "version", "name", "label", "source", "inline", "techniques"]
 
 
-class SystemSerializer(RowSerializer):
+class SystemSerializer(LabelledSerializer):
     """A system's head; `revision` rises with every change to anything in it."""
 
     class Meta:
@@ -142,7 +170,7 @@ class SystemFile(StrictMixin, serializers.Serializer):
 class SystemCopy(StrictMixin, serializers.Serializer):
     """How a variant of a system is called."""
 
-    name = Name(max_length=60)
+    name = Name(max_length=60, required=False, default="", help_text=MADE)
     label = Words(max_length=120, allow_blank=True, required=False, default="")
 
 
@@ -159,7 +187,7 @@ class PositionSerializer(RowSerializer):
         }
 
 
-class FrontSerializer(RowSerializer):
+class FrontSerializer(LabelledSerializer):
     """A front; its rules are lists of their own."""
 
     class Meta:
@@ -168,7 +196,7 @@ class FrontSerializer(RowSerializer):
         extra_kwargs = {"order": ORDER}
 
 
-class CoverageSerializer(RowSerializer):
+class CoverageSerializer(LabelledSerializer):
     """A coverage; its rules are lists of their own."""
 
     class Meta:
@@ -177,12 +205,12 @@ class CoverageSerializer(RowSerializer):
         extra_kwargs = {"order": ORDER}
 
 
-class CallSerializer(RowSerializer):
+class CallSerializer(LabelledSerializer):
     """A call: a front and a coverage of the same system."""
 
     class Meta:
         model = Call
-        fields = ["id", "version", "order", "system", "name", "front", "coverage", "note"]
+        fields = ["id", "version", "order", "system", "name", "label", "front", "coverage", "note"]
         extra_kwargs = {"order": ORDER}
 
 
@@ -248,7 +276,7 @@ class ForceRuleSerializer(RowSerializer):
 # The offense
 
 
-class EntrySerializer(RowSerializer):
+class EntrySerializer(LabelledSerializer):
     """An entry of the staff's library or of an opponent; written whole, lists included."""
 
     version = serializers.IntegerField(
@@ -256,7 +284,7 @@ class EntrySerializer(RowSerializer):
     )
 
 
-ENTRY = ["id", "version", "opponent", "name"]
+ENTRY = ["id", "version", "opponent", "name", "label"]
 
 
 class FormationPlayerSerializer(RowSerializer):
@@ -344,7 +372,7 @@ class ConceptSerializer(RulesSerializer):
 
     class Meta:
         model = Concept
-        fields = [*ENTRY, "family", "label", "source", "to", "time_s", "flags", "eyes", *LISTS]
+        fields = [*ENTRY, "family", "source", "to", "time_s", "flags", "eyes", *LISTS]
         extra_kwargs = {
             "to": {"required": True, "allow_empty": False},
             "time_s": {"min_value": 0.3, "max_value": 6},
@@ -356,7 +384,7 @@ class OptionSerializer(RulesSerializer):
 
     class Meta:
         model = Option
-        fields = [*ENTRY, "side", "label", "source", "flags", "eyes", *LISTS]
+        fields = [*ENTRY, "side", "source", "flags", "eyes", *LISTS]
 
 
 class OpponentSerializer(NotedSerializer):

@@ -146,7 +146,7 @@ def _write_entry(model: type[Any], data: Mapping[str, Any], opponent: Opponent |
         broken = fits.check_formation(value, rule_book())
         refused = [violation for violation in broken if violation.severity is Effect.REFUSE]
         if refused:
-            raise fits.IllegalFormation(value.name, refused[0].rule, refused[0].text)
+            raise fits.IllegalFormation(value.label, refused[0].rule, refused[0].text)
     return entry  # type: ignore[no-any-return]
 
 

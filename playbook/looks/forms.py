@@ -85,7 +85,7 @@ class PickForm(forms.Form):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["call"].label_from_instance = lambda call: f"{call.name} ({call.system})"  # type: ignore[attr-defined]
+        self.fields["call"].label_from_instance = lambda call: f"{call} ({call.system})"  # type: ignore[attr-defined]
         for name in ("formation", "concept"):
             self.fields[name].label_from_instance = entry_label  # type: ignore[attr-defined]
 
@@ -96,4 +96,4 @@ class PickForm(forms.Form):
 
 def entry_label(entry: Formation | Concept) -> str:
     """Returns an entry's name with its owner, when an opponent owns it."""
-    return f"{entry.name} ({entry.opponent})" if entry.opponent else entry.name
+    return f"{entry} ({entry.opponent})" if entry.opponent else str(entry)

@@ -12,6 +12,8 @@ import pgtrigger
 from django.db import models
 from django.db.models import Deferrable, F, Q
 
+from fits.terms import words_of_name
+
 Row = TypeVar("Row", bound=type[models.Model])
 
 
@@ -41,6 +43,27 @@ class Versioned(models.Model):
         if not done:
             raise StaleVersion(manager.filter(pk=self.pk).first())
         self.refresh_from_db()
+
+
+class Labelled(Versioned):
+    """A row with an identifier, `name`, for files and programs, and a `label`, what people call it.
+
+    A row that comes without a label gets words made from its identifier.
+    """
+
+    class Meta:
+        abstract = True
+
+    def __str__(self) -> str:
+        row: Any = self
+        return str(row.label or words_of_name(row.name))
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        """Writes the row, with both names."""
+        row: Any = self
+        if not row.label:
+            row.label = words_of_name(row.name)
+        super().save(*args, **kwargs)
 
 
 class Ordered(Versioned):

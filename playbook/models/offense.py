@@ -8,8 +8,17 @@ from django.contrib.postgres.fields import ArrayField
 from django.db import models
 from django.db.models import Q
 
-from fits.terms import words_of_name
-from playbook.models.base import Ordered, Versioned, bumps, history, in_list, known, not_blank, one_of, own_revision
+from playbook.models.base import (
+    Labelled,
+    Ordered,
+    bumps,
+    history,
+    in_list,
+    known,
+    not_blank,
+    one_of,
+    own_revision,
+)
 from playbook.models.opponent import Opponent
 from playbook.text import NameField
 
@@ -27,14 +36,14 @@ def words(**options: object) -> ArrayField:
     return ArrayField(models.CharField(max_length=60), default=list, blank=True, **options)
 
 
-class OffenseEntry(Versioned):
+class OffenseEntry(Labelled):
     """An entry of the library (no opponent) or of one opponent."""
 
     opponent = models.ForeignKey(
         Opponent, null=True, blank=True, on_delete=models.CASCADE, related_name="own_%(class)ss"
     )
-    name = models.SlugField(max_length=60)  # identifies it in files and programs; made from the label
-    label = NameField(max_length=120, blank=True)  # what people call it
+    name = models.SlugField(max_length=60)
+    label = NameField(max_length=120)
     source = models.CharField(max_length=300, blank=True)
     revision = models.PositiveBigIntegerField(default=0, editable=False)
 
@@ -42,15 +51,12 @@ class OffenseEntry(Versioned):
         abstract = True
         ordering = ["name"]
 
-    def __str__(self) -> str:
-        return self.label or words_of_name(self.name)
-
 
 def entry_constraints(noun: str) -> list[models.BaseConstraint]:
     """Returns the constraints of every library entry: named, and each name once for the same owner."""
     return [
         models.UniqueConstraint(fields=["opponent", "name"], nulls_distinct=False, name=f"{noun}_name_once"),
-        not_blank("name", name=f"{noun}_named"),
+        not_blank("name", "label", name=f"{noun}_named"),
     ]
 
 

@@ -8,8 +8,17 @@ import pgtrigger
 from django.db import models
 from django.db.models import Deferrable, Q
 
-from fits.terms import words_of_name
-from playbook.models.base import Ordered, Versioned, bumps, history, in_list, known, not_blank, one_of, own_revision
+from playbook.models.base import (
+    Labelled,
+    Ordered,
+    bumps,
+    history,
+    in_list,
+    known,
+    not_blank,
+    one_of,
+    own_revision,
+)
 from playbook.text import NameField
 
 OWN_SYSTEM = "id IN (OLD.system_id, NEW.system_id)"
@@ -65,20 +74,17 @@ class FrameName(models.TextChoices):
 
 
 @history()
-class TechniqueScheme(Versioned):
+class TechniqueScheme(Labelled):
     """What each technique number means, because books differ. `inline` ones travel inside a system's file."""
 
     name = NameField(max_length=60, unique=True)
-    label = NameField(max_length=120, blank=True)
+    label = NameField(max_length=120)
     source = models.CharField(max_length=200, blank=True)
     inline = models.BooleanField(default=False)
 
     class Meta:
         ordering = ["name"]
-        constraints = [not_blank("name", name="scheme_named")]
-
-    def __str__(self) -> str:
-        return self.label or words_of_name(self.name)
+        constraints = [not_blank("name", "label", name="scheme_named")]
 
 
 @history()
@@ -118,11 +124,11 @@ class Technique(Ordered):
 
 
 @history(exclude=("revision",))
-class System(Versioned):
+class System(Labelled):
     """Everything a staff calls by one name. A `base` makes it a variant of that system, for one week."""
 
     name = models.SlugField(max_length=60, unique=True)
-    label = NameField(max_length=120, blank=True)
+    label = NameField(max_length=120)
     source = models.CharField(max_length=200, blank=True)
     scheme = models.ForeignKey(TechniqueScheme, on_delete=models.PROTECT, related_name="systems")
     frame = models.CharField(max_length=14, choices=FrameName, default=FrameName.STRONG)
@@ -133,13 +139,10 @@ class System(Versioned):
     class Meta:
         ordering = ["name"]
         constraints = [
-            not_blank("name", name="system_named"),
+            not_blank("name", "label", name="system_named"),
             models.CheckConstraint(condition=Q(base__isnull=True) | ~Q(base=models.F("id")), name="system_base_other"),
         ]
         triggers: ClassVar = [own_revision("name", "label", "source", "scheme", "frame", "pressures")]
-
-    def __str__(self) -> str:
-        return self.label or words_of_name(self.name)
 
 
 @history()
@@ -171,12 +174,12 @@ class Position(Ordered):
 
 
 @history()
-class Front(Ordered):
+class Front(Labelled, Ordered):
     """How the men up front line up, read and fit; called to a strength."""
 
     system = models.ForeignKey(System, on_delete=models.CASCADE, related_name="fronts")
     name = NameField(max_length=60)
-    label = NameField(max_length=120, blank=True)
+    label = NameField(max_length=120)
     strength = models.CharField(max_length=10, choices=Strength, default=Strength.PASSING)
     move = models.JSONField(default=list, blank=True)  # called movement, in the shape of the file
     checks = models.JSONField(default=list, blank=True)  # motion checks, in the shape of the file
@@ -185,43 +188,37 @@ class Front(Ordered):
         constraints = [
             models.UniqueConstraint(fields=["system", "name"], name="front_name_once"),
             in_list("system", name="front_in_list"),
-            not_blank("name", name="front_named"),
+            not_blank("name", "label", name="front_named"),
             known("strength", Strength, "front_strength_known"),
         ]
         triggers: ClassVar = [bumps("playbook_system", OWN_SYSTEM)]
 
-    def __str__(self) -> str:
-        return self.label or words_of_name(self.name)
-
 
 @history()
-class Coverage(Ordered):
+class Coverage(Labelled, Ordered):
     """How the men behind line up, read and fit; pass duties and force players."""
 
     system = models.ForeignKey(System, on_delete=models.CASCADE, related_name="coverages")
     name = NameField(max_length=60)
-    label = NameField(max_length=120, blank=True)
+    label = NameField(max_length=120)
     checks = models.JSONField(default=list, blank=True)  # motion checks, in the shape of the file
 
     class Meta(Ordered.Meta):
         constraints = [
             models.UniqueConstraint(fields=["system", "name"], name="coverage_name_once"),
             in_list("system", name="coverage_in_list"),
-            not_blank("name", name="coverage_named"),
+            not_blank("name", "label", name="coverage_named"),
         ]
         triggers: ClassVar = [bumps("playbook_system", OWN_SYSTEM)]
 
-    def __str__(self) -> str:
-        return self.label or words_of_name(self.name)
-
 
 @history()
-class Call(Ordered):
-    """A front and a coverage of one system, by the name that is called."""
+class Call(Labelled, Ordered):
+    """A front and a coverage of one system, under the name that is called."""
 
     system = models.ForeignKey(System, on_delete=models.CASCADE, related_name="calls")
     name = NameField(max_length=60)
-    label = NameField(max_length=120, blank=True)
+    label = NameField(max_length=120)
     front = models.ForeignKey(Front, on_delete=models.RESTRICT, related_name="calls")
     coverage = models.ForeignKey(Coverage, on_delete=models.RESTRICT, related_name="calls")
     note = models.CharField(max_length=300, blank=True)
@@ -231,7 +228,7 @@ class Call(Ordered):
         constraints = [
             models.UniqueConstraint(fields=["system", "name"], name="call_name_once"),
             in_list("system", name="call_in_list"),
-            not_blank("name", name="call_named"),
+            not_blank("name", "label", name="call_named"),
         ]
         triggers: ClassVar = [
             bumps("playbook_system", OWN_SYSTEM),
@@ -249,9 +246,6 @@ class Call(Ordered):
                 """,
             ),
         ]
-
-    def __str__(self) -> str:
-        return self.label or words_of_name(self.name)
 
 
 class Rule(Ordered):

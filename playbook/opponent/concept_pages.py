@@ -48,7 +48,7 @@ def _editor(
 ) -> HttpResponse:
     context = _context(request, row, opponent)
     if request.method != "POST":
-        head = queries.concept_head(start) | ({} if row or not start else {"name": f"{start.name}-own"})
+        head = queries.concept_head(start) | ({} if row or not start else {"label": f"{start}, our own"})
         context |= _fresh(head, queries.concept_rows(start))
         return web.page(request, PAGE, context | _run(context["against"], start and convert.concept_value(start)))
     if "do" in request.POST:
@@ -59,7 +59,7 @@ def _editor(
         try:
             saved = services.save_concept(value.as_dict(), opponent, row, looks.number(context["seen"]))
         except services.Refused as refused:
-            context["form"].add_error("name", str(refused))
+            context["form"].add_error("label", str(refused))
         except StaleVersion as stale:
             return web.conflict(request, _both(value, stale.current, request.path))
         else:
@@ -168,4 +168,4 @@ def _both(mine: fits.Concept, current: Any, back: str) -> dict[str, Any]:
         return "\n".join([f"direction: {', '.join(data['to'])}", f"seconds: {seconds}", *rows])
 
     theirs = text(convert.concept_dict(current)) if current else ""
-    return {"mine": text(mine.as_dict()), "theirs": theirs, "back": back, "what": f"run {mine.name}"}
+    return {"mine": text(mine.as_dict()), "theirs": theirs, "back": back, "what": f"run {mine.label}"}

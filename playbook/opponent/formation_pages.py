@@ -25,7 +25,7 @@ def add(request: HttpRequest) -> HttpResponse:
     """Adds a formation, of an opponent or of the library, from another one or from a usual one."""
     opponent = looks.find(Opponent, request.GET.get("opponent", ""))
     copy = looks.find(Formation, request.GET.get("copy", ""))
-    head = {"name": f"{copy.name}-own", "note": copy.note} if copy else {}
+    head = {"label": f"{copy}, our own", "note": copy.note} if copy else {}
     return _editor(request, None, opponent, copy, head)
 
 
@@ -34,7 +34,7 @@ def add(request: HttpRequest) -> HttpResponse:
 def edit(request: HttpRequest, pk: int) -> HttpResponse:
     """Changes a formation."""
     row = get_object_or_404(Formation.objects.select_related("opponent"), pk=pk)
-    head = {"name": row.name, "note": row.note, "source": row.source}
+    head = {"label": row.label, "note": row.note, "source": row.source}
     return _editor(request, row, row.opponent, row, head)
 
 
@@ -57,7 +57,7 @@ def _editor(
         try:
             saved = services.save_formation(value.as_dict(), opponent, row, looks.number(context["seen"]))
         except services.Refused as refused:
-            form.add_error("name", str(refused))
+            form.add_error("label", str(refused))
         except StaleVersion as stale:
             return web.conflict(request, _both(value, stale.current, request.path))
         else:
@@ -122,4 +122,4 @@ def _both(mine: fits.Formation, current: Any, back: str) -> dict[str, Any]:
         return "\n".join(f"{man.role}: {man.x:g}, {man.y:g}" for man in men)
 
     theirs = text(sorted(current.players.all(), key=lambda man: man.x)) if current else ""
-    return {"mine": text(mine.players), "theirs": theirs, "back": back, "what": f"formation {mine.name}"}
+    return {"mine": text(mine.players), "theirs": theirs, "back": back, "what": f"formation {mine.label}"}

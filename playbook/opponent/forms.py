@@ -10,6 +10,7 @@ from fits.blocking.concepts import DIRECTIONS, EYES, LEFT_WHY, STEPS, THREATS
 from fits.blocking.courses import course_names
 from playbook.looks.forms import entry_label
 from playbook.models import Call, Formation, Opponent, PlayerKind
+from playbook.text import validate_name
 
 NO_HELP = {"autocomplete": "off", "spellcheck": "false"}
 
@@ -46,15 +47,15 @@ class MenuForm(forms.ModelForm):
 
 
 def _noted(entry: Any) -> str:
-    about = getattr(entry, "note", "") or getattr(entry, "label", "")
-    return f"{entry.name}: {about}" if about else str(entry.name)
+    about = getattr(entry, "note", "")
+    return f"{entry}: {about}" if about else str(entry)
 
 
 class EntryForm(forms.Form):
     """What formations and concepts share."""
 
-    name = forms.SlugField(
-        max_length=60, help_text="Letters, digits, hyphens, underscores.", widget=forms.TextInput(attrs=NO_HELP)
+    label = forms.CharField(
+        label="Name", max_length=120, validators=[validate_name], widget=forms.TextInput(attrs=NO_HELP)
     )
     source = forms.CharField(max_length=300, required=False, help_text="Where it was seen: game, film, charts.")
 
@@ -63,7 +64,7 @@ class FormationForm(EntryForm):
     """A formation's name and note; its men stand in rows of their own."""
 
     note = forms.CharField(max_length=300, required=False)
-    field_order = ["name", "note", "source"]
+    field_order = ["label", "note", "source"]
 
 
 class ManForm(forms.Form):
@@ -101,7 +102,6 @@ Men = forms.formset_factory(ManForm, extra=0, min_num=11, max_num=11, validate_m
 class ConceptForm(EntryForm):
     """A concept's head; cast, rules and threats stand in rows of their own."""
 
-    label = forms.CharField(max_length=120, required=False, help_text="What you call it.")
     family = forms.CharField(max_length=60, required=False, help_text="Zone, gap, man, option …")
     to = forms.CharField(
         label="Direction",
@@ -122,11 +122,7 @@ class ConceptForm(EntryForm):
         max_length=120, required=False, help_text="Words that rules can ask for, with commas: rpo, read, pitch, draw.",
         widget=forms.TextInput(attrs=NO_HELP),
     )  # fmt: skip
-    field_order = ["label", "name", "family", "to", "time_s", "eyes", "flags", "source"]
-
-    def clean_name(self) -> str:
-        """Returns the name as files have it."""
-        return str(self.cleaned_data["name"]).lower()
+    field_order = ["label", "family", "to", "time_s", "eyes", "flags", "source"]
 
 
 def _words(size: int = 24, **attrs: Any) -> forms.TextInput:
@@ -200,6 +196,6 @@ class AgainstForm(forms.Form):
     def __init__(self, data: Any, formations: list[Formation]) -> None:
         chosen = data if data.get("call") or data.get("formation") else None
         super().__init__(chosen)
-        self.fields["call"].label_from_instance = lambda call: f"{call.name} ({call.system})"  # type: ignore[attr-defined]
+        self.fields["call"].label_from_instance = lambda call: f"{call} ({call.system})"  # type: ignore[attr-defined]
         self.fields["formation"].queryset = Formation.objects.filter(pk__in=[f.pk for f in formations])  # type: ignore[attr-defined]
         self.fields["formation"].label_from_instance = entry_label  # type: ignore[attr-defined]

@@ -59,7 +59,12 @@ def men_of(formation: Formation | None) -> list[dict[str, Any]]:
 def read_formation(head: Mapping[str, Any], men: Sequence[Mapping[str, Any]]) -> fits.Formation:
     """Returns the engine's formation of a form; the personnel is counted. Raises fits.FileError."""
     players = [{key: man[key] for key in ("role", "kind", "x", "y")} for man in men]
-    named = {"name": head.get("name") or "formation", "note": head.get("note", ""), "source": head.get("source", "")}
+    named = {
+        "name": "formation",
+        "label": head.get("label", ""),
+        "note": head.get("note", ""),
+        "source": head.get("source", ""),
+    }
     return fits.build_formation(named | {"players": players}, "formation")
 
 
@@ -111,7 +116,7 @@ def concept_head(concept: Concept | None) -> dict[str, Any]:
     """Returns a concept's head as the form has it."""
     if concept is None:
         return {"to": "run strength"}
-    names = ("name", "label", "family", "time_s", "source")
+    names = ("label", "family", "time_s", "source")
     head = {name: getattr(concept, name) for name in names}
     eyes = "" if concept.eyes == "back" else concept.eyes
     head["time_s"] = "" if concept.time_s is None else concept.time_s
@@ -120,9 +125,8 @@ def concept_head(concept: Concept | None) -> dict[str, Any]:
 
 def concept_data(head: Mapping[str, Any], rows: Mapping[str, Sequence[Mapping[str, Any]]]) -> dict[str, Any]:
     """Returns the shape of a file entry that a filled form describes."""
-    data = {name: head[name] for name in ("name", "label", "family", "source")}
+    data = {"name": "run"} | {name: head[name] for name in ("label", "family", "source")}
     data |= {"time_s": head["time_s"]} if head["time_s"] else {}
-    data["label"] = data["label"] or head["name"]
     data["to"], data["flags"] = split(head["to"]), split(head["flags"])
     data |= {"eyes": head["eyes"]} if head["eyes"] else {}
     data["cast"] = [

@@ -10,6 +10,7 @@ from django.db.models import ProtectedError, RestrictedError
 
 from playbook import convert
 from playbook.models import Concept, Formation, Opponent, StaleVersion
+from playbook.names import free_name
 
 
 class Refused(Exception):
@@ -59,18 +60,17 @@ def save_concept(data: Mapping[str, Any], opponent: Opponent | None, row: Concep
 def _save_entry(
     model: type[Any], data: Mapping[str, Any], opponent: Opponent | None, row: Any, seen: int, write: Callable[..., Any]
 ) -> Any:
-    """Writes an entry and its rows; an opponent's new one goes on his menu."""
-    taken = model.objects.filter(name=data["name"], opponent=opponent)
+    """Writes an entry and its rows; a new one gets its identifier, an opponent's goes on his menu."""
+    taken = model.objects.filter(label=data["label"], opponent=opponent)
     if row is not None:
         current = model.objects.select_for_update(of=("self",)).filter(pk=row.pk).first()
         if current is None or current.revision != seen:
             raise StaleVersion(current)
         taken = taken.exclude(pk=row.pk)
     if taken.exists():
-        raise Refused(f"There is a {model._meta.verbose_name} named {data['name']} here already.")
-    if row is not None and row.name != data["name"]:
-        model.objects.filter(pk=row.pk).update(name=data["name"])
-    saved = write(data, opponent)
+        raise Refused(f"There is a {model._meta.verbose_name} called {data['label']} here already.")
+    name = row.name if row is not None else free_name(model, data["label"], opponent=opponent)
+    saved = write({**data, "name": name}, opponent)
     if row is None and opponent is not None:
         getattr(opponent, f"{model._meta.model_name}s").add(saved)
     return saved

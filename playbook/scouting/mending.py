@@ -239,12 +239,8 @@ def week_variant(week: Week) -> tuple[System, bool]:
     if system.base_id and not shared:
         return system, False
     base = system.base or system
-    tail, number = f"-week-{week.number}", 2
-    name = _cut(base.name, tail, 60)
-    while System.objects.filter(name=name).exists():
-        name, number = _cut(base.name, f"{tail}-{number}", 60), number + 1
-    label = _cut(base.label or base.name, f", week {week.number}", 120)
-    return convert.copy_system(system, name, label), True
+    label = _cut(str(base), f", week {week.number}", 120)
+    return convert.copy_system(system, "", label), True
 
 
 def _cut(name: str, tail: str, most: int) -> str:

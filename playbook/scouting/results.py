@@ -265,18 +265,18 @@ def _digest(*parts: object) -> bytes:
 
 
 def _content(entry: fits.Concept | fits.Option | fits.Motion) -> dict[str, Any]:
-    """Returns a concept, option or motion without what says nothing to the engine."""
-    return {key: value for key, value in entry.as_dict().items() if key not in ("label", "source", "note")}
+    """Returns a concept, option or motion without what says nothing to the engine. Its label is in what is said."""
+    return {key: value for key, value in entry.as_dict().items() if key not in ("source", "note")}
 
 
 def _formation_content(formation: fits.Formation) -> list[Any]:
-    return [formation.name, formation.as_dict()["players"]]
+    return [formation.name, formation.label, formation.as_dict()["players"]]
 
 
 def _call_content(call: fits.Call) -> list[Any]:
-    """Returns everything of a call that may bear on how it lines up. Its name is in what is said when it cannot."""
+    """Returns everything of a call that may bear on how it lines up. Its label is in what is said when it cannot."""
     parts = (call.front, call.coverage, call.scheme, *call.roles, *call.positions.values())
-    return [call.name, call.frame.value, [repr(part) for part in parts]]
+    return [call.name, call.label, call.frame.value, [repr(part) for part in parts]]
 
 
 def _alignment_digest(made: Alignment | fits.FitsError, spec: fits.LookSpec) -> bytes:

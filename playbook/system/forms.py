@@ -10,7 +10,9 @@ from fits.defense.system import LEVERAGES
 from fits.notation.toml import MOST_CHARACTERS
 from playbook.models import Call, Coverage, Front, Position, System
 from playbook.system.rules import LABELS, Kind
+from playbook.text import validate_name
 
+NAMED = {"label": "Name"}  # what people call it; identifiers are the program's
 LARGEST = 4 * MOST_CHARACTERS  # bytes, as a character takes up to four
 LISTS = {"who": "labels", "when": "conditions", "at": "places", "reads": "keys", "fit": "targets", "takes": "duties"}
 
@@ -53,24 +55,26 @@ class RuleForm(forms.Form):
 
 
 class FrontForm(forms.ModelForm):
-    """A front's name, label and strength."""
+    """A front's name and strength."""
 
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
     class Meta:
         model = Front
-        fields = ["name", "label", "strength"]
+        fields = ["label", "strength"]
+        labels = NAMED
         help_texts = {"strength": "What the front is called to."}
 
 
 class CoverageForm(forms.ModelForm):
-    """A coverage's name and label."""
+    """A coverage's name."""
 
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
     class Meta:
         model = Coverage
-        fields = ["name", "label"]
+        fields = ["label"]
+        labels = NAMED
 
 
 class CallForm(forms.ModelForm):
@@ -80,7 +84,8 @@ class CallForm(forms.ModelForm):
 
     class Meta:
         model = Call
-        fields = ["name", "front", "coverage", "note"]
+        fields = ["label", "front", "coverage", "note"]
+        labels = NAMED
 
     def __init__(self, *args: Any, system: System, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -100,14 +105,14 @@ class CopyFrom(forms.Form):
 
 
 class SystemForm(forms.ModelForm):
-    """A system's label, source and words for sides."""
+    """A system's name, source and words for sides."""
 
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
     class Meta:
         model = System
         fields = ["label", "source", "frame"]
-        labels = {"frame": "Words for sides"}
+        labels = NAMED | {"frame": "Words for sides"}
         help_texts = {
             "source": "Where it comes from: your own book, a clinic, common practice.",
             "frame": "How lanes, men and sentences are said on every page, drawing, sheet and quiz.",
@@ -117,10 +122,7 @@ class SystemForm(forms.ModelForm):
 class VariantForm(forms.Form):
     """Names a variant of a system."""
 
-    label = forms.CharField(max_length=120)
-    name = forms.SlugField(
-        max_length=60, help_text="Short, for files and addresses: letters, digits, hyphens, underscores."
-    )
+    label = forms.CharField(label="Name", max_length=120, validators=[validate_name])
 
 
 class FileForm(forms.Form):

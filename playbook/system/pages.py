@@ -61,9 +61,9 @@ def variant(request: HttpRequest, pk: int) -> HttpResponse:
         return web.page(request, "system/form.html", context)
     if form.is_valid():
         try:
-            made = services.copy_system(system, form.cleaned_data["name"], form.cleaned_data["label"])
+            made = services.copy_system(system, form.cleaned_data["label"])
         except services.Refused as refused:
-            form.add_error("name", refused.text)
+            form.add_error("label", refused.text)
         else:
             messages.success(request, f"{made} is made.")
             return web.go(request, reverse("system:detail", args=[made.pk]))

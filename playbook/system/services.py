@@ -15,6 +15,7 @@ import fits
 from fits.defense.system import free_rule_id
 from playbook import convert
 from playbook.models import Call, Coverage, FitRule, Front, RuleAlias, StaleVersion, System
+from playbook.names import free_name
 from playbook.system.rules import AnyRule, Kind, Owner, noun, rows_of
 
 Made = TypeVar("Made")
@@ -200,7 +201,7 @@ def add_coverage(system: System, values: Mapping[str, Any], start: Coverage | No
 
 
 def _add_part(system: System, model: type[Any], values: Mapping[str, Any], start: Any) -> Any:
-    part = model.objects.create(system=system, order=_next(system, model), **values)
+    part = _create(system, model, values)
     if start is not None:
         taken = rule_ids(system)
         for related in ("alignrules", "keyrules", "fitrules", "takerules", "forcerules"):
@@ -216,7 +217,21 @@ def _add_part(system: System, model: type[Any], values: Mapping[str, Any], start
 
 def add_call(system: System, values: Mapping[str, Any]) -> Call:
     """Returns a new call, last in the list."""
-    return Call.objects.create(system=system, order=_next(system, Call), **values)
+    return _create(system, Call, values)  # type: ignore[no-any-return]
+
+
+def _create(system: System, model: type[Any], values: Mapping[str, Any]) -> Any:
+    """Returns a new front, coverage or call, last in its list; its identifier is made from what it is called."""
+    _refuse_taken(model.objects.filter(system=system), values)
+    name = free_name(model, values["label"], system=system)
+    return model.objects.create(**{"system": system, "order": _next(system, model), "name": name, **values})
+
+
+def _refuse_taken(others: Any, values: Mapping[str, Any]) -> None:
+    """Raises Refused when another row is called the same already."""
+    if "label" in values and others.filter(label=values["label"]).exists():
+        noun_ = others.model._meta.verbose_name
+        raise Refused(f"There is a {noun_} called {values['label']} here already.", "label")
 
 
 def rule_ids(system: System) -> set[str]:
@@ -232,6 +247,8 @@ def _next(system: System, model: type[Any]) -> int:
 
 def change_row(row: Any, seen: int, values: Mapping[str, Any]) -> Any:
     """Writes a front's, coverage's, call's or system's new values. Raises StaleVersion."""
+    others = type(row).objects.exclude(pk=row.pk)
+    _refuse_taken(others if isinstance(row, System) else others.filter(system=row.system_id), values)
     row.save_version(seen, **values)
     return row
 
@@ -246,8 +263,9 @@ def delete_system(system: System) -> None:
     _made(system.delete)
 
 
-def copy_system(system: System, name: str, label: str) -> System:
-    """Returns a variant of a system. Raises Refused when the name is taken."""
+def copy_system(system: System, label: str, name: str = "") -> System:
+    """Returns a variant of a system. Raises Refused when what it is called, or a given identifier, is taken."""
+    _refuse_taken(System.objects, {"label": label} if label else {})
     try:
         return _made(lambda: convert.copy_system(system, name, label))
     except fits.FileError as error:
