@@ -224,7 +224,7 @@ def _create(system: System, model: type[Any], values: Mapping[str, Any]) -> Any:
     """Returns a new front, coverage or call, last in its list; its identifier is made from what it is called."""
     _refuse_taken(model.objects.filter(system=system), values)
     name = free_name(model, values["label"], system=system)
-    return model.objects.create(**{"system": system, "order": _next(system, model), "name": name, **values})
+    return model.objects.create(system=system, order=_next(system, model), name=name, **values)
 
 
 def _refuse_taken(others: Any, values: Mapping[str, Any]) -> None:

@@ -40,7 +40,7 @@ SYSTEM: dict = {
             "force": [{"who": "E", "when": ""}],
         }
     ],
-    "call": [{"name": "base three", "front": "base", "coverage": "three", "note": ""}],
+    "call": [{"name": "base three", "label": "Base three", "front": "base", "coverage": "three", "note": ""}],
 }
 CONCEPT = {
     "name": "dive",
@@ -57,6 +57,7 @@ CONCEPT = {
 }
 FORMATION = {
     "name": "ace",
+    "label": "Ace",
     "personnel": "12",
     "note": "gun",
     "source": "made up",
@@ -81,8 +82,18 @@ def test_an_inline_technique_table_comes_back_too():
     data = copy.deepcopy(SYSTEM)
     del data["system"]["techniques"]
     technique = {"label": "3", "man": "guard", "shade": "outside", "gap": "B"}
-    data["techniques"] = {"name": "ours", "source": "made up", "technique": [technique]}
+    data["techniques"] = {"name": "ours", "label": "Our own numbers", "source": "made up", "technique": [technique]}
     assert convert.system_dict(convert.write_system(data)) == data
+
+
+def test_what_comes_without_a_label_is_called_by_words_of_its_identifier():
+    data = copy.deepcopy(SYSTEM)
+    for row in (data["system"], data["front"][0], data["coverage"][0], data["call"][0]):
+        del row["label"]
+    system = convert.write_system(data)
+    assert [str(row) for row in (system, system.fronts.get(), system.calls.get())] == ["Tiny", "Base", "Base three"]
+    formation = convert.write_formation({k: v for k, v in FORMATION.items() if k != "label"} | {"name": "wing-left"})
+    assert (formation.name, str(formation)) == ("wing-left", "Wing left")
 
 
 def test_writing_the_same_again_touches_no_row():
@@ -136,8 +147,8 @@ def test_concepts_and_formations_come_back_for_each_owner():
 @pytest.mark.parametrize(
     "motion",
     [
-        {"name": "across", "kind": "motion", "who": ["wing"], "mirror": True, "note": "", "source": ""},
-        {"name": "jet", "kind": "motion", "who": ["slot", "Z"], "x": -3.2, "x_of": "ball", "y": -3.6, "y_of": "line",
+        {"name": "across", "label": "Across", "kind": "motion", "who": ["wing"], "mirror": True, "note": "", "source": ""},
+        {"name": "jet", "label": "Jet", "kind": "motion", "who": ["slot", "Z"], "x": -3.2, "x_of": "ball", "y": -3.6, "y_of": "line",
          "note": "fast", "source": "made up"},
         {"name": "trade", "kind": "shift", "who": ["end man"], "x": 1.6, "x_of": "last man", "balance": True,
          "note": "", "source": ""},

@@ -93,7 +93,7 @@ def test_any_change_below_a_system_raises_its_revision_and_nothing_else_does(sys
         lambda: m.Position.objects.create(system=system, name="N", group="line", side="middle"),
         lambda: m.Call.objects.create(system=system, name="base three", front=front, coverage=coverage),
         lambda: m.Technique.objects.create(scheme=system.scheme, label="3", man="guard", shade="outside"),
-        lambda: m.System.objects.filter(pk=system.pk).update(label="Ours"),
+        lambda: m.System.objects.filter(pk=system.pk).update(label="Our own"),
         lambda: rule.delete(),
     ]
     for step in steps:

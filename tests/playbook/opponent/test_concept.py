@@ -64,7 +64,7 @@ def test_trying_runs_it_against_the_chosen_call_and_saves_nothing(as_staff, powe
         ("threats-0-where", "the moon", "Expected"),
         ("time_s", "99", "less than or equal to 5"),
         ("to", "up", "Expected one of run strength"),
-        ("name", "", "required"),
+        ("label", "", "required"),
     ],
 )
 def test_a_phrase_the_engine_does_not_know_is_told_beside_its_field(as_staff, power, field, value, words):
@@ -94,12 +94,12 @@ def test_rows_are_added_moved_and_taken_out_without_losing_what_was_typed(as_sta
 def test_a_run_is_written_for_an_opponent_from_another(as_staff, power):
     opponent = make_opponent()
     page = as_staff.get(f"{ADD}?copy={power.pk}&opponent={opponent.pk}")
-    assert b"power-own" in page.content
-    saved = as_staff.post(f"{ADD}?opponent={opponent.pk}", filled(power, name="power-own"))
-    made = Concept.objects.get(name="power-own")
+    assert b"Power, our own" in page.content
+    saved = as_staff.post(f"{ADD}?opponent={opponent.pk}", filled(power, label="Power 22"))
+    made = Concept.objects.get(name="power-22")
     assert saved.headers["Location"] == reverse("opponent:concept", args=[made.pk])
     assert made.opponent == opponent and made in opponent.concepts.all()
-    taken = as_staff.post(f"{ADD}?opponent={opponent.pk}", filled(power, name="power-own"))
+    taken = as_staff.post(f"{ADD}?opponent={opponent.pk}", filled(power, label="Power 22"))
     assert taken.status_code == 422 and b"here already" in taken.content
 
 

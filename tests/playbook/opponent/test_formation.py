@@ -13,10 +13,10 @@ PART = {"HX-Request": "true"}
 ADD, CHECK = reverse("opponent:add-formation"), reverse("opponent:check-formation")
 
 
-def filled(formation=None, name="", seen=0, **moved):
+def filled(formation=None, label="", seen=0, **moved):
     """A filled form: the men of a formation, some of them elsewhere: `X=(x, y)`."""
     men = queries.men_of(formation)
-    data = {"name": name, "note": "", "source": "", "seen": seen, "man-TOTAL_FORMS": len(men), "man-INITIAL_FORMS": 0}
+    data = {"label": label, "note": "", "source": "", "seen": seen, "man-TOTAL_FORMS": len(men), "man-INITIAL_FORMS": 0}
     for number, man in enumerate(men):
         x, y = moved.get(man["role"], (man["x"], man["y"]))
         data |= {f"man-{number}-{key}": value for key, value in (man | {"x": x, "y": y}).items()}
@@ -33,24 +33,25 @@ def test_the_editor_shows_eleven_men_that_keys_and_numbers_can_move(as_staff):
 
 def test_a_formation_is_drawn_for_an_opponent_and_goes_on_his_menu(as_staff):
     opponent = make_opponent()
-    saved = as_staff.post(f"{ADD}?opponent={opponent.pk}", filled(name="wide-slot", H=(-7, -1.6)))
-    made = Formation.objects.get(name="wide-slot")
+    saved = as_staff.post(f"{ADD}?opponent={opponent.pk}", filled(label="Wide Slöt 11", H=(-7, -1.6)))
+    made = Formation.objects.get(label="Wide Slöt 11")
     assert saved.headers["Location"] == reverse("opponent:formation", args=[made.pk])
+    assert made.name == "wide-slot-11"
     assert made.opponent == opponent and made in opponent.formations.all() and made.personnel == "11"
     assert convert.formation_value(made).player("H").x == -7
 
 
 def test_an_illegal_one_is_told_live_with_the_rule_and_is_not_saved(as_staff):
-    data = filled(name="seven-backs", X=(-18, -2), Y=(4.8, -2))
+    data = filled(label="Seven backs", X=(-18, -2), Y=(4.8, -2))
     part = as_staff.post(CHECK, data, headers=PART)
     assert part.status_code == 422 and b"<html" not in part.content
     assert b"backs-maximum" in part.content and b"illegal" in part.content
     assert as_staff.post(ADD, data).status_code == 422
-    assert not Formation.objects.filter(name="seven-backs").exists()
+    assert not Formation.objects.filter(label="Seven backs").exists()
 
 
 def test_a_covered_man_is_a_warning_and_can_be_saved(as_staff):
-    data = filled(name="covered", H=(-9, -0.6))
+    data = filled(label="Covered", H=(-9, -0.6))
     part = as_staff.post(CHECK, data, headers=PART)
     assert part.status_code == 200 and b"covered-eligible" in part.content and b"warning" in part.content
     assert as_staff.post(ADD, data).status_code == 303
@@ -71,21 +72,21 @@ def test_a_legal_one_is_read_as_a_defense_counts_it(as_staff):
         ({"man-5-role": "Too long"}, "one to four letters"),
         ({"man-5-role": "QB", "man-6-role": "QB"}, "not listed yet"),
         ({"man-TOTAL_FORMS": "9"}, "at least 11"),
-        ({"name": ""}, "required"),
+        ({"label": ""}, "required"),
     ],
 )
 def test_what_does_not_read_is_refused_and_nothing_is_lost(as_staff, change, words):
     before = Formation.objects.count()
-    page = as_staff.post(ADD, filled(name="odd-one") | change)
+    page = as_staff.post(ADD, filled(label="Odd one") | change)
     assert page.status_code == 422 and words in page.content.decode()
     assert Formation.objects.count() == before
-    if "name" not in change:
-        assert "odd-one" in page.content.decode()
+    if "label" not in change:
+        assert "Odd one" in page.content.decode()
 
 
 def test_two_people_changing_the_same_formation(as_staff):
     formation = Formation.objects.get(name="11-doubles")
-    seen = filled(formation, name="11-doubles", seen=formation.revision, Z=(17, -0.6))
+    seen = filled(formation, label="Doubles", seen=formation.revision, Z=(17, -0.6))
     formation.players.filter(role="Z").update(x=16)
     page = as_staff.post(reverse("opponent:formation", args=[formation.pk]), seen)
     assert page.status_code == 409, (
@@ -99,10 +100,11 @@ def test_two_people_changing_the_same_formation(as_staff):
 def test_saving_again_renaming_and_a_name_that_is_taken(as_staff):
     formation = Formation.objects.get(name="11-doubles")
     address = reverse("opponent:formation", args=[formation.pk])
-    assert as_staff.post(address, filled(formation, "11-pair", formation.revision)).status_code == 303
+    assert as_staff.post(address, filled(formation, "Pair left", formation.revision)).status_code == 303
     formation.refresh_from_db()
-    assert formation.name == "11-pair" and not Formation.objects.filter(name="11-doubles").exists()
-    taken = as_staff.post(address, filled(formation, "10-doubles", formation.revision))
+    assert (formation.name, formation.label) == ("11-doubles", "Pair left")
+    other = Formation.objects.get(name="10-doubles")
+    taken = as_staff.post(address, filled(formation, other.label, formation.revision))
     assert taken.status_code == 422 and b"here already" in taken.content
 
 
@@ -120,5 +122,5 @@ def test_deleting_and_wrong_people_and_methods(client, staff, player):
 
 def test_a_hidden_field_that_was_tampered_with_is_a_conflict_and_no_fault(as_staff):
     formation = Formation.objects.get(name="11-doubles")
-    data = filled(formation, name="11-doubles", seen="abc")
+    data = filled(formation, label="Doubles", seen="abc")
     assert as_staff.post(reverse("opponent:formation", args=[formation.pk]), data).status_code == 409

@@ -51,11 +51,11 @@ def test_the_phrasebook_has_every_phrase_of_the_engine(as_staff):
 def test_a_front_is_added_with_the_rules_of_another_and_called(as_staff):
     system = the_system()
     front, coverage = system.fronts.first(), system.coverages.first()
-    data = {"name": "odd-mine", "label": "Odd, slanted", "strength": "field", "copy": front.pk}
+    data = {"label": "Odd, slanted", "strength": "field", "copy": front.pk}
     assert as_staff.post(to("add-front", system.pk), data).status_code == 303
-    made = system.fronts.get(name="odd-mine")
+    made = system.fronts.get(name="odd-slanted")
     assert made.fitrules.count() == front.fitrules.count()
-    call = {"name": "mine", "front": made.pk, "coverage": coverage.pk, "note": ""}
+    call = {"label": "Mine", "front": made.pk, "coverage": coverage.pk, "note": ""}
     assert as_staff.post(to("add-call", system.pk), call).status_code == 303
     assert "mine" in convert.calls_of(System.objects.select_related("scheme").get(pk=system.pk))
     taken = as_staff.post(to("add-call", system.pk), call)
@@ -64,11 +64,11 @@ def test_a_front_is_added_with_the_rules_of_another_and_called(as_staff):
 
 def test_a_call_of_an_empty_front_is_refused_by_the_engine(as_staff):
     system = the_system()
-    as_staff.post(to("add-front", system.pk), {"name": "empty", "strength": "run", "copy": ""})
-    data = {"name": "x", "front": system.fronts.get(name="empty").pk, "coverage": system.coverages.first().pk}
+    as_staff.post(to("add-front", system.pk), {"label": "Empty", "strength": "run", "copy": ""})
+    data = {"label": "X", "front": system.fronts.get(name="empty").pk, "coverage": system.coverages.first().pk}
     page = as_staff.post(to("add-call", system.pk), data)
     assert page.status_code == 422 and b"an alignment rule for" in page.content
-    assert not Call.objects.filter(name="x").exists()
+    assert not Call.objects.filter(label="X").exists()
 
 
 def test_what_a_call_uses_is_not_deleted(as_staff):
@@ -80,7 +80,7 @@ def test_what_a_call_uses_is_not_deleted(as_staff):
 
 def test_two_people_renaming_the_same_front(as_staff):
     front = the_system().fronts.first()
-    seen = {"name": front.name, "label": "Mine", "strength": front.strength, "version": front.version}
+    seen = {"label": "Mine", "strength": front.strength, "version": front.version}
     front.save_version(front.version, label="Theirs")
     page = as_staff.post(to("edit-front", front.pk), seen)
     assert page.status_code == 409 and b"Mine" in page.content and b"Theirs" in page.content
@@ -164,13 +164,13 @@ def test_a_phrase_wrong_inside_a_file_names_its_line(as_staff):
 
 def test_a_variant_is_made_and_deleted(as_staff):
     system = the_system()
-    data = {"label": "Odd for week 3", "name": "odd-week-3"}
+    data = {"label": "Odd for week 3"}
     assert as_staff.post(to("variant", system.pk), data).status_code == 303
-    made = System.objects.get(name="odd-week-3")
+    made = System.objects.get(name="odd-for-week-3")
     assert made.base == system and made.calls.count() == system.calls.count()
     assert as_staff.post(to("variant", system.pk), data).status_code == 422
     as_staff.post(to("delete", made.pk))
-    assert not System.objects.filter(name="odd-week-3").exists()
+    assert not System.objects.filter(name="odd-for-week-3").exists()
 
 
 def test_renaming_a_system(as_staff):

@@ -308,7 +308,7 @@ def test_a_kind_of_rule_that_a_front_has_not_is_not_found(as_staff, front):
 
 def test_an_unused_front_asks_for_a_call(as_staff):
     system = the_system()
-    made = services.carry_out(system, lambda: services.add_front(system, {"name": "bear"}, None))
+    made = services.carry_out(system, lambda: services.add_front(system, {"label": "Bear"}, None))
     page = as_staff.get(reverse("system:front", args=[made.pk]))
     assert page.status_code == 200 and b"No call uses this front yet" in page.content
 
