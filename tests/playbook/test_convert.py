@@ -147,14 +147,15 @@ def test_concepts_and_formations_come_back_for_each_owner():
 @pytest.mark.parametrize(
     "motion",
     [
-        {"name": "across", "label": "Across", "kind": "motion", "who": ["wing"], "mirror": True, "note": "", "source": ""},
-        {"name": "jet", "label": "Jet", "kind": "motion", "who": ["slot", "Z"], "x": -3.2, "x_of": "ball", "y": -3.6, "y_of": "line",
+        {"name": "across", "kind": "motion", "who": ["wing"], "mirror": True, "note": "", "source": ""},
+        {"name": "jet", "kind": "motion", "who": ["slot", "Z"], "x": -3.2, "x_of": "ball", "y": -3.6, "y_of": "line",
          "note": "fast", "source": "made up"},
         {"name": "trade", "kind": "shift", "who": ["end man"], "x": 1.6, "x_of": "last man", "balance": True,
          "note": "", "source": ""},
     ],
 )  # fmt: skip
 def test_a_motion_comes_back(motion):
+    motion = motion | {"label": "Our way"}
     row = convert.write_motion(motion)
     assert convert.motion_dict(row) == motion
     assert convert.motion_dict(convert.write_motion(motion)) == motion

@@ -164,7 +164,7 @@ def test_a_copied_front_has_ids_of_its_own():
 
     system = convert.write_system(small_system())
     start = system.fronts.get()
-    values = {"name": "Goal line", "label": "", "strength": "passing"}
+    values = {"label": "Goal line", "strength": "passing"}
     front = services.carry_out(system, lambda: services.add_front(system, values, start))
     connection.check_constraints()
     old, new = (list(f.fitrules.values_list("rule_id", flat=True)) for f in (start, front))

@@ -27,7 +27,7 @@ def test_an_opponent_is_added_and_gets_his_menu(as_staff):
     page = as_staff.get(to("detail", opponent.pk))
     assert [list(page.context[name]) for name in ("formations", "concepts", "motions")] == [[formation], [concept], []]
     stale = as_staff.post(to("menu", opponent.pk), data | {"formations": []})
-    assert stale.status_code == 409 and formation.name.encode() in stale.content
+    assert stale.status_code == 409 and formation.label.encode() in stale.content
 
 
 def test_a_name_is_needed_and_taken_once(as_staff):
@@ -57,7 +57,7 @@ def test_an_opponent_in_a_week_is_not_deleted(as_staff):
 def test_the_library_lists_what_every_menu_can_use(as_staff):
     page = as_staff.get(to("library")).content.decode()
     for entry in (*Formation.objects.all(), *Concept.objects.all()):
-        assert entry.name in page
+        assert entry.label in page
 
 
 def test_strangers_players_and_wrong_methods(client, player, staff):
