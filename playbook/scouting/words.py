@@ -65,7 +65,8 @@ def aliases_of(opponent: Opponent, vocabulary: Vocabulary | None = None) -> Alia
     found["formation"] = _own_names(vocabulary.formations)
     found["concept"] = _own_names(vocabulary.concepts)
     for alias in Alias.objects.filter(opponent=opponent).select_related("formation", "concept"):
-        found[alias.kind][alias.word] = str(alias.formation or alias.concept or alias.personnel)
+        entry = alias.formation or alias.concept
+        found[alias.kind][alias.word] = entry.name if entry else alias.personnel
     return Aliases(found["formation"], found["concept"], found["personnel"], frozenset(vocabulary.concepts))
 
 
