@@ -52,8 +52,11 @@ FINDING = _object(
     roles=_list(TEXT), text=TEXT,
 )  # fmt: skip
 LEFT = _object(role=TEXT, why=TEXT)
+LABELS = _object(
+    call=TEXT, formation=TEXT, concept=TEXT, motion=_maybe(TEXT), pressure=_maybe(TEXT), options=_list(TEXT)
+)
 LOOK = _object(
-    call=TEXT, formation=TEXT, concept=TEXT, to=SIDE, flip=TRUTH, hash=TEXT, motion=_maybe(TEXT),
+    call=TEXT, formation=TEXT, concept=TEXT, labels=LABELS, to=SIDE, flip=TRUTH, hash=TEXT, motion=_maybe(TEXT),
     yard_line=_maybe(NUMBER), pressure=_maybe(TEXT), replaced=_list(TEXT), options=_list(TEXT),
     first_steps={"type": "object", "additionalProperties": TEXT}, strength=TEXT, eyes=_maybe(SIDE),
     offense=_list(OFFENSE),

@@ -88,27 +88,23 @@ class RowSerializer(StrictMixin, serializers.ModelSerializer):
 
 
 MADE = "Identifier; made from the label when left out."
-WORDS = "What people call it; words made from the identifier when left out."
+WORDS = "What people call it."
 
 
 class LabelledSerializer(RowSerializer):
-    """A row with an identifier, `name`, and what people call it, `label`. One of the two makes a new row."""
+    """A row with what people call it, `label`, and an identifier, `name`."""
 
     def get_extra_kwargs(self) -> dict[str, Any]:
-        """Returns the fields' settings: either name can be left out."""
+        """Returns the fields' settings: the identifier can be left out, the label of a new row cannot."""
         extra = super().get_extra_kwargs()
-        for name, told in (("name", MADE), ("label", WORDS)):
-            extra[name] = {"required": False, "help_text": told, **extra.get(name, {})}
+        for name, needed, told in (("name", False, MADE), ("label", True, WORDS)):
+            extra[name] = {"required": needed, "help_text": told, **extra.get(name, {})}
         return extra
 
     def to_internal_value(self, data: Any) -> Any:
         """Returns the values of the row, with the identifier it gets. Raises ValidationError."""
         values = super().to_internal_value(data)
         if self.instance is None and "name" not in values:
-            if "label" not in values:
-                raise serializers.ValidationError(
-                    {"label": ["Expected a label, or an identifier as name."]}, code="required"
-                )
             owner = {key: values.get(key) for key in ("system", "opponent") if key in self.fields}
             values["name"] = free_name(self.Meta.model, values["label"], **owner)  # type: ignore[attr-defined]
         return values

@@ -91,7 +91,7 @@ def test_a_wrong_parameter_is_400(coach, query):
 def test_what_cannot_be_run_says_why(coach):
     response = coach.get("/api/looks/derive/", PLAIN | {"formation": "00-empty", "concept": "iso"})
     assert response.status_code == 422
-    assert "iso" in response.json()["detail"]
+    assert response.json()["detail"].startswith("Iso to the right cannot be run from Empty")
 
 
 def test_an_opponents_own_entry_comes_first(coach):

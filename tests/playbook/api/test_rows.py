@@ -132,7 +132,7 @@ def test_what_is_in_use_is_not_deleted(coach, system):
     front = system.fronts.first()
     response = coach.delete(f"/api/fronts/{front.pk}/?version={front.version}")
     assert response.status_code == 422
-    assert system.calls.first().name in response.json()["detail"]
+    assert system.calls.first().label in response.json()["detail"]
 
 
 def test_a_rule_is_deleted_unless_a_man_would_be_left_without(coach, system):
@@ -166,13 +166,14 @@ def test_a_twelfth_man_is_refused(coach, system):
 
 def test_a_name_is_there_once(coach, system):
     front = system.fronts.first()
-    response = coach.post("/api/fronts/", {"system": system.pk, "name": front.name})
+    response = coach.post("/api/fronts/", {"system": system.pk, "name": front.name, "label": "Again"})
     assert response.status_code == 422
 
 
 def test_a_call_joins_parts_of_its_own_system(coach, system):
     other = Front.objects.exclude(system=system).first()
-    body = {"system": system.pk, "name": "mixed", "front": other.pk, "coverage": system.coverages.first().pk}
+    body = {"system": system.pk, "label": "Mixed", "front": other.pk}
+    body["coverage"] = system.coverages.first().pk
     assert coach.post("/api/calls/", body).status_code == 422
 
 
@@ -212,7 +213,7 @@ PLAYERS = [
 
 
 def test_a_formation_is_written_whole(coach):
-    made = coach.post("/api/formations/", {"name": "own-one", "personnel": "11", "players": PLAYERS})
+    made = coach.post("/api/formations/", {"label": "Own one", "personnel": "11", "players": PLAYERS})
     assert made.status_code == 201, made.json()
     formation = Formation.objects.get(name="own-one")
     assert formation.players.count() == len(PLAYERS)
@@ -229,7 +230,7 @@ def test_a_formation_is_written_whole(coach):
 
 def test_an_illegal_formation_names_the_rule(coach):
     off_the_line = [dict(p, y=-1.6) if p["role"] in "XY" else p for p in PLAYERS]
-    response = coach.post("/api/formations/", {"name": "own-two", "personnel": "11", "players": off_the_line})
+    response = coach.post("/api/formations/", {"label": "Own two", "personnel": "11", "players": off_the_line})
     assert response.status_code == 422
     assert "(line-minimum)" in response.json()["detail"] or "(backs-maximum)" in response.json()["detail"]
     assert not Formation.objects.filter(name="own-two").exists()

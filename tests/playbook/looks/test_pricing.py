@@ -57,7 +57,7 @@ def test_what_gets_worse_is_named_by_formation_run_and_side(spec):
     weight = pricing.weigh(spec, repair, looks(spec.call), "these looks")
     assert weight.price.worse > 3 and len(weight.worst) == 3
     for text, effect in zip(weight.worst, weight.price.worst, strict=True):
-        assert text.startswith(f"{effect.spec.concept.name} from 11-doubles to the ")
+        assert text.startswith(f"{effect.spec.concept.label} from Doubles, tight end to the ")
         assert f"{effect.before} becomes {effect.after}." in text
     assert sum(n for _, _, n in weight.bands) == weight.price.worse + weight.price.better
 

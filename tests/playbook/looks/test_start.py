@@ -12,7 +12,8 @@ pytestmark = pytest.mark.django_db
 def test_it_offers_every_call_formation_and_run(as_staff):
     page = as_staff.get(reverse("looks:start"))
     assert page.status_code == 200
-    assert b"11-doubles" in page.content and b"odd-three-safety" in page.content
+    assert b">Odd, three safeties (Odd, three safeties)<" in page.content and b"Doubles, tight end" in page.content
+    assert b"11-doubles" not in page.content
 
 
 def test_picking_goes_to_the_look(as_staff):

@@ -16,9 +16,9 @@ def to(name, *args):
 
 
 def test_the_list_and_a_system_show_what_they_hold(as_staff):
-    assert b"Odd front, three safeties" in as_staff.get(to("list")).content
+    assert b"Odd, three safeties" in as_staff.get(to("list")).content
     page = as_staff.get(to("detail", the_system().pk)).content
-    assert b"Middle safety" in page and CALL.encode() in page
+    assert b"Middle safety" in page and b"Odd, one high" in page and CALL.encode() + b"<" not in page
 
 
 def test_a_system_whose_rows_do_not_read_says_so(as_staff):
