@@ -23,7 +23,7 @@ def test_both_plays_have_it_and_it_names_the_other():
         (finding,) = cannot_know(known, look)
         assert finding.code == "cannot-know" and finding.roles == ("M",)
         assert finding.lane == look.defender("M").lane
-        assert other.concept in finding.text and other.defender("M").fit in finding.text
+        assert other.labels.concept in finding.text and other.defender("M").fit in finding.text
         assert "until the handoff" in finding.text
 
 
