@@ -79,8 +79,6 @@ WEAK = {
         ("21-gun-near", "counter"),
         # the second man is a back: the strong safety comes over the top to him late or not at all
         ("11-h-back", "counter"), ("12-h-back", "counter"),
-        # the tackle comes straight at the middle backer as on a trap: strong A, and no safety is near to fold into B
-        ("11-h-back", "iso"), ("20-pistol", "iso"), ("20-split", "iso"), ("21-twins-i", "iso"),
         # no tight end: the middle backer has the whole way from one side to inside the puller
         ("11-h-back", "power"),
     },
