@@ -13,7 +13,7 @@ from fits.defense.duties import DutyGap, duty_gaps
 from fits.defense.movement import Movement, compile_move, move_man
 from fits.defense.pressure import gaps_of, settle
 from fits.defense.roles import ORDER, Group, Role, concerns, label_list
-from fits.defense.system import Call, CheckRule, FiredRule, FitRule, MoveRule, Part, Pressure
+from fits.defense.system import AlignRule, Call, CheckRule, FiredRule, FitRule, MoveRule, Part, Pressure
 from fits.defense.techniques import BACKER_DEPTH, LINE_DEPTH, man_x, technique_x
 from fits.errors import NoRule
 from fits.field import LEFT, RIGHT, Side
@@ -493,9 +493,7 @@ def side_of(rule: str, strength: Side, offense: Offense) -> Side | None:
 def _align_man(call: Call, drill: _Drill, setting: BeforeSnap) -> Aligned:
     """One defender in his place, with key and pass duty."""
     offense, role = setting.offense, drill.role
-    side = side_of(role.side_rule, setting.strength, offense)
-    speed = call.positions[role.position].speed
-    d = Aligned(role.name, role.position, role.group, side, "", None, 0.0, 0.0, (), "", False, ORDER[role.group], speed)
+    d = _newcomer(call, role, setting.strength, offense)
     for place in drill.align:
         if _hold(place.tests, setting, d):
             _put(d, place.then, call, setting)
@@ -505,6 +503,30 @@ def _align_man(call: Call, drill: _Drill, setting: BeforeSnap) -> Aligned:
     d.to_x = d.x
     _learn(d, drill, setting)
     return d
+
+
+def place_at(call: Call, role: Role, at: str, offense: Offense, yard_line: float | None = None) -> tuple[float, float]:
+    """Where that phrase puts a man, in yards. Raises PhraseError, NoRule."""
+    strength = call_strength(call, offense)
+    d = _newcomer(call, role, strength, offense)
+    _put(d, compile_at(at), call, BeforeSnap(offense, strength, SHORT_YARDAGE if call.short else yard_line))
+    return d.x, d.y
+
+
+def rule_that_places(call: Call, role: Role, offense: Offense, yard_line: float | None = None) -> AlignRule | None:
+    """The alignment rule that puts a man where he stands, or none."""
+    setting = BeforeSnap(offense, call_strength(call, offense), SHORT_YARDAGE if call.short else yard_line)
+    d = _newcomer(call, role, setting.strength, offense)
+    his = [rule for rule in call.align if concerns(rule.who, role.name, role.position)]
+    return next((rule for rule in his if _hold(_tests(rule.when), setting, d)), None)
+
+
+def _newcomer(call: Call, role: Role, strength: Side, offense: Offense) -> Aligned:
+    """A man before he has a place."""
+    side, speed = side_of(role.side_rule, strength, offense), call.positions[role.position].speed
+    return Aligned(
+        role.name, role.position, role.group, side, "", None, 0.0, 0.0, (), "", False, ORDER[role.group], speed
+    )
 
 
 def _learn(d: Aligned, drill: _Drill, setting: BeforeSnap) -> None:

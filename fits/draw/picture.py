@@ -74,6 +74,15 @@ def shifts(
     return found
 
 
+def spot_after(
+    scene: Scene, spot: tuple[float, float], shift: tuple[float, float], up: str, style: Style
+) -> tuple[float, float]:
+    """Where a man of that place is in yards when he is moved so far in the bare picture. Raises BadRequest."""
+    frame = _Layout(scene, up, style, scene, True).frame
+    x, y = frame.at(*spot)
+    return frame.field(x + shift[0], y + shift[1])
+
+
 class _Layout:
     """Builds one picture, top to bottom: caption, field with men, lane rail on the offense's side, notes."""
 

@@ -94,6 +94,19 @@ class Scale:
             units += (size - edge.core) * (edge.zone / span if edge.broken else self.scale)
         return units if yards >= 0 else -units
 
+    def field(self, x: float, y: float) -> tuple[float, float]:
+        """The point of the field, in yards, that is drawn there: what `at` does, the other way round."""
+        units = (x - self.ball_x) * self.turn
+        edge, size = (self.right, units) if units >= 0 else (self.left, -units)
+        whole = edge.core * self.scale
+        yards = size / self.scale
+        if size > whole:
+            span = max(edge.outer - edge.core, 0.1)
+            yards = edge.core + (size - whole) / (edge.zone / span if edge.broken else self.scale)
+        depth = (self.ball_y - y) * self.turn / self.y_scale
+        depth = depth if depth <= DEEP else DEEP + (depth - DEEP) / DEEP_SCALE
+        return yards if units >= 0 else -yards, depth
+
     def sideline(self, side: Side) -> float:
         """Picture x of that sideline, where the edge shows it: a step outside the outermost man."""
         edge = self.right if side is RIGHT else self.left

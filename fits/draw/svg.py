@@ -21,11 +21,11 @@ from svgwrite.text import Text
 from fits.derive.look import Look
 from fits.draw.legend import legend_picture
 from fits.draw.marks import Block, Label, Mark, Oval, Painting, Polygon, Strokes
-from fits.draw.picture import lay_out, shifts
+from fits.draw.picture import lay_out, shifts, spot_after
 from fits.draw.scale import LARGE, NARROW, WIDE, Style
 from fits.draw.scene import Aligned, ManKey, Scene, formation_scene, front_scene, look_scene, mark_changed
 from fits.draw.themes import Theme, themed
-from fits.errors import BadRequest
+from fits.errors import BadRequest, UnknownName
 from fits.field import COLLEGE, Hash, RuleBook
 from fits.offense.formation import Formation, OffensiveMan
 from fits.terms import Frame
@@ -106,6 +106,19 @@ def man_shifts(
     scene, up = look_scene(look, None, book), up or up_for(look)
     tracks = {ManKey(track.side == "defense", track.role).code: track.places for track in men}
     return shifts(scene, tracks | {"ball": ball}, snap, up, form.style)
+
+
+def moved_to(
+    look: Look, role: str, shift: tuple[float, float], form: Form, up: str = "", book: RuleBook = COLLEGE
+) -> tuple[float, float]:
+    """Where a defender stands, in yards, when he is moved so far in `draw_parts`.
+
+    Raises UnknownName for a role that is not in the look, BadRequest for an unknown orientation.
+    """
+    man = look.defender(role)
+    if man is None:
+        raise UnknownName("role", role, [d.role for d in look.defenders])
+    return spot_after(look_scene(look, None, book), (man.x, man.y), shift, up or up_for(look), form.style)
 
 
 def up_for(look: Look) -> str:

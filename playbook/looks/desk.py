@@ -185,7 +185,7 @@ def rules_of(ask: Ask, position: str, back: str) -> list[RulesOf]:
         ("call", ask.call.pk), ("opponent", opponent.pk if opponent else ""), ("formation", ask.formation.pk),
         ("concept", ask.concept.pk), ("man", position), ("desk", back), *ask.setting.pairs(),
     ]  # fmt: skip
-    query = urlencode([pair for pair in pairs if pair[0] != "week"])
+    same = urlencode([pair for pair in pairs if pair[0] != "week"])
     found = []
     for noun, part in (("front", ask.call.front), ("coverage", ask.call.coverage)):
         kept = [section for section in rules.sections(part, position) if section.rows]
@@ -195,11 +195,16 @@ def rules_of(ask: Ask, position: str, back: str) -> list[RulesOf]:
                 part,
                 noun,
                 sections,
-                f"{reverse(f'system:{noun}', args=[part.pk])}?{query}",
-                f"{reverse('system:knows', args=[noun, part.pk])}?{query}",
+                f"{reverse(f'system:{noun}', args=[part.pk])}?{same}",
+                f"{reverse('system:knows', args=[noun, part.pk])}?{same}",
             )
         )
     return found
+
+
+def query(pairs: dict[str, str]) -> str:
+    """Returns parameters as they stand in an address."""
+    return urlencode(pairs)
 
 
 def ribbon(ask: Ask) -> weeks.Desk | None:
@@ -348,6 +353,7 @@ def shown(ask: Ask, form: LookForm, look: fits.Look, around: Surroundings) -> di
         "turned": ask.address([*(pair for pair in view if pair[0] != "up"), ("up", turned)]),
         "everyone": ask.address([pair for pair in view if pair[0] != "role"]),
         "up": up,
+        "place": ask.part("place", view),
         "meeting": ask.part("meeting", [("up", up)] if up else []),
         "compare": ask.part("compare", [("up", up)] if up else []),
         "steps": steps(look),

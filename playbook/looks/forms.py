@@ -76,6 +76,15 @@ class LookForm(forms.Form):
         return found + ([("up", c["up"])] if c["up"] else [])
 
 
+class PlaceForm(forms.Form):
+    """A defender and how far he was dragged, in units of one of the page's drawings."""
+
+    man = forms.CharField(max_length=20)
+    dx = forms.FloatField(min_value=-2000, max_value=2000)
+    dy = forms.FloatField(min_value=-2000, max_value=2000)
+    form = forms.ChoiceField(choices=[("wide", "wide"), ("narrow", "narrow")], required=False)
+
+
 class PickForm(forms.Form):
     """Picks the call, formation and concept of a look."""
 

@@ -11,10 +11,10 @@ from django.views.decorators.http import require_safe
 
 import fits
 from playbook import access, web
-from playbook.looks import desk, playing, queries
+from playbook.looks import desk, placing, playing, queries
 from playbook.looks import repairs as repairing
 from playbook.looks.asking import Ask, Setting
-from playbook.looks.forms import LookForm, PickForm
+from playbook.looks.forms import LookForm, PickForm, PlaceForm
 from playbook.looks.specs import surroundings
 from playbook.models import Call, Concept, Formation
 
@@ -101,6 +101,22 @@ def compare(request: HttpRequest, call: int, formation: int, concept: int) -> Ht
     other = desk.other_call(ask, request.GET.get("other", ""))
     context = {"ask": ask, "calls": ask.call.system.calls.all(), "other": other, **desk.side_by_side(ask, other, form)}
     return web.page(request, "looks/compare.html", context)
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def place(request: HttpRequest, call: int, formation: int, concept: int) -> HttpResponse:
+    """Proposes the rule that puts a man where he was dragged to."""
+    ask, form = _asked(request, call, formation, concept)
+    moved = PlaceForm(request.GET)
+    context: dict[str, Any] = {"ask": ask}
+    if not form.is_valid() or not moved.is_valid():
+        return web.invalid(request, "looks/place.html", context, partial="looks/_place.html")
+    try:
+        context |= placing.propose(ask, moved.cleaned_data, form.cleaned_data["up"], ask.address(form.view()))
+    except fits.FitsError as error:
+        return web.invalid(request, "looks/place.html", context | {"refused": str(error)}, partial="looks/_place.html")
+    return web.page(request, "looks/place.html", context, partial="looks/_place.html")
 
 
 @require_safe

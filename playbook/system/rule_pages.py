@@ -208,9 +208,16 @@ def _opened(part: Owner, data: QueryDict) -> dict[str, Any]:
     row = queries.rule(part, of, whole_number(which)) if whole_number(which) else None
     if row is None and which != "new":
         raise Http404
-    values = {name: getattr(row, name) if row else data.get(name, "") for name in of.fields}
+    changed = {name: data[f"new_{name}"] for name in of.fields if row and data.get(f"new_{name}")}
+    values = {name: getattr(row, name) if row else data.get(name, "") for name in of.fields} | changed
     start = values | {"version": row.version if row else None, "place": data.get("place", "")}
-    return {"form": RuleForm(of, initial=start), "kind": of, "rule": row, "editing": f"{key}-{which}"}
+    return {
+        "form": RuleForm(of, initial=start),
+        "kind": of,
+        "rule": row,
+        "editing": f"{key}-{which}",
+        "proposed": changed,
+    }
 
 
 def _tried(part: Owner, of: Kind, row: AnyRule | None, form: RuleForm, old: bool) -> Any:

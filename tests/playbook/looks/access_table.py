@@ -8,6 +8,7 @@ TABLE = {
     "looks:detail": Rule("staff", kwargs=look_kwargs),
     "looks:meeting": Rule("staff", kwargs=look_kwargs),
     "looks:compare": Rule("staff", kwargs=look_kwargs),
+    "looks:place": Rule("staff", kwargs=look_kwargs, fine=(200, 422)),
     "looks:play": Rule("staff", kwargs=look_kwargs),
     "looks:repairs": Rule("staff", kwargs=look_kwargs),
     "looks:repair": Rule("staff", kwargs=lambda: look_kwargs() | {"number": 0}, fine=(200, 409)),
