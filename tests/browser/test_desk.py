@@ -109,16 +109,18 @@ def test_the_meeting_view_reveals_a_look_in_steps_and_goes_on_to_the_next(visit)
     page = open_desk(visit, "desktop")
     page.keyboard.press("m")
     page.wait_for_selector(".meeting[data-step='1']")
-    fits, steps = page.locator(".large-form .fits").first, page.locator(".large-form .steps").first
-    men = page.locator(".large-form .alignment").first
+
+    def shown(layer):
+        return page.locator(f".large-form .{layer}").first.evaluate("e => getComputedStyle(e).display !== 'none'")
+
     heading, first = page.locator(".meeting h1"), page.url
-    assert not men.is_visible() and " from " not in heading.inner_text()
+    assert not shown("alignment") and " from " not in heading.inner_text()
     page.keyboard.press("ArrowRight")
-    assert men.is_visible() and not steps.is_visible() and page.locator(".call b").is_visible()
+    assert shown("alignment") and not shown("steps") and page.locator(".call b").is_visible()
     page.keyboard.press(" ")
-    assert steps.is_visible() and not fits.is_visible() and " from " in heading.inner_text()
+    assert shown("steps") and not shown("fits") and " from " in heading.inner_text()
     page.keyboard.press("ArrowRight")
-    assert fits.is_visible()
+    assert shown("fits")
     page.keyboard.press("ArrowRight")
     page.wait_for_function("old => location.href !== old", arg=first)
     assert page.locator(".meeting").get_attribute("data-step") == "1"
@@ -142,3 +144,34 @@ def test_the_meeting_view_and_two_looks_can_be_used_with_any_help(visit, size):
         page.get_by_role("link", name=link).click()
         page.wait_for_selector(".meeting, .compare")
         assert violations(page) == [] and too_wide(page) == []
+
+
+def test_a_rule_is_changed_where_the_man_is_touched(visit):
+    page = open_desk(visit, "desktop")
+    page.locator(f"{SHOWN} >> [data-man='d:M'].moves").first.click()
+    page.wait_for_selector(".one-man .ladder")
+    page.locator(".one-man .fires").hover()
+    page.locator(".one-man .fires .tool").click()
+    page.locator("#rule-form #id_fit").fill("A gap")
+    page.wait_for_selector("#preview .changed-looks, #preview #impact p:not(.quiet)")
+    assert "Tried, not saved" in page.locator("#preview").inner_text()
+    page.get_by_role("link", name="Cancel").click()
+    page.wait_for_selector("#rule-form", state="detached")
+    assert "role=M" in page.url
+
+
+def test_a_man_dragged_gets_a_rule_proposed_and_tried(visit):
+    page = open_desk(visit, "desktop")
+    box = page.locator(f"{SHOWN} >> [data-man='d:M'].moves").first.bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x + 10, y - 20, steps=4)
+    page.mouse.move(x + 30, y - 50, steps=4)
+    page.mouse.up()
+    page.wait_for_selector("#rule-form #id_at")
+    page.wait_for_selector("#preview svg")
+    assert page.locator("#placed h2").inner_text() == "M lines up here"
+    assert page.locator("#rule-form #id_at").input_value() in page.locator("#placed p[role=status]").first.inner_text()
+    page.get_by_role("link", name="Put him back").click()
+    page.wait_for_selector("#placed h2", state="detached")

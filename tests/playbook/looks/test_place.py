@@ -32,6 +32,7 @@ def test_the_rule_that_places_him_is_proposed_with_the_new_place_and_tried_at_on
     form = as_staff.get(address, headers=PART)
     text = form.content.decode()
     assert form.status_code == 200 and f'value="{place.at}"' in text and f'value="{rule.who}"' in text
+    assert "hx-disinherit" in part.content.decode(), "the form is swapped as it says itself"
     assert "from:#rule-form, load" in text, "the drawing shows it without being asked"
     rule.refresh_from_db()
     assert rule.at != place.at, "nothing is saved yet"
