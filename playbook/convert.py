@@ -382,7 +382,10 @@ def _write_concept_rows(owner: dict[str, Any], data: Mapping[str, Any]) -> None:
 
 
 def load_library() -> None:
-    """Writes what the engine ships and the database does not have yet; what is there is left as the staff made it."""
+    """Writes what the engine ships and the database never had.
+
+    What is there is left as the staff made it, and what the staff deleted does not come back by itself.
+    """
     library = fits.load_library()
     shelves: list[tuple[type[models.Model], Mapping[str, Any], Callable[..., Any]]] = [
         (Formation, library.formations, write_formation),
@@ -392,17 +395,39 @@ def load_library() -> None:
     ]
     with transaction.atomic():
         for model, values, write in shelves:
-            there = set(model._default_manager.filter(opponent=None).values_list("name", flat=True))
+            known = _names_ever(model, opponent=None)
             for name, value in values.items():
-                if name not in there:
+                if name not in known:
                     write(value.as_dict())
+        known = _names_ever(TechniqueScheme)
         for name, scheme in library.schemes.items():
-            if not TechniqueScheme.objects.filter(name=name).exists():
+            if name not in known:
                 _write_techniques(TechniqueScheme.objects.create(name=name, label=scheme.label), scheme.as_dict())
-        there = set(System.objects.values_list("name", flat=True))
-        for name, value in library.systems.items():
-            if name not in there:
-                ShippedCopy.objects.create(system=write_system(value.as_dict()), data=plain(value.as_dict()))
+        known = _names_ever(System)
+        for name in library.systems:
+            if name not in known:
+                write_shipped(name)
+
+
+def _names_ever(model: type[Any], **which: Any) -> set[str]:
+    """Returns the identifiers that a table has or once had."""
+    rows = (table.objects.filter(**which) for table in (model, model.pgh_event_models["insert"]))
+    return {name for found in rows for name in found.values_list("name", flat=True)}
+
+
+def shipped_left_out() -> dict[str, str]:
+    """Returns the shipped systems that the database does not have: identifier to label."""
+    there = set(System.objects.values_list("name", flat=True))
+    return {name: value.label or name for name, value in fits.load_library().systems.items() if name not in there}
+
+
+@transaction.atomic
+def write_shipped(name: str) -> System:
+    """Writes a shipped system as it is shipped. Raises KeyError."""
+    value = fits.load_library().systems[name]
+    system = write_system(value.as_dict())
+    ShippedCopy.objects.create(system=system, data=plain(value.as_dict()))
+    return system
 
 
 def plain(data: Any) -> Any:

@@ -167,7 +167,7 @@ class SystemCopy(StrictMixin, serializers.Serializer):
     """How a variant of a system is called."""
 
     name = Name(max_length=60, required=False, default="", help_text=MADE)
-    label = Words(max_length=120, allow_blank=True, required=False, default="")
+    label = Words(max_length=120, help_text=WORDS)
 
 
 class PositionSerializer(RowSerializer):

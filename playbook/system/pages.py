@@ -24,7 +24,20 @@ FORM_METHODS = ["GET", "HEAD", "POST"]
 @access.needs(*access.STAFF)
 def system_list(request: HttpRequest) -> HttpResponse:
     """Lists the systems."""
-    return web.page(request, "system/list.html", {"systems": queries.systems()})
+    context = {"systems": queries.systems(), "left_out": convert.shipped_left_out()}
+    return web.page(request, "system/list.html", context)
+
+
+@require_POST
+@access.needs(*access.STAFF)
+def take_whole(request: HttpRequest, name: str) -> HttpResponse:
+    """Takes a shipped system that was deleted into the list again."""
+    if name not in convert.shipped_left_out():
+        messages.info(request, "That system is in the list already, or none of that name is shipped.")
+        return web.go(request, reverse("system:list"))
+    system = convert.write_shipped(name)
+    messages.success(request, f"{system} is taken in.")
+    return web.go(request, reverse("system:detail", args=[system.pk]))
 
 
 @require_safe

@@ -265,7 +265,7 @@ def delete_system(system: System) -> None:
 
 def copy_system(system: System, label: str, name: str = "") -> System:
     """Returns a variant of a system. Raises Refused when what it is called, or a given identifier, is taken."""
-    _refuse_taken(System.objects, {"label": label} if label else {})
+    _refuse_taken(System.objects, {"label": label})
     try:
         return _made(lambda: convert.copy_system(system, name, label))
     except fits.FileError as error:

@@ -26,6 +26,7 @@ app_name = "system"
 urlpatterns = [
     path("", pages.system_list, name="list"),
     path("import", pages.import_file, name="import"),
+    path("shipped/<slug:name>/take", pages.take_whole, name="take-whole"),
     path("phrasebook", pages.phrasebook, name="phrasebook"),
     path("<int:pk>", pages.detail, name="detail"),
     path("<int:pk>/edit", pages.edit, name="edit"),

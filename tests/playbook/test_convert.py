@@ -185,6 +185,20 @@ def test_loading_the_library_again_leaves_what_the_staff_changed():
     assert changed_rows() == events
 
 
+def test_what_the_staff_deleted_does_not_come_back_by_itself():
+    convert.load_library()
+    m.System.objects.get(name="over-quarters").delete()
+    m.Formation.objects.get(name="00-empty", opponent=None).delete()
+    convert.load_library()
+    assert not m.System.objects.filter(name="over-quarters").exists()
+    assert not m.Formation.objects.filter(name="00-empty").exists()
+    assert convert.shipped_left_out() == {"over-quarters": "Over, quarters"}
+    back = convert.write_shipped("over-quarters")
+    shipped = fits.load_library().systems["over-quarters"]
+    assert convert.system_value(back).as_dict() == shipped.as_dict() and back.shipped.data
+    assert convert.shipped_left_out() == {}
+
+
 def test_a_look_derived_from_rows_is_the_look_of_the_library():
     convert.load_library()
     library = fits.load_library()

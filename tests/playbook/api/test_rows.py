@@ -195,10 +195,10 @@ def test_a_bad_file_changes_nothing_and_names_the_line(coach):
 
 
 def test_a_variant_is_made(coach, system):
-    made = coach.post(f"/api/systems/{system.pk}/copy/", {"name": "odd-for-vellmark"})
+    made = coach.post(f"/api/systems/{system.pk}/copy/", {"label": "Odd for Vellmark"})
     assert made.status_code == 201
     assert made.json()["base"] == system.pk
-    again = coach.post(f"/api/systems/{system.pk}/copy/", {"name": "odd-for-vellmark"})
+    again = coach.post(f"/api/systems/{system.pk}/copy/", {"label": "Odd for Vellmark"})
     assert again.status_code == 422
 
 

@@ -179,3 +179,15 @@ def test_renaming_a_system(as_staff):
     data = {"label": "Our odd", "source": "own", "frame": "own", "version": system.version}
     assert as_staff.post(to("edit", system.pk), data).status_code == 303
     assert as_staff.post(to("edit", system.pk), data).status_code == 409
+
+
+def test_a_deleted_shipped_system_is_offered_and_taken_in_again(as_staff):
+    assert b"not in your list" not in as_staff.get(to("list")).content
+    System.objects.get(name="over-quarters").delete()
+    page = as_staff.get(to("list")).content
+    assert b"not in your list" in page and b"Over, quarters" in page
+    made = as_staff.post(to("take-whole", "over-quarters"))
+    assert made.headers["Location"] == to("detail", System.objects.get(name="over-quarters").pk)
+    as_staff.post(to("take-whole", "over-quarters"))
+    assert b"in the list already" in as_staff.get(to("list")).content
+    assert System.objects.filter(name="over-quarters").count() == 1
