@@ -80,9 +80,10 @@ def booklet(week: Week, choice: dict[str, Any], step: Step) -> Data:
             for card in sheet.cards:
                 pages.append(_card_page(card, plays[card.look_id]))
                 step()
-            made.append(asdict(sheet) | {"cards": pages, "called": seat(role, Frame(week.system.frame))})
+            said = {"call": calls[name].called, "called": seat(role, Frame(week.system.frame))}
+            made.append(asdict(sheet) | {"cards": pages} | said)
     label = next(iter(calls.values())).positions[position].label or position
-    lines = [f"{label} ({position})", f"Calls: {', '.join(names)}", _game(week)]
+    lines = [f"{label} ({position})", f"Calls: {', '.join(calls[name].called for name in names)}", _game(week)]
     return base(week, f"{label}: {week}", lines) | {"sheets": made}
 
 
@@ -120,7 +121,7 @@ def call_book(week: Week, choice: dict[str, Any], step: Step) -> Data:
                 cards.append(_small_card(play))
             step()
         men = [_position_rules(call, position) for position in call.positions.values()]
-        head = {"name": call.name, "front": call.front.label or call.front.name, "note": call.note}
+        head = {"name": call.called, "front": call.front.label or call.front.name, "note": call.note}
         made.append(head | {"coverage": call.coverage.label or call.coverage.name, "men": men, "cards": cards})
     lines = [str(week.system), f"{len(made)} calls", _game(week)]
     return base(week, f"Call book: {week.system}", lines) | {"calls": made}
@@ -151,12 +152,12 @@ def _day(week: Week, day: queries.DayPlan, calls: Any, step: Step) -> Data:
         call = calls.get(entry.call.name if entry.call else next(iter(queries.menu_call_names(week)), ""))
         if entry.look and call:
             play = sheets.find_play(week, entry.look.pk, call)
-            cards += [_small_card(play) | {"call": call.name}] if play and play.look else []
+            cards += [_small_card(play) | {"call": call.called}] if play and play.look else []
         step()
     rows = [
         {
             "text": entry.text,
-            "call": entry.call.name if entry.call else "",
+            "call": str(entry.call) if entry.call else "",
             "look": f"{sheets.concept_title(entry.look)}, {sheets.setting_words(entry.look)}" if entry.look else "",
             "minutes": str(entry.minutes or ""),
             "contact": entry.get_contact_display() if entry.contact else "",
@@ -186,7 +187,7 @@ def _small_card(play: sheets.DerivedLook) -> Data:
         "setting": play.setting,
         "verdict": _verdict(play),
         "svg": svg(play, None),
-        "alt": f"{play.title} from {play.setting} against {play.call.name}, seen from behind the defense.",
+        "alt": f"{play.title} from {play.setting} against {play.call.called}, seen from behind the defense.",
     }
 
 
@@ -195,7 +196,7 @@ def _whole_card(play: sheets.DerivedLook) -> Data:
     assert look is not None
     said = words_of(look)
     return _small_card(play) | {
-        "call": play.call.name,
+        "call": play.call.called,
         "note": play.expected.note,
         "findings": [said.retell(finding.text) for finding in look.findings],
         "passes": [said.passes(side) for side in look.passes],

@@ -27,7 +27,7 @@ from playbook.models import (
     Week,
 )
 from playbook.scouting.results import NONE, UNSOUND, StoredVerdict, set_results
-from playbook.week import sheets, words
+from playbook.week import sheets
 
 FULL_CONTACT = (ContactLevel.THUD, ContactLevel.LIVE)
 
@@ -317,7 +317,7 @@ def quiz_results(week: Week) -> list[QuizScore]:
     wrong: dict[int, dict[str, int]] = {}
     answers = QuizAnswer.objects.filter(week=week, right=False)
     for answer in answers.select_related("look__formation", "look__concept"):
-        name = f"{sheets.concept_title(answer.look)} from {words.readable(answer.look.formation.name)}"
+        name = f"{sheets.concept_title(answer.look)} from {answer.look.formation}"
         tally = wrong.setdefault(answer.player_id, {})
         tally[name] = tally.get(name, 0) + 1
     found = []

@@ -130,16 +130,14 @@ class Sheet:
 
 def concept_title(expected: ExpectedLook) -> str:
     """Returns the concept with its options."""
-    name = expected.concept.label or words.sentence(words.readable(expected.concept.name))
-    tags = "".join(f" + {words.readable(option)}" for option in expected.options)
-    return name + tags
+    return str(expected.concept) + "".join(f" + {words.readable(option)}" for option in expected.options)
 
 
 def setting_words(expected: ExpectedLook) -> str:
     """Returns formation, motion and hash in words."""
-    parts = [words.readable(expected.formation.name) + (" flipped" if expected.flip else "")]
+    parts = [str(expected.formation) + (" flipped" if expected.flip else "")]
     if expected.motion:
-        parts.append(f"{words.readable(expected.motion.name)} motion")
+        parts.append(f"{expected.motion} motion")
     parts.append(
         {"left": "ball on the left hash", "right": "ball on the right hash"}.get(expected.hash, "ball in the middle")
     )
