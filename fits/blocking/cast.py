@@ -25,24 +25,7 @@ def plan_concept(
     `shared` is a table that plans of this offense have together. Raises NotRunnable when a required part has nobody.
     """
     play = choose_direction(concept, offense) if to is None else to
-    labels = {role: set(names) for role, names in label_men(offense, play).items()}
-    parts: dict[str, str] = {}
-    for part in concept.cast:
-        if part.name in parts:
-            continue
-        for candidate in part.candidates:
-            free = [r for r, names in labels.items() if candidate in names and r not in parts.values()]
-            if free:
-                parts[part.name] = free[0]
-                labels[free[0]].add(part.name)
-                break
-        else:
-            if part.required:
-                raise NotRunnable(
-                    f"{concept.called} to the {play.word} cannot be run from {offense.formation.called}: "
-                    f"nobody for the {part.name} (wanted {' or '.join(part.candidates)})"
-                )
-    table = {role: frozenset(names) for role, names in labels.items()}
+    table, parts = cast_men(concept, offense, play)
     rules = tuple((offense.by_role[role], _choices(concept, names)) for role, names in table.items())
     for player, found in rules:
         if not found:
@@ -70,6 +53,31 @@ def plan_concept(
     eyes = eyes_side(concept, offense, play)
     kept = {} if shared is None else shared
     return BlockingPlan(concept, offense, play, eyes, table, parts, rules, tuple(threats), leaves, shared=kept)
+
+
+def cast_men(concept: Concept, offense: Offense, play: Side) -> tuple[dict[str, frozenset[str]], dict[str, str]]:
+    """What each man is called on that run, parts of the cast included, and who has each part.
+
+    Raises NotRunnable when a required part has nobody.
+    """
+    labels = {role: set(names) for role, names in label_men(offense, play).items()}
+    parts: dict[str, str] = {}
+    for part in concept.cast:
+        if part.name in parts:
+            continue
+        for candidate in part.candidates:
+            free = [r for r, names in labels.items() if candidate in names and r not in parts.values()]
+            if free:
+                parts[part.name] = free[0]
+                labels[free[0]].add(part.name)
+                break
+        else:
+            if part.required:
+                raise NotRunnable(
+                    f"{concept.called} to the {play.word} cannot be run from {offense.formation.called}: "
+                    f"nobody for the {part.name} (wanted {' or '.join(part.candidates)})"
+                )
+    return {role: frozenset(names) for role, names in labels.items()}, parts
 
 
 def _choices(concept: Concept, names: frozenset[str]) -> tuple[Choice, ...]:

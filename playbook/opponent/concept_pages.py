@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from typing import Any
+from urllib.parse import urlencode
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -12,27 +13,34 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST
 
 import fits
+from fits.draw.svg import Form
 from playbook import access, convert, web
 from playbook.looks import queries as looks
 from playbook.looks.asking import Ask
 from playbook.looks.specs import spec_of, surroundings
 from playbook.models import Concept, Opponent, StaleVersion
-from playbook.opponent import forms, queries, services
+from playbook.opponent import forms, pictures, queries, run_men, services
 from playbook.opponent.concept_rows import FILE_FIELDS, MEN, act
 from playbook.opponent.formation_pages import delete_entry
 from playbook.system.vocabulary import phrasebook
 
+BALL_PLACES = (
+    "play A", "play B", "play C", "play D", "play edge", "back A", "back B", "back edge", "inside the kicker",
+    "outside the kicker", "inside the puller",
+)  # fmt: skip
 FORM_METHODS = ["GET", "HEAD", "POST"]
-PAGE, PREVIEW, PART = "opponent/concept.html", "opponent/_concept_preview.html", "opponent/_concept_form.html"
+PAGE, PREVIEW, PART = "opponent/concept.html", "opponent/_concept_preview.html", "opponent/_run.html"
 
 
 @require_http_methods(FORM_METHODS)
 @access.needs(*access.STAFF)
 def add(request: HttpRequest) -> HttpResponse:
-    """Adds a run, of an opponent or of the library, from another one or from the least that a run needs."""
+    """Adds a run, of an opponent or of the library, from one that is near it or from the least that a run needs."""
     opponent = looks.find(Opponent, request.GET.get("opponent", ""))
-    copy = looks.find(Concept, request.GET.get("copy", ""))
-    return _editor(request, None, opponent, copy)
+    if request.method != "POST" and "copy" not in request.GET:
+        context = {"opponent": opponent, "families": queries.families(opponent)}
+        return web.page(request, "opponent/run_start.html", context)
+    return _editor(request, None, opponent, looks.find(Concept, request.GET.get("copy", "")))
 
 
 @require_http_methods(FORM_METHODS)
@@ -46,15 +54,21 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
 def _editor(
     request: HttpRequest, row: Concept | None, opponent: Opponent | None, start: Concept | None
 ) -> HttpResponse:
-    context = _context(request, row, opponent)
+    context = _context(request, row, opponent) | {"start": None if row else start}
     if request.method != "POST":
         head = queries.concept_head(start) | ({} if row or not start else {"label": f"{start}, our own"})
         context |= _fresh(head, queries.concept_rows(start))
-        return web.page(request, PAGE, context | _run(context["against"], start and convert.concept_value(start)))
+        value = convert.concept_value(start) if start else _built(request.POST, queries.concept_rows(None), context)
+        return web.page(request, PAGE, context | _run(context, value, request.GET.get("man", "")))
     if "do" in request.POST:
-        context |= _fresh(request.POST, act(request.POST, request.POST["do"]))
-        return web.page(request, PAGE, context, partial=PART)
+        rows = act(request.POST, request.POST["do"])
+        context |= _fresh(request.POST, rows)
+        verb, _, man = request.POST["do"].partition(" ")
+        context["table_used"] = verb not in ("man", "job", "ball")
+        value, man = _built(request.POST, rows, context), man if verb == "man" else request.POST.get("man", "")
+        return web.page(request, PAGE, context | _run(context, value, man), partial=PART)
     value = _read(context, request.POST)
+    found = _run(context, value, request.POST.get("man", ""))
     if value is not None and "try" not in request.POST:
         try:
             saved = services.save_concept(value.as_dict(), opponent, row, looks.number(context["seen"]))
@@ -63,10 +77,25 @@ def _editor(
         except StaleVersion as stale:
             return web.conflict(request, _both(value, stale.current, request.path))
         else:
-            messages.success(request, f"{saved} is saved.")
-            return web.go(request, reverse("opponent:concept", args=[saved.pk]))
+            _say_saved(request, saved, found)
+            return web.go(request, f"{reverse('opponent:concept', args=[saved.pk])}{_kept(request.POST)}")
     answer = web.page if value is not None and "try" in request.POST else web.invalid
-    return answer(request, PAGE, context | _run(context["against"], value))
+    return answer(request, PAGE, context | found)
+
+
+def _say_saved(request: HttpRequest, saved: Concept, found: dict[str, Any]) -> None:
+    idle = [man.role for man in found.get("men", ()) if man.idle]
+    if idle:
+        where = found["formation"]
+        messages.warning(request, f"{saved} is saved. From {where} these have no job yet: {', '.join(idle)}.")
+    else:
+        messages.success(request, f"{saved} is saved.")
+
+
+def _kept(data: Any) -> str:
+    """Returns the query that brings the same drawing and man back."""
+    pairs = [(name, data[name]) for name in ("call", "formation", "man") if data.get(name)]
+    return f"?{urlencode(pairs)}" if pairs else ""
 
 
 @require_POST
@@ -76,7 +105,8 @@ def attempt(request: HttpRequest) -> HttpResponse:
     context = _context(request, None, looks.find(Opponent, request.POST.get("opponent", "")))
     value = _read(context, request.POST)
     answer = web.invalid if value is None else web.page
-    return answer(request, "opponent/check.html", context | _run(context["against"], value), partial=PREVIEW)
+    found = _run(context, value, request.POST.get("man", ""))
+    return answer(request, "opponent/check.html", context | found, partial=PREVIEW)
 
 
 @require_POST
@@ -135,30 +165,80 @@ def _place(error: fits.FileError, form: Any, sets: dict[str, Any]) -> None:
     form.add_error(name if name in form.fields else None, f"{error.key}: {text}")
 
 
-def _run(against: forms.AgainstForm, value: fits.Concept | None) -> dict[str, Any]:
-    """Returns the look of the concept against the chosen call and formation.
+def _built(data: Any, rows: dict[str, list[dict[str, Any]]], told: dict[str, Any]) -> fits.Concept | None:
+    """Returns the run of rows as they stand, whatever it is called; none while they do not read, `told` gets why."""
+    flat = {f"{key}-{n}-{name}": v for key, found in rows.items() for n, r in enumerate(found) for name, v in r.items()}
+    flat |= {f"{key}-TOTAL_FORMS": len(found) for key, found in rows.items()}
+    flat |= {f"{key}-INITIAL_FORMS": 0 for key in rows}
+    head = {name: data.get(name, "") for name in forms.ConceptForm.base_fields}
+    probe: dict[str, Any] = {}
+    value = None
+    if all(any(row.values()) for found in rows.values() for row in found):  # else one is empty still
+        value = _read(probe, flat | head | {"name": head["name"] or "run", "to": head["to"] or "run strength"})
+    if value is None:
+        told["unread"] = [
+            f"{forms.TITLES[key][0]}, row {number}, {name}: {error}"
+            for key, found in probe.get("sets", {}).items()
+            for number, row in enumerate(found, 1)
+            for name, errors in row.errors.items()
+            for error in errors
+        ]
+    return value
 
-    What is not chosen is the first call, and the first formation that can run it.
+
+def _run(context: dict[str, Any], value: fits.Concept | None, chosen: str) -> dict[str, Any]:
+    """Returns the run against the chosen call from the chosen formation, with its men and the one who was picked.
+
+    What is not chosen is the first call, and the first formation that can run it. A man without a job does nothing in
+    the drawing.
     """
-    chosen = against.cleaned_data if against.is_valid() else {}
-    call = chosen.get("call") or against.fields["call"].queryset.first()  # type: ignore[attr-defined]
-    picked = chosen.get("formation")
-    formations = [picked] if picked else list(against.fields["formation"].queryset)  # type: ignore[attr-defined]
+    against: forms.AgainstForm = context["against"]
+    picked = against.cleaned_data if against.is_valid() else {}
+    call = picked.get("call") or against.fields["call"].queryset.first()  # type: ignore[attr-defined]
+    formation = picked.get("formation")
+    formations = [formation] if formation else list(against.fields["formation"].queryset)  # type: ignore[attr-defined]
     if value is None or call is None or not formations:
         return {"nothing": call is None or not formations}
-    refused = ""
+    around, refused = surroundings(call.system_id), ""
     for formation in formations:
         ask = Ask(call, formation, None)  # type: ignore[arg-type]
-        around = surroundings(call.system_id)
         try:
-            look = fits.Deriver().look(spec_of(ask, around, concept=value))
+            standing = fits.Deriver().stand(convert.formation_value(formation), book=around.book)
+            men = run_men.run_men(value, standing.snap.offense)
+            whole = fits.build_concept(run_men.finished(value.as_dict(), men), "run")
+            look = fits.Deriver().look(spec_of(ask, around, concept=whole))
         except fits.FitsError as error:
             refused = refused or str(error)
             continue
         against.initial = {"call": call.pk, "formation": formation.pk}
-        svg = looks.drawing(look, "", "offense", around.book)
-        return {"look": look, "verdict": looks.sum_up(look), "svg": svg}
+        man = next((m for m in men if m.role == chosen), None) or run_men.first_man(men)
+        first, others = pictures.usual(man.kind)
+        return {
+            "look": look,
+            "verdict": looks.sum_up(look),
+            "svg": looks.drawing_in_page(look, Form.DESK, book=around.book),
+            "narrow": looks.drawing_in_page(look, Form.PHONE, book=around.book),
+            "formation": formation,
+            "men": men,
+            "man": man,
+            "idle": [m for m in men if m.idle],
+            "before": men[men.index(man) - 1],
+            "after": men[(men.index(man) + 1) % len(men)],
+            "meaning": pictures.meaning(man.does),
+            "other_word": man.does and man.does not in {picture.word for picture in first},
+            **_ball(value),
+            "usual": first,
+            "other_words": others,
+        }
     return {"not_run": refused}
+
+
+def _ball(value: fits.Concept) -> dict[str, Any]:
+    """Returns where the ball goes first, and the places there are to choose."""
+    now = value.threats[0].where if value.threats else ""
+    places = [*dict.fromkeys([now, *BALL_PLACES])]
+    said = [(place, re.sub(r"^(play|back) ", r"\1 side ", place)) for place in places if place]
+    return {"ball": now, "ball_places": said}
 
 
 def _both(mine: fits.Concept, current: Any, back: str) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from django.http import QueryDict
 
 from fits.blocking.build import LABELS
 from playbook.opponent.forms import ROWS
+from playbook.opponent.run_men import give_job
 from playbook.text import whole_number
 
 MEN = [
@@ -18,10 +19,19 @@ FILE_FIELDS = {"from": "candidates"}
 
 
 def act(data: QueryDict, action: str) -> dict[str, list[dict[str, Any]]]:
-    """Returns the rows after an action such as `add rules`, `drop rules 3`, `up cast 1`, `down threats 0`."""
+    """Returns the rows after an action such as `add rules`, `drop rules 3`, `up cast 1`, `job`, `ball`.
+
+    `job` gives the man of the fields `job-…` what he does, `ball` sends the first threat where the field says.
+    """
     rows = {key: _rows(data, key) for key in ROWS}
     verb, _, rest = action.partition(" ")
     key, _, number = rest.partition(" ")
+    if verb == "job" and data.get("job-does") and data.get("job-who"):
+        names = data.get("job-names", "").split(",")
+        when = data.get("job-when", "").strip()
+        rows["rules"] = give_job(rows["rules"], data["job-who"], names, data["job-does"], when)
+    if verb == "ball" and data.get("ball") and rows["threats"]:
+        rows["threats"][0]["where"] = data["ball"]
     found = rows.get(key, [])
     at = whole_number(number, -1)
     if verb == "add" and key in rows:

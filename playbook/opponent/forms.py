@@ -196,6 +196,8 @@ class AgainstForm(forms.Form):
     def __init__(self, data: Any, formations: list[Formation]) -> None:
         chosen = data if data.get("call") or data.get("formation") else None
         super().__init__(chosen)
+        for field in self.fields.values():
+            field.widget.attrs["form"] = "concept-form"
         self.fields["call"].label_from_instance = lambda call: f"{call} ({call.system})"  # type: ignore[attr-defined]
         self.fields["formation"].queryset = Formation.objects.filter(pk__in=[f.pk for f in formations])  # type: ignore[attr-defined]
         self.fields["formation"].label_from_instance = entry_label  # type: ignore[attr-defined]

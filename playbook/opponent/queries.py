@@ -98,6 +98,17 @@ def formation_drawing(formation: Formation) -> str:
         return ""
 
 
+def families(opponent: Opponent | None) -> list[tuple[str, list[Concept]]]:
+    """Returns the runs to start another one from, by family: the opponent's own first, then the library's."""
+    found: dict[str, list[Concept]] = {}
+    whose = Q(opponent=None) | Q(opponent=opponent) if opponent else Q(opponent=None)
+    for concept in sorted(
+        Concept.objects.filter(whose), key=lambda row: (row.opponent_id is None, row.family, str(row))
+    ):
+        found.setdefault("theirs" if concept.opponent_id else concept.family or "others", []).append(concept)
+    return list(found.items())
+
+
 def concept_rows(concept: Concept | None) -> dict[str, list[dict[str, Any]]]:
     """Returns a concept's rows as the form has them, or the least that a run needs."""
     if concept is None:

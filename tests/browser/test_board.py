@@ -45,4 +45,4 @@ def test_on_a_phone_the_panel_comes_into_view(visit):
     page.wait_for_function("() => document.getElementById('panel').getBoundingClientRect().top < innerHeight / 2")
     assert too_wide(page) == []
     page.get_by_role("link", name="Open on the desk").click()
-    page.wait_for_selector("#look svg")
+    page.wait_for_selector("#look .verdict")
