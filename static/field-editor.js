@@ -18,7 +18,7 @@
   function draw(man) {
     const x = number(input(man, "x")), y = number(input(man, "y"));
     man.setAttribute("transform", `translate(${Math.max(-WIDE, Math.min(WIDE, x))} ${Math.min(DEEP, Math.max(0, -y))})`);
-    man.setAttribute("class", `man ${input(man, "kind").value.replace(" ", "-")}`);
+    man.setAttribute("class", `man ${input(man, "kind").value.replace(" ", "-")}${man.classList.contains("wrong-spot") ? " wrong-spot" : ""}`);
     man.querySelector("text").textContent = input(man, "role").value;
     man.setAttribute("aria-label", words(man));
   }
@@ -69,6 +69,12 @@
     for (const name of ["role", "kind", "x", "y"]) input(man, name).addEventListener("input", () => draw(man));
     draw(man);
   }
+  function markWrong() {
+    const wrong = (document.getElementById("legality")?.dataset.wrong || "").split(/\s+/);
+    for (const man of svg.querySelectorAll("[data-man]")) man.classList.toggle("wrong-spot", wrong.includes(input(man, "role").value));
+  }
+  document.addEventListener("htmx:afterSwap", markWrong);
+  markWrong();
   const scroll = root.querySelector(".field-scroll");
   scroll.scrollLeft = (scroll.scrollWidth - scroll.clientWidth) / 2;
   root.classList.add("ready");

@@ -6,7 +6,6 @@ import re
 from typing import Any
 from urllib.parse import urlencode
 
-from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
@@ -21,7 +20,7 @@ from playbook.looks.specs import spec_of, surroundings
 from playbook.models import Concept, Opponent, StaleVersion
 from playbook.opponent import forms, pictures, queries, run_men, services
 from playbook.opponent.concept_rows import FILE_FIELDS, MEN, act
-from playbook.opponent.formation_pages import delete_entry
+from playbook.opponent.formation_pages import delete_entry, saved_entry
 from playbook.system.vocabulary import phrasebook
 
 BALL_PLACES = (
@@ -37,10 +36,11 @@ PAGE, PREVIEW, PART = "opponent/concept.html", "opponent/_concept_preview.html",
 def add(request: HttpRequest) -> HttpResponse:
     """Adds a run, of an opponent or of the library, from one that is near it or from the least that a run needs."""
     opponent = looks.find(Opponent, request.GET.get("opponent", ""))
+    word = " ".join(request.GET.get("word", "").split())[:60] if opponent else ""
     if request.method != "POST" and "copy" not in request.GET:
-        context = {"opponent": opponent, "families": queries.families(opponent)}
+        context = {"opponent": opponent, "families": queries.families(opponent), "word": word}
         return web.page(request, "opponent/run_start.html", context)
-    return _editor(request, None, opponent, looks.find(Concept, request.GET.get("copy", "")))
+    return _editor(request, None, opponent, looks.find(Concept, request.GET.get("copy", "")), word)
 
 
 @require_http_methods(FORM_METHODS)
@@ -52,11 +52,12 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _editor(
-    request: HttpRequest, row: Concept | None, opponent: Opponent | None, start: Concept | None
+    request: HttpRequest, row: Concept | None, opponent: Opponent | None, start: Concept | None, word: str = ""
 ) -> HttpResponse:
-    context = _context(request, row, opponent) | {"start": None if row else start}
+    context = _context(request, row, opponent) | {"start": None if row else start, "word": word}
     if request.method != "POST":
         head = queries.concept_head(start) | ({} if row or not start else {"label": f"{start}, our own"})
+        head |= {"label": word} if word else {}
         context |= _fresh(head, queries.concept_rows(start))
         value = convert.concept_value(start) if start else _built(request.POST, queries.concept_rows(None), context)
         return web.page(request, PAGE, context | _run(context, value, request.GET.get("man", "")))
@@ -77,19 +78,16 @@ def _editor(
         except StaleVersion as stale:
             return web.conflict(request, _both(value, stale.current, request.path))
         else:
-            _say_saved(request, saved, found)
-            return web.go(request, f"{reverse('opponent:concept', args=[saved.pk])}{_kept(request.POST)}")
+            page = f"{reverse('opponent:concept', args=[saved.pk])}{_kept(request.POST)}"
+            return saved_entry(request, saved, word, page, _idle_words(found))
     answer = web.page if value is not None and "try" in request.POST else web.invalid
     return answer(request, PAGE, context | found)
 
 
-def _say_saved(request: HttpRequest, saved: Concept, found: dict[str, Any]) -> None:
+def _idle_words(found: dict[str, Any]) -> str:
+    """Returns who has no job yet, in a sentence; nothing when everybody has one."""
     idle = [man.role for man in found.get("men", ()) if man.idle]
-    if idle:
-        where = found["formation"]
-        messages.warning(request, f"{saved} is saved. From {where} these have no job yet: {', '.join(idle)}.")
-    else:
-        messages.success(request, f"{saved} is saved.")
+    return f"From {found['formation']} these have no job yet: {', '.join(idle)}." if idle else ""
 
 
 def _kept(data: Any) -> str:
@@ -174,7 +172,7 @@ def _built(data: Any, rows: dict[str, list[dict[str, Any]]], told: dict[str, Any
     probe: dict[str, Any] = {}
     value = None
     if all(any(row.values()) for found in rows.values() for row in found):  # else one is empty still
-        value = _read(probe, flat | head | {"name": head["name"] or "run", "to": head["to"] or "run strength"})
+        value = _read(probe, flat | head | {"label": head["label"] or "run", "to": head["to"] or "run strength"})
     if value is None:
         told["unread"] = [
             f"{forms.TITLES[key][0]}, row {number}, {name}: {error}"

@@ -13,8 +13,9 @@ from django.views.decorators.http import require_http_methods, require_POST
 import fits
 from playbook import access, web
 from playbook.looks import queries as looks
-from playbook.models import Formation, Opponent, StaleVersion
+from playbook.models import Concept, Formation, Opponent, StaleVersion, WordKind
 from playbook.opponent import forms, queries, services
+from playbook.scouting import words
 
 FORM_METHODS = ["GET", "HEAD", "POST"]
 
@@ -22,11 +23,16 @@ FORM_METHODS = ["GET", "HEAD", "POST"]
 @require_http_methods(FORM_METHODS)
 @access.needs(*access.STAFF)
 def add(request: HttpRequest) -> HttpResponse:
-    """Adds a formation, of an opponent or of the library, from another one or from a usual one."""
+    """Adds a formation, of an opponent or of the library, from another one or from a usual one.
+
+    `word` is what it is called in an opponent's chart: saved, it is what that word means.
+    """
     opponent = looks.find(Opponent, request.GET.get("opponent", ""))
     copy = looks.find(Formation, request.GET.get("copy", ""))
     head = {"label": f"{copy}, our own", "note": copy.note} if copy else {}
-    return _editor(request, None, opponent, copy, head)
+    word = " ".join(request.GET.get("word", "").split())[:60] if opponent else ""
+    head |= {"label": word} if word else {}
+    return _editor(request, None, opponent, copy, head, word)
 
 
 @require_http_methods(FORM_METHODS)
@@ -44,8 +50,9 @@ def _editor(
     opponent: Opponent | None,
     start: Formation | None,
     head: dict[str, Any],
+    word: str = "",
 ) -> HttpResponse:
-    context: dict[str, Any] = {"row": row, "opponent": opponent, "seen": row.revision if row else 0}
+    context: dict[str, Any] = {"row": row, "opponent": opponent, "seen": row.revision if row else 0, "word": word}
     if request.method != "POST":
         form, men = forms.FormationForm(initial=head), forms.Men(initial=queries.men_of(start), prefix="man")
         told = queries.legality(queries.read_formation(head, queries.men_of(start)))
@@ -61,9 +68,18 @@ def _editor(
         except StaleVersion as stale:
             return web.conflict(request, _both(value, stale.current, request.path))
         else:
-            messages.success(request, f"{saved} is saved.")
-            return web.go(request, reverse("opponent:formation", args=[saved.pk]))
+            return saved_entry(request, saved, word, reverse("opponent:formation", args=[saved.pk]))
     return web.invalid(request, "opponent/formation.html", context | told)
+
+
+def saved_entry(request: HttpRequest, saved: Formation | Concept, word: str, page: str, note: str = "") -> HttpResponse:
+    """Says that a formation or run is saved and goes to its page; to the words, where one of them is what it means."""
+    if word and saved.opponent:
+        kind = WordKind.FORMATION if isinstance(saved, Formation) else WordKind.CONCEPT
+        words.save_words(saved.opponent, {(kind, word): saved.name})
+        page, note = reverse("scouting:words", args=[saved.opponent.pk]), note or f"“{word}” means it from now on."
+    messages.success(request, f"{saved} is saved. {note}".strip())
+    return web.go(request, page)
 
 
 @require_POST

@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 
 from playbook import convert
-from playbook.models import Formation
+from playbook.models import Alias, Formation
 from playbook.opponent import queries
 from tests.playbook.looks.made import make_opponent
 
@@ -45,7 +45,8 @@ def test_an_illegal_one_is_told_live_with_the_rule_and_is_not_saved(as_staff):
     data = filled(label="Seven backs", X=(-18, -2), Y=(4.8, -2))
     part = as_staff.post(CHECK, data, headers=PART)
     assert part.status_code == 422 and b"<html" not in part.content
-    assert b"backs-maximum" in part.content and b"illegal" in part.content
+    assert [violation.rule for violation in part.context["violations"] if violation.refused] == ["backs-maximum"]
+    assert b"illegal" in part.content and b"backs-maximum" not in part.content, "in words"
     assert as_staff.post(ADD, data).status_code == 422
     assert not Formation.objects.filter(label="Seven backs").exists()
 
@@ -53,8 +54,39 @@ def test_an_illegal_one_is_told_live_with_the_rule_and_is_not_saved(as_staff):
 def test_a_covered_man_is_a_warning_and_can_be_saved(as_staff):
     data = filled(label="Covered", H=(-9, -0.6))
     part = as_staff.post(CHECK, data, headers=PART)
-    assert part.status_code == 200 and b"covered-eligible" in part.content and b"warning" in part.content
+    assert part.status_code == 200 and b"is covered" in part.content and b"warning" in part.content
     assert as_staff.post(ADD, data).status_code == 303
+
+
+@pytest.mark.parametrize(
+    ("moved", "words", "who"),
+    [
+        ({"H": (-18, -0.6)}, "H and X stand in the same spot", {"H", "X"}),
+        ({"Z": (18, -0.1)}, "Z lines up in the neutral zone", {"Z"}),
+        ({"X": (-50, -0.6)}, "X at (-50, -0.6) is off the field", {"X"}),
+    ],
+)
+def test_overlap_and_illegal_spots_are_said_and_marked_on_the_drawing(as_staff, moved, words, who):
+    part = as_staff.post(CHECK, filled(name="odd-one", **moved), headers=PART)
+    text = part.content.decode()
+    assert part.status_code == 422 and words in text
+    assert who <= set(text.split('data-wrong="')[1].split('"')[0].split())
+
+
+def test_a_word_of_a_chart_is_drawn_where_it_was_met_and_means_it_then(as_staff):
+    opponent = make_opponent()
+    address = f"{ADD}?opponent={opponent.pk}&word=Trey+%22Rip%22"
+    page = as_staff.get(address).content.decode()
+    assert "Trey &quot;Rip&quot;" in page and 'value="trey-rip"' in page
+    saved = as_staff.post(address, filled(name="trey-rip"))
+    assert saved.headers["Location"] == reverse("scouting:words", args=[opponent.pk])
+    alias = Alias.objects.get(opponent=opponent)
+    assert (alias.kind, alias.word, alias.formation.name) == ("formation", 'trey "rip"', "trey-rip")
+    assert alias.formation.opponent == opponent
+    again = as_staff.post(address, filled(name="trey-rip"))
+    assert again.status_code == 422, "the name is taken: nothing is lost"
+    alone = as_staff.post(f"{ADD}?word=Trey", filled(name="of-nobody"))
+    assert "/formation/" in alone.headers["Location"], "a word is an opponent's"
 
 
 def test_a_legal_one_is_read_as_a_defense_counts_it(as_staff):

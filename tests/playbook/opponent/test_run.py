@@ -8,7 +8,7 @@ from django.urls import reverse
 import fits
 from fits.blocking.verbs import VERBS
 from playbook import convert
-from playbook.models import Call, Concept, Formation
+from playbook.models import Alias, Call, Concept, Formation
 from playbook.opponent import pictures, run_men
 from tests.playbook.looks.made import make_opponent
 from tests.playbook.opponent.test_concept import filled
@@ -124,10 +124,22 @@ def test_a_man_without_a_job_is_no_error_and_is_named_when_it_is_saved(as_staff,
     left |= {f"rules-{n}-{name}": value for n, rule in enumerate(kept) for name, value in rule.items()}
     saved = as_staff.post(address, left)
     assert saved.status_code == 303
-    assert b"have no job yet: LT" in as_staff.get(saved.headers["Location"]).content
+    assert b"these have no job yet: LT" in as_staff.get(saved.headers["Location"]).content
     assert not Concept.objects.get(pk=power.pk).blockrules.filter(who="back tackle").exists()
     again = as_staff.get(address, from_doubles)
     assert [man.role for man in again.context["idle"]] == ["LT"], "and it opens as it was left"
+
+
+def test_a_word_of_a_chart_is_written_where_it_was_met_and_means_it_then(as_staff, power):
+    opponent = make_opponent()
+    start = as_staff.get(ADD, {"opponent": opponent.pk, "word": "Big Hammer"})
+    assert f"?copy={power.pk}&amp;opponent={opponent.pk}&amp;word=Big%20Hammer" in start.content.decode()
+    address = f"{ADD}?copy={power.pk}&opponent={opponent.pk}&word=Big%20Hammer"
+    assert as_staff.get(address).context["form"].initial["name"] == "big-hammer"
+    saved = as_staff.post(address, filled(power, name="big-hammer"))
+    assert saved.headers["Location"] == reverse("scouting:words", args=[opponent.pk])
+    alias = Alias.objects.get(opponent=opponent, kind="concept")
+    assert (alias.word, alias.concept.name) == ("big hammer", "big-hammer")
 
 
 def test_every_word_of_the_engine_has_a_picture_of_its_own():

@@ -138,6 +138,8 @@ def test_words_are_offered_saved_and_used(as_staff, read, opponent):
     page = as_staff.get(address).content.decode()
     assert "Trips" in page
     assert "likely, not saved" in page
+    assert f"{reverse('opponent:add-formation')}?opponent={opponent.pk}&amp;word=" in page, "drawn where it was met"
+    assert f"{reverse('opponent:add-concept')}?opponent={opponent.pk}&amp;word=" in page
     assert not Alias.objects.exists()
     answer = as_staff.post(address, {"formation:trips": "11-trips", "concept:iz": "inside-zone"})
     assert answer.status_code == 303
