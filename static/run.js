@@ -10,6 +10,12 @@
     const man = event.target instanceof Element && event.target.closest("#run [data-drawing] [data-man^='o:']");
     if (man) document.getElementById(`pick-${man.dataset.man.slice(2)}`)?.click();
   });
-  document.addEventListener("htmx:afterSwap", mark);
+  // The words have no ids, as one that is swapped for another would bring its mark along; so the focus is kept here.
+  let picking = false;
+  document.addEventListener("htmx:beforeSwap", () => { picking = Boolean(document.activeElement?.closest("#run .picks")); });
+  document.addEventListener("htmx:afterSwap", () => {
+    mark();
+    if (picking) document.querySelector("#run .picks input:checked")?.focus();
+  });
   mark();
 })();
