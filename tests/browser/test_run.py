@@ -29,8 +29,8 @@ def test_a_man_gets_another_job_and_the_run_is_saved(visit, size):
     assert page.locator(".his-job input:checked").get_attribute("value") == "base"
     assert violations(page) == []
     page.locator("summary", has_text="as a table").click()
-    page.locator("#concept-form input[name=label], #concept-form input[name=name]").first.fill(f"power-{size}")
-    page.locator("#concept-form input[name=name]").fill(f"power-{size}")
+    for field in page.locator("#concept-form input[name=label], #concept-form input[name=name]").all():
+        field.evaluate("(field, words) => { field.value = words; }", f"power-{size}")
     page.get_by_role("button", name="Save the run").first.click()
     page.wait_for_selector("text=is saved")
     page.wait_for_selector("#run[data-man=LT]")
