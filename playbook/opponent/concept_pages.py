@@ -209,6 +209,7 @@ def _run(context: dict[str, Any], value: fits.Concept | None, chosen: str) -> di
             refused = refused or str(error)
             continue
         against.initial = {"call": call.pk, "formation": formation.pk}
+        men = run_men.as_drawn(men, look)
         man = next((m for m in men if m.role == chosen), None) or run_men.first_man(men)
         first, others = pictures.usual(man.kind)
         return {

@@ -7,7 +7,7 @@ formations; what is chosen on a drawing for LG is written for whatever LG is the
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import fits
@@ -25,9 +25,9 @@ IDLE = "fake"  # what a man without a job is drawn with: nothing
 
 @dataclass(frozen=True, slots=True)
 class RunMan:
-    """One man of a run from a formation: what he is called there, what he does (nothing yet where that is empty).
+    """One man of a run from a formation: what he is called there, and what he does (nothing yet where that is empty).
 
-    `when` is the condition of the first of his rules, `kind` what he is in the formation.
+    `rules` are his, as (condition, what he does), in order; `kind` is what he is in the formation.
     """
 
     role: str
@@ -35,7 +35,7 @@ class RunMan:
     who: str
     names: frozenset[str]
     does: str
-    when: str
+    rules: tuple[tuple[str, str], ...]
 
     @property
     def idle(self) -> bool:
@@ -49,19 +49,25 @@ def run_men(concept: fits.Concept, offense: Offense) -> tuple[RunMan, ...]:
     found = []
     for player in sorted(offense.formation.players, key=lambda man: (man.y < -1.5, man.x)):
         his = names[player.role]
-        rules = [rule for rule in concept.rules if rule.who in his]
-        always = any(not rule.when for rule in rules)
+        rules = tuple((rule.when, rule.does) for rule in concept.rules if rule.who in his)
+        always = next((place for place, (when, _) in enumerate(rules) if not when), None)
         found.append(
             RunMan(
                 player.role,
                 player.kind,
                 _called(his, [other for role, other in names.items() if role != player.role]),
                 his,
-                rules[0].does if always else "",
-                rules[0].when if always else "",
+                "" if always is None else rules[0][1],
+                rules if always is None else rules[: always + 1],
             )
         )
     return tuple(found)
+
+
+def as_drawn(men: Iterable[RunMan], look: fits.Look) -> tuple[RunMan, ...]:
+    """Returns the men with what each does in that look: which of his rules holds is known only against a call."""
+    does = {block.role: block.does for block in look.blocks}
+    return tuple(man if man.idle else replace(man, does=does.get(man.role, man.does)) for man in men)
 
 
 def first_man(men: Sequence[RunMan]) -> RunMan:

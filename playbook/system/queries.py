@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from django.db.models import Count, QuerySet
+from django.db.models import Count, QuerySet, prefetch_related_objects
 from django.http import Http404
 
 import fits
@@ -32,6 +32,11 @@ def owner(noun: str, pk: int) -> Owner:
     if found is None:
         raise Http404
     return found  # type: ignore[no-any-return]
+
+
+def read_rules(part: Owner) -> None:
+    """Reads the rules of a front or coverage, and the positions of its system, once for a page that changes nothing."""
+    prefetch_related_objects([part], "system__positions", *(of.related for of in kinds_of(part)))
 
 
 def kind(key: str, part: Owner) -> Kind:

@@ -42,6 +42,7 @@ def coverage(request: HttpRequest, pk: int) -> HttpResponse:
 def knows(request: HttpRequest, what: str, pk: int) -> HttpResponse:
     """Shows the ladder of the man whose rules are shown, and what he cannot know: it takes longer than the rules."""
     part = queries.owner(what, pk)
+    queries.read_rules(part)
     context = _context(part, _of_somebody(part, request.GET))
     drawn, context["known"] = context["bench"], None
     try:
@@ -73,6 +74,7 @@ def _men(part: Owner) -> list[Man]:
 
 
 def _bench_page(request: HttpRequest, part: Owner) -> HttpResponse:
+    queries.read_rules(part)
     context = _context(part, _of_somebody(part, request.GET))
     context |= bench.draw(context["bench"]) | _opened(part, request.GET)
     response = web.page(request, WHOLE, context, partial=PART)

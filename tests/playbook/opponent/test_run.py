@@ -60,8 +60,12 @@ def test_the_men_say_what_they_do_and_one_is_picked(as_staff, power, from_double
     assert len(men) == 11 and page.context["man"] == men["LG"]
     assert (men["LG"].who, men["C"].who, men["QB"].who) == ("back guard", "centre", "quarterback")
     assert men["C"].does == "back" and men["RG"].does == "down"
+    shown = {block.role: block.does for block in page.context["look"].blocks}
+    assert {role: man.does for role, man in men.items()} == {role: shown[role] for role in men}, "as it is drawn"
+    assert [when for when, _ in men["LG"].rules] == ["with kicker", "end man inside the tight end", ""]
     text = page.content.decode()
-    assert re.search(r'value="pull and wrap" checked', text), "what he does now is chosen"
+    assert re.search(rf'value="{men["LG"].does}" checked', text), "what he does now is chosen"
+    assert "With kicker: pull and wrap" in text and "Else: pull and kick" in text
     assert text.count('class="path') == len(VERBS.listing()), "every word has its picture"
 
 
