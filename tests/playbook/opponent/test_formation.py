@@ -67,7 +67,7 @@ def test_a_covered_man_is_a_warning_and_can_be_saved(as_staff):
     ],
 )
 def test_overlap_and_illegal_spots_are_said_and_marked_on_the_drawing(as_staff, moved, words, who):
-    part = as_staff.post(CHECK, filled(name="odd-one", **moved), headers=PART)
+    part = as_staff.post(CHECK, filled(label="Odd one", **moved), headers=PART)
     text = part.content.decode()
     assert part.status_code == 422 and words in text
     assert who <= set(text.split('data-wrong="')[1].split('"')[0].split())
@@ -77,15 +77,15 @@ def test_a_word_of_a_chart_is_drawn_where_it_was_met_and_means_it_then(as_staff)
     opponent = make_opponent()
     address = f"{ADD}?opponent={opponent.pk}&word=Trey+%22Rip%22"
     page = as_staff.get(address).content.decode()
-    assert "Trey &quot;Rip&quot;" in page and 'value="trey-rip"' in page
-    saved = as_staff.post(address, filled(name="trey-rip"))
+    assert "Trey &quot;Rip&quot;" in page and 'name="label"' in page
+    saved = as_staff.post(address, filled(label='Trey "Rip"'))
     assert saved.headers["Location"] == reverse("scouting:words", args=[opponent.pk])
     alias = Alias.objects.get(opponent=opponent)
     assert (alias.kind, alias.word, alias.formation.name) == ("formation", 'trey "rip"', "trey-rip")
     assert alias.formation.opponent == opponent
-    again = as_staff.post(address, filled(name="trey-rip"))
+    again = as_staff.post(address, filled(label='Trey "Rip"'))
     assert again.status_code == 422, "the name is taken: nothing is lost"
-    alone = as_staff.post(f"{ADD}?word=Trey", filled(name="of-nobody"))
+    alone = as_staff.post(f"{ADD}?word=Trey", filled(label="Of nobody"))
     assert "/formation/" in alone.headers["Location"], "a word is an opponent's"
 
 
