@@ -8,6 +8,7 @@ from typing import Any
 from django.db import transaction
 from django.db.models import ProtectedError, RestrictedError
 
+import fits
 from playbook import convert
 from playbook.models import Concept, Formation, Opponent, StaleVersion
 from playbook.names import free_name
@@ -70,7 +71,10 @@ def _save_entry(
     if taken.exists():
         raise Refused(f"There is a {model._meta.verbose_name} called {data['label']} here already.")
     name = row.name if row is not None else free_name(model, data["label"], opponent=opponent)
-    saved = write({**data, "name": name}, opponent)
+    try:
+        saved = write({**data, "name": name}, opponent)
+    except fits.FileError as error:  # only what came into the database by another way has such an identifier
+        raise Refused(str(error)) from error
     if row is None and opponent is not None:
         getattr(opponent, f"{model._meta.model_name}s").add(saved)
     return saved

@@ -137,6 +137,7 @@ class Page(HTMLParser):
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         a = {key: value or "" for key, value in attrs}
         self.links += [a[key] for key in ("href", "src", "hx-get") if key in a]
+        self.links += [link for key in ("data-play", "data-place") for link in a.get(key, "").split()]
         if tag == "form":
             self._form = Form(a.get("action", ""), a.get("method", "get").lower())
             self.forms.append(self._form)

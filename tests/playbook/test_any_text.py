@@ -70,9 +70,9 @@ def test_no_address_is_made_of_a_name():
 
 NOT_LINKED = {
     "player": {"player:week-of"},
-    # undoing and taking back a token need something done before, which the walk takes back; what is shipped otherwise
-    # goes by a system's own name, which is another one here; they take no text
-    "staff": {"home:alive", "looks:repairs", "looks:repair", "system:undo", "token:revoke"}
+    # undoing, taking back a token and taking in what was deleted need something done before, which the walk takes back;
+    # what is shipped otherwise goes by a system's own name, which is another one here; they take no text
+    "staff": {"home:alive", "looks:repairs", "looks:repair", "system:undo", "system:take-whole", "token:revoke"}
     | {f"system:{name}-shipped" for name in ("try", "take", "leave")},
     "admin": {"token:take-back"},
 }
