@@ -166,7 +166,7 @@ def _tendencies(request: HttpRequest, pk: int) -> dict[str, Any]:
 @access.needs(*access.STAFF)
 def own(request: HttpRequest) -> HttpResponse:
     """Shows what our own calls give away."""
-    return web.page(request, "scouting/own.html", {"own": queries.own_calls()})
+    return web.page(request, "scouting/own.html", {"own": queries.own_calls(), "labels": queries.call_labels()})
 
 
 def _chart(pk: int) -> Chart:

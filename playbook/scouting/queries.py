@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from django.db.models import Count, Max, Q, QuerySet
 
-from playbook.models import Chart, ChartedSnap, Opponent, RefusedRow
+from playbook.models import Call, Chart, ChartedSnap, Opponent, RefusedRow
 from playbook.scouting import plots
 from playbook.scouting.plays import Aliases, CountedSnap, read_plays
 from playbook.scouting.snaps import SNAP_FIELDS, Snap
@@ -131,6 +131,11 @@ class OwnCalls:
     lines: list[CallLine]
     groups: list[tuple[Grouping, list[tuple[str, list[CallLine]]]]]
     tells: list[Tell]
+
+
+def call_labels() -> dict[str, str]:
+    """Returns what our calls are called, by the identifier that a chart has of them."""
+    return dict(Call.objects.values_list("name", "label"))
 
 
 def own_calls(opponent: Opponent | None = None) -> OwnCalls:
