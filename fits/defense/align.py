@@ -217,11 +217,13 @@ def _key_near_back() -> KeyReader:
     return find
 
 
-@KEYS.phrase("front back", "front back", "the back nearest to the line, where there are two or more")
+@KEYS.phrase("front back", "front back", "the back nearest to the line, where there are two or more and one is")
 def _key_front_back() -> KeyReader:
     def find(o: Offense, side: Side | None, x: float) -> tuple[str, ...]:
         backs = sorted(o.backfield, key=lambda p: (-p.y, abs(p.x - x)))
-        return (backs[0].role,) if len(backs) > 1 else ()
+        if len(backs) < 2 or (backs[0].y, abs(backs[0].x - x)) == (backs[1].y, abs(backs[1].x - x)):
+            return ()  # neither of two beside each other is the front one
+        return (backs[0].role,)
 
     return find
 

@@ -30,8 +30,9 @@ def system_list(request: HttpRequest) -> HttpResponse:
 
 @require_POST
 @access.needs(*access.STAFF)
-def take_whole(request: HttpRequest, name: str) -> HttpResponse:
+def take_whole(request: HttpRequest) -> HttpResponse:
     """Takes a shipped system that was deleted into the list again."""
+    name = request.POST.get("name", "")
     if name not in convert.shipped_left_out():
         messages.info(request, "That system is in the list already, or none of that name is shipped.")
         return web.go(request, reverse("system:list"))

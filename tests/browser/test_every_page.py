@@ -19,6 +19,10 @@ def kind(address):
     return SAME.sub("N", urlsplit(address).path)
 
 
+# a link in a drawing has its address in another place, as it was written
+LINKS = "links => links.map(link => new URL(link.href.baseVal ?? link.href, document.baseURI).href)"
+
+
 def crawl(page, start="/", most=120, known=()):
     """Yields each kind of page once, loaded; the known kinds are left out."""
     waiting, seen = deque([start]), {kind(start), *known}
@@ -28,7 +32,7 @@ def crawl(page, start="/", most=120, known=()):
         if "text/html" not in response.headers.get("content-type", ""):
             continue
         assert response.status == 200, (address, response.status)
-        links = page.eval_on_selector_all("a[href]", "links => links.map(link => link.href)")
+        links = page.eval_on_selector_all("a[href]", LINKS)
         yield address
         for link in links:
             parts = urlsplit(link)

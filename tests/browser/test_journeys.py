@@ -90,8 +90,8 @@ def test_a_week_is_built(visit, size):
     page.wait_for_url(re.compile(r"/weeks/\d+$"))
     week = page.url
     page.get_by_role("link", name="Add a look").click()
-    page.get_by_label(re.compile("^Formation")).select_option(label="10-doubles")
-    page.get_by_label(re.compile("^Concept")).select_option(label="inside-zone")
+    page.get_by_label(re.compile("^Formation")).select_option(label="Doubles, no tight end")
+    page.get_by_label(re.compile("^Concept")).select_option(label="Inside zone")
     page.get_by_role("button", name="Save").click()
     page.wait_for_url(re.compile(re.escape(week)))
     assert page.locator("#looks .state").first.inner_text().strip()

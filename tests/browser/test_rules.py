@@ -50,9 +50,10 @@ def test_rules_move_by_keys_and_by_dragging_and_come_back(visit):
         "first => document.querySelector('section[aria-labelledby=title-fits] .then').innerText === first",
         arg=before[0],
     )
-    handles.nth(0).drag_to(
-        page.locator("section[aria-labelledby=title-fits] li").nth(2), target_position={"x": 60, "y": 44}
-    )
+    with page.expect_response(lambda answer: answer.request.method == "POST"):
+        handles.nth(0).drag_to(
+            page.locator("section[aria-labelledby=title-fits] li").nth(2), target_position={"x": 60, "y": 44}
+        )
     page.wait_for_function(
         "first => document.querySelector('section[aria-labelledby=title-fits] .then').innerText === first",
         arg=before[1],

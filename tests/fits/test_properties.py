@@ -123,7 +123,21 @@ def late_lanes(look, slower):
         lane.index: max(look.defender(r).margin_s - slower * shift[look.defender(r).group] for r in lane.owners)
         for lane in look.lanes if lane.owners and all(look.defender(r).margin_s is not None for r in lane.owners)
     }  # fmt: skip
-    return {i for i, margin in first.items() if margin < 0 and is_dangerous(look, i)}
+    late = {i for i, margin in first.items() if margin < 0}
+    return {i for i in late | late_carriers(look, slower, shift) if is_dangerous(look, i)}
+
+
+def late_carriers(look, slower, shift):
+    """Lanes of a quarterback or pitch man whose own men are late, though somebody else is in the lane in time."""
+    out = set()
+    for t in look.threats:
+        if t.kind in ("keep", "pitch") and t.owners and t.lane is not None:
+            men = [look.defender(role) for role in t.owners]
+            if len(men) < len(look.lanes[t.lane].owners) and all(d.margin_s is not None for d in men):
+                later = t.time_s - look.lanes[t.lane].ball_s
+                if max(d.margin_s + later - slower * shift[d.group] for d in men) < 0:
+                    out.add(t.lane)
+    return out
 
 
 @pytest.mark.parametrize("look", SPREAD[::4], ids=name)

@@ -147,7 +147,7 @@ FORCE = {"of": "S", "duty": "force", "by": "S"}
 def test_what_is_left_without_a_name_is_refused_in_one_line(change, told):
     with pytest.raises(BadRequest) as caught:
         align_call(own_call(**change), snap_offense(LIB.formation("11-doubles")).offense)
-    assert told in str(caught.value) and "pressure 'own' over odd-three-safety" in str(caught.value)
+    assert told in str(caught.value) and "pressure 'own' over Odd, three safeties" in str(caught.value)
     assert "\n" not in str(caught.value)
 
 
@@ -192,7 +192,7 @@ def test_a_system_with_pressures_comes_back_from_its_file_shape(system):
 def test_the_command_line(capsys):
     look = ("over-quarters", "11-doubles", "inside-zone", "--to", "right", "--pressure")
     assert main(["derive", *look, "inside-cross"]) == 0
-    assert "inside-cross" in capsys.readouterr().out
+    assert "Inside cross" in capsys.readouterr().out
     assert main(["derive", *look, "nope"]) == 2
     assert capsys.readouterr().err.count("\n") == 1
     assert main(["list", "pressures"]) == 0

@@ -43,7 +43,7 @@ CHANGES = {
     "a fit rule": lambda week: FitRule.objects.filter(front__system=week.system).update(leverage="box"),
     "a coach's sentence": lambda week: FitRule.objects.filter(front__system=week.system).update(say="Now this."),
     "a formation's places": lambda week: first(week).formation.players.filter(kind="receiver").update(y=-1.7),
-    "a formation's name": lambda week: Formation.objects.filter(pk=first(week).formation_id).update(name="renamed"),
+    "a formation's label": lambda week: Formation.objects.filter(pk=first(week).formation_id).update(label="Again"),
     "a concept's label": lambda week: Concept.objects.filter(pk=first(week).concept_id).update(label="Relabelled"),
     "a concept's blocks": lambda week: first(week).concept.blockrules.filter(order=0).update(step="in"),
     "the direction": lambda week: ExpectedLook.objects.filter(pk=first(week).pk).update(to="left", flip=True),

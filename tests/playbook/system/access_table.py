@@ -53,7 +53,7 @@ TABLE = {
             "add-call",
         )
     },
-    "system:take-whole": Rule("staff", "post", kwargs=lambda: {"name": "over-quarters"}),
+    "system:take-whole": Rule("staff", "post"),
     "system:delete": Rule("staff", "post", kwargs=_system),
     **{f"system:{name}-shipped": Rule("staff", "post", kwargs=_system) for name in ("try", "take", "leave")},
     "system:undo": Rule("staff", "post", kwargs=lambda: _system() | {"change": uuid4()}),

@@ -186,8 +186,8 @@ def test_a_deleted_shipped_system_is_offered_and_taken_in_again(as_staff):
     System.objects.get(name="over-quarters").delete()
     page = as_staff.get(to("list")).content
     assert b"not in your list" in page and b"Over, quarters" in page
-    made = as_staff.post(to("take-whole", "over-quarters"))
+    made = as_staff.post(to("take-whole"), {"name": "over-quarters"})
     assert made.headers["Location"] == to("detail", System.objects.get(name="over-quarters").pk)
-    as_staff.post(to("take-whole", "over-quarters"))
+    as_staff.post(to("take-whole"), {"name": "over-quarters"})
     assert b"in the list already" in as_staff.get(to("list")).content
     assert System.objects.filter(name="over-quarters").count() == 1
