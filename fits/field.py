@@ -30,6 +30,7 @@ class Side(IntEnum):
 
 
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
+SIDES = {"left": LEFT, "right": RIGHT}  # by their words
 
 
 class Hash(Enum):

@@ -12,7 +12,7 @@ from collections.abc import Callable
 from functools import lru_cache
 
 from fits.derive.look import Block, Defender, Lane, Look, PassSide
-from fits.field import LEFT, RIGHT, Hash, Side, field_side
+from fits.field import LEFT, RIGHT, SIDES, Hash, Side, field_side
 from fits.offense.formation import Offense, is_back
 from fits.terms import Frame
 from fits.values import value
@@ -40,7 +40,6 @@ NO_LANE = {  # by the engine's word for the fit, else by the duty
     "pass first": "pass first, no gap",
 }
 PLACES = {"G": "guard", "T": "tackle", "C": "centre"}
-SIDES = {"left": LEFT, "right": RIGHT}
 Claim = Callable[["Words", Defender, "re.Match[str]"], bool]
 
 

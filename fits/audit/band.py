@@ -10,6 +10,7 @@ from fits.audit.finding import UNSOUND, Finding
 from fits.terms import Band
 from fits.timing import SHIFT_S
 
+new_tuple = tuple.__new__  # makes a NamedTuple at a third of its own price
 OPTIONS = ("keep", "pitch")  # carriers who have men of their own: who is on the other cannot have him
 
 
@@ -41,7 +42,7 @@ def _first(e: Evidence, roles: tuple[str, ...], later_s: float, carrier: str | N
         margin += later_s
         shift = SHIFT_S[e.by_role[role].group]
         usual, slow, fast = max(usual, margin), max(slow, margin - shift), max(fast, margin + shift)
-    return Spare(usual, slow, fast, roles, carrier)
+    return new_tuple(Spare, (usual, slow, fast, roles, carrier))
 
 
 def judge(e: Evidence, findings: tuple[Finding, ...]) -> Band:

@@ -26,7 +26,7 @@ from fits.blocking.verbs import VERBS
 from fits.errors import FileError
 from fits.notation.phrase import PhraseError
 from fits.offense.entry import Entry
-from fits.terms import Step, words_of_name
+from fits.terms import Step
 
 _ROWS = ("cast", "rules", "threats", "leaves")
 LABELS = (
@@ -89,7 +89,7 @@ def build_concept(data: object, where: str = "concept") -> Concept:
     return Concept(
         e.text("name"),
         e.text("family", ""),
-        e.text("label", "") or words_of_name(e.text("name")),
+        e.label(),
         e.text("source", ""),
         to,
         e.number("time_s", 0.3, 6.0) if "time_s" in e else None,
@@ -116,7 +116,7 @@ def build_option(data: object, where: str = "option") -> Option:
     return Option(
         e.text("name"),
         side,
-        e.text("label", "") or words_of_name(e.text("name")),
+        e.label(),
         e.text("source", ""),
         _flags(e),
         cast,

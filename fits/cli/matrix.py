@@ -14,7 +14,6 @@ from typing import Any, TypeVar
 
 from fits.cli.files import extend_library
 from fits.cli.request import (
-    SIDES,
     add_play_arguments,
     read_book,
     read_hash,
@@ -25,7 +24,7 @@ from fits.cli.request import (
 )
 from fits.derive.look import Look
 from fits.errors import BadRequest, UnknownName
-from fits.field import Side
+from fits.field import SIDES, Side
 from fits.library import Library, load_library
 from fits.matrix import NotRun, Span
 from fits.notation.look_json import look_json

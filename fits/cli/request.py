@@ -13,12 +13,10 @@ from fits.defense.system import Call
 from fits.derive.look import Look
 from fits.deriver import Deriver
 from fits.errors import BadRequest, UnknownName
-from fits.field import COLLEGE, LEFT, RIGHT, RULE_BOOKS, Hash, RuleBook, Side
+from fits.field import COLLEGE, RULE_BOOKS, SIDES, Hash, RuleBook, Side
 from fits.library import Library, load_library
 from fits.offense.motion import Motion
 from fits.spec import LookSpec
-
-SIDES = {"left": LEFT, "right": RIGHT}
 
 
 @dataclass(frozen=True, slots=True)

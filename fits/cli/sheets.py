@@ -7,8 +7,9 @@ from pathlib import Path
 
 from fits.cli.files import extend_library
 from fits.cli.matrix import choose
-from fits.cli.request import SIDES, add_play_arguments, read_book, read_motion, read_options, read_side
+from fits.cli.request import add_play_arguments, read_book, read_motion, read_options, read_side
 from fits.errors import BadRequest
+from fits.field import SIDES
 from fits.library import load_library
 from fits.matrix import NotRun, derive_matrix
 

@@ -34,7 +34,7 @@ from fits.notation.phrase import PhraseError
 from fits.offense.entry import Entry
 from fits.rules.conditions import after_tests, compile_when
 from fits.rules.targets import compile_fit
-from fits.terms import Frame, Leverage, words_of_name
+from fits.terms import Frame, Leverage
 
 MEN = 11
 MOST_PARTS = 300  # fronts, coverages, calls of one system
@@ -71,15 +71,13 @@ def build_system(data: object, where: str = "system", schemes: Mapping[str, Sche
         if e.text("name") in [c.name for c in calls]:
             raise e.wrong("name", "each call once")
         name = e.text("name")
-        label = e.text("label", "") or words_of_name(name)
-        call = CallRow(name, e.text("front"), e.text("coverage"), e.text("note", ""), label)
+        call = CallRow(name, e.text("front"), e.text("coverage"), e.text("note", ""), e.label())
         _whole(e, positions, fronts[call.front], coverages[call.coverage])
         calls.append(call)
-    label = head.text("label", "") or words_of_name(head.text("name"))
     frame = head.choice("frame", Frame) if "frame" in head else Frame.STRONG
     return System(
-        head.text("name"), label, head.text("source", ""), scheme, inline, positions, fronts, coverages, tuple(calls),
-        frame, pressures, frozenset(short),
+        head.text("name"), head.label(), head.text("source", ""), scheme, inline, positions, fronts, coverages,
+        tuple(calls), frame, pressures, frozenset(short),
     )  # fmt: skip
 
 

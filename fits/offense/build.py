@@ -10,7 +10,6 @@ from fits.field import LEFT, RIGHT, Side
 from fits.offense.entry import Entry
 from fits.offense.formation import LINE_ROLES, LINE_Y, SPLIT, Formation, Kind, OffensiveMan, in_order
 from fits.offense.personnel import count_personnel, parse_personnel
-from fits.terms import words_of_name
 
 FORMATION_KEYS = ("name", "label", "personnel", "note", "source", "players", "drawn")
 PLAYER_KEYS = ("role", "kind", "x", "y")
@@ -54,7 +53,7 @@ def build_formation(data: object, where: str = "formation") -> Formation:
         entry.text("note", ""),
         entry.text("source", ""),
         entry.choice("drawn", Drawn, Drawn.RIGHT).side,
-        entry.text("label", "") or words_of_name(entry.text("name")),
+        entry.label(),
     )
 
 

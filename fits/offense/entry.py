@@ -7,6 +7,7 @@ from enum import Enum
 from typing import TypeVar
 
 from fits.errors import FileError
+from fits.terms import words_of_name
 
 E = TypeVar("E", bound=Enum)
 LONGEST = 1_000  # characters of one text
@@ -43,6 +44,10 @@ class Entry:
         if len(value) > LONGEST:
             raise self.wrong(key, f"at most {LONGEST:,} characters")
         return value
+
+    def label(self) -> str:
+        """What people call it; words made from its name where it has none."""
+        return self.text("label", "") or words_of_name(self.text("name"))
 
     def number(self, key: str, low: float, high: float, default: float | None = None) -> float:
         """A finite number from low to high."""

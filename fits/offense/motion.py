@@ -12,7 +12,6 @@ from fits.field import LEFT, RIGHT, Side
 from fits.offense.build import FAR
 from fits.offense.entry import Entry
 from fits.offense.formation import ATTACH_X, ATTACH_Y, LINE_Y, ON_LINE_Y, SPLIT, Formation, Kind, OffensiveMan, in_order
-from fits.terms import words_of_name
 from fits.values import replace, value
 
 OFF_LINE_Y = -1.6  # where a man who steps off the line stands
@@ -126,7 +125,7 @@ def build_motion(data: object, where: str = "motion") -> Motion:
         entry.flag("balance"),
         entry.text("note", ""),
         entry.text("source", ""),
-        entry.text("label", "") or words_of_name(entry.text("name")),
+        entry.label(),
     )
 
 

@@ -11,7 +11,7 @@ from urllib.parse import urlencode
 
 from django.urls import reverse
 
-from playbook.models import Call, Concept, Formation, Motion, Option, Week
+from playbook.models import Call, Concept, Formation, Motion, Opponent, Option, Week
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +63,11 @@ class Ask:
     def path(self) -> str:
         """Returns the address of the look's page without its query."""
         return reverse("looks:detail", args=[self.call.pk, self.formation.pk, self.concept.pk])
+
+    @property
+    def opponent(self) -> Opponent | None:
+        """Returns whose look it is: the week's opponent, without a week whose formation or run it is; none's else."""
+        return self.setting.week.opponent if self.setting.week else self.formation.opponent or self.concept.opponent
 
     def part(self, name: str, extra: Sequence[tuple[str, str]] = (), **more: object) -> str:
         """Returns the address of what belongs to the look: its `play`, its `repairs`."""

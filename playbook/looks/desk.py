@@ -13,12 +13,13 @@ from django.urls import reverse
 import fits
 from fits.blocking.concepts import STEPS
 from fits.draw.svg import Form, up_for
+from fits.field import SIDES
 from fits.timing import LEVELS
 from fits.words import Words, words_of
 from playbook.looks import queries
 from playbook.looks.asking import Ask
 from playbook.looks.forms import LookForm
-from playbook.looks.specs import SIDES, Surroundings, expected_looks, surroundings
+from playbook.looks.specs import Surroundings, expected_looks, surroundings
 from playbook.models import Call, Concept, Coverage, ExpectedLook, Formation, Front, Week
 from playbook.system import queries as rules
 from playbook.week import queries as weeks
@@ -56,10 +57,7 @@ class Switch:
 def sentence(ask: Ask, form: LookForm, look: fits.Look | None, around: Surroundings) -> list[Switch]:
     """Returns the look in words that can be switched, in the order in which they are said."""
     said = words_of(look) if look else None
-    menu = queries.menu(
-        ask.setting.week.opponent if ask.setting.week else ask.formation.opponent or ask.concept.opponent
-    )
-    s = ask.setting
+    menu, s = queries.menu(ask.opponent), ask.setting
     yards = f"{s.yard_line:g}" if s.yard_line is not None else ""
     lines = [f"{n}" for n in YARD_LINES]
     lines += [yards] if yards and yards not in lines else []
@@ -80,7 +78,7 @@ def sentence(ask: Ask, form: LookForm, look: fits.Look | None, around: Surroundi
         ),
         _switch(
             "pressure", "Pressure", ", ", s.pressure,
-            ("", [("", "no pressure"), *((p["name"], p.get("label") or p["name"]) for p in ask.call.system.pressures)]),
+            ("", [("", "no pressure"), *form.fields["pressure"].choices[1:]]),  # type: ignore[attr-defined]
         ),
         _switch("pace", "Speeds", ", everybody ", s.pace, ("", _paces(around))),
     ]  # fmt: skip
@@ -179,8 +177,7 @@ class RulesOf:
 
 def rules_of(ask: Ask, position: str, back: str) -> list[RulesOf]:
     """Returns the rules of a position in the call; `back` is the look's page, to come back to from a changed rule."""
-    week = ask.setting.week
-    opponent = week.opponent if week else ask.formation.opponent or ask.concept.opponent or queries.next_opponent()
+    opponent = ask.opponent or (None if ask.setting.week else queries.next_opponent())
     pairs = [
         ("call", ask.call.pk), ("opponent", opponent.pk if opponent else ""), ("formation", ask.formation.pk),
         ("concept", ask.concept.pk), ("man", position), ("desk", back), *ask.setting.pairs(),
@@ -200,11 +197,6 @@ def rules_of(ask: Ask, position: str, back: str) -> list[RulesOf]:
             )
         )
     return found
-
-
-def query(pairs: dict[str, str]) -> str:
-    """Returns parameters as they stand in an address."""
-    return urlencode(pairs)
 
 
 def ribbon(ask: Ask) -> weeks.Desk | None:
@@ -254,9 +246,14 @@ def on_projector(ask: Ask, form: LookForm) -> dict[str, Any]:
         "verdict": queries.sum_up(look),
         "large": queries.drawing_in_page(look, Form.PROJECTOR, "", up, around.book),
         "narrow": queries.drawing_in_page(look, Form.PHONE, "", up, around.book),
-        "play": ask.part("play", [("up", up)] if up else []),
+        "play": _turned(ask, "play", up),
         **beside(ask),
     }
+
+
+def _turned(ask: Ask, part: str, up: str) -> str:
+    """The address of what belongs to the look, drawn the same way up."""
+    return ask.part(part, [("up", up)] if up else [])
 
 
 def beside(ask: Ask) -> dict[str, str]:
@@ -304,7 +301,7 @@ def side_by_side(ask: Ask, other: Call | None, form: LookForm) -> dict[str, Any]
         made.append(look)
         drawn = [queries.drawing_in_page(look, shape, "", up, around.book) for shape in (Form.DESK, Form.PHONE)]
         sides.append(Beside(one, queries.sum_up(look), drawn[0], drawn[1]))
-    plays = " ".join(side.ask.part("play", [("up", up)] if up else []) for side in sides)
+    plays = " ".join(_turned(side.ask, "play", up) for side in sides)
     whole = len(made) == len(sides) == 2
     return {"sides": sides, "differ": differences(*made) if whole else [], "plays": plays if whole else ""}
 
@@ -354,9 +351,9 @@ def shown(ask: Ask, form: LookForm, look: fits.Look, around: Surroundings) -> di
         "everyone": ask.address([pair for pair in view if pair[0] != "role"]),
         "up": up,
         "place": ask.part("place", view),
-        "meeting": ask.part("meeting", [("up", up)] if up else []),
-        "compare": ask.part("compare", [("up", up)] if up else []),
+        "meeting": _turned(ask, "meeting", up),
+        "compare": _turned(ask, "compare", up),
         "steps": steps(look),
         "address": ask.address(view),
-        "play": ask.part("play", [("up", up)] if up else []),
+        "play": _turned(ask, "play", up),
     }

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import Any
+from urllib.parse import urlencode
 
 import fits
 from fits.defense.placing import name_place
 from fits.draw.svg import Form, moved_to
 from fits.words import words_of
-from playbook.looks import desk, queries
+from playbook.looks import desk
 from playbook.looks.asking import Ask
 from playbook.looks.playing import FORMS
 from playbook.looks.specs import spec_of, surroundings
@@ -23,10 +24,9 @@ def propose(ask: Ask, moved: Mapping[str, Any], up: str, back: str) -> dict[str,
     fits.FitsError.
     """
     around = surroundings(ask.call.system_id, ask.setting.week)
-    spec, look = spec_of(ask, around), queries.derive(ask, around)
-    role = moved["man"]
+    spec, deriver = spec_of(ask, around), fits.Deriver()
+    look, role = deriver.look(spec), moved["man"]
     spot = moved_to(look, role, (moved["dx"], moved["dy"]), FORMS.get(moved["form"], Form.DESK), up, around.book)
-    deriver = fits.Deriver()
     place = name_place(spec.pressed, deriver.standing(spec).snap.offense, role, *spot, spec.yard_line)
     man = look.defender(role)
     assert man is not None  # moved_to would have said so
@@ -34,7 +34,7 @@ def propose(ask: Ask, moved: Mapping[str, Any], up: str, back: str) -> dict[str,
     of = {rules.noun: rules for rules in desk.rules_of(ask, man.position, back)}
     owner = of["coverage" if row and row.coverage_id else "front"]
     edit = f"edit=align-{row.pk}" if row else "edit=align-new&place=1"
-    named = desk.query({"new_at": place.at} if row else {"who": role, "at": place.at})
+    named = urlencode({"new_at": place.at} if row else {"who": role, "at": place.at})
     return {
         "name": words_of(look).man(role),
         "place": place,

@@ -7,12 +7,13 @@ from dataclasses import dataclass
 
 import fits
 from fits.draw.svg import draw_pair
+from fits.field import SIDES
 from fits.know import cannot_know, study_looks
 from fits.repair import Price, PriceList, Repair, with_rules
 from fits.repair.price import WORST, effect_words
 from fits.words import words_of
 from playbook.looks.asking import Ask
-from playbook.looks.specs import SIDES, asks_of, expected_looks, specs_of, surroundings
+from playbook.looks.specs import asks_of, expected_looks, specs_of, surroundings
 from playbook.models import Concept, Formation, Week
 
 

@@ -11,6 +11,7 @@ from typing import Any
 from django.db.models import Q
 
 import fits
+from fits.deriver import Standing
 from fits.draw.scene import Spot, look_scene
 from fits.draw.svg import Form, draw_front, draw_look, draw_parts
 from fits.draw.themes import Theme
@@ -175,7 +176,7 @@ def company_of(ask: Ask, menu_: Menu | None = None) -> list[Ask]:
     if ask.setting.week:
         week = ask.setting.week
         return asks_of(week, expected_looks(week), ask.call)
-    here = menu_ or menu(ask.formation.opponent or ask.concept.opponent or next_opponent())
+    here = menu_ or menu(ask.opponent or next_opponent())
     return questions([ask.call], here, Setting(to=ask.setting.to, hash=ask.setting.hash))
 
 
@@ -183,7 +184,7 @@ def in_week(ask: Ask) -> Ask:
     """Returns the question with the latest week that expects just that look of the next opponent, if one does."""
     if ask.setting.week:
         return ask
-    opponent = ask.formation.opponent or ask.concept.opponent or next_opponent()
+    opponent = ask.opponent or next_opponent()
     weeks = Week.objects.filter(expected_looks__formation=ask.formation, expected_looks__concept=ask.concept)
     weeks = weeks.select_related("season", "opponent", "system").filter(opponent=opponent)
     week = weeks.order_by("-season__year", "-number").first()
@@ -265,25 +266,20 @@ def _known(look: fits.Look, role: str) -> str | None:
     return role if known else None
 
 
-def front_drawing(
-    call: fits.Call,
-    formation: fits.Formation,
-    setting: Setting,
-    book: fits.RuleBook,
-    up: str,
-    title: str,
-) -> str:
+def stand(formation: fits.Formation, setting: Setting, book: fits.RuleBook) -> Standing:
+    """Returns a formation in its setting, for calls to line up against."""
+    motion = convert.motion_value(setting.motion) if setting.motion else None
+    return fits.Deriver().stand(formation, setting.flip, fits.Hash(setting.hash), motion, book)
+
+
+def front_drawing(call: fits.Call, standing: Standing, up: str, title: str) -> str:
     """Returns a call lined up against a formation, without a play, as SVG text to stand in a page.
 
     Raises fits.FitsError.
     """
-    motion = convert.motion_value(setting.motion) if setting.motion else None
-    standing = fits.Deriver().stand(formation, setting.flip, fits.Hash(setting.hash), motion, book)
-    aligned = standing.alignment(call).men
-    men = [Spot(man.name, man.technique, man.x, man.y, man.group.value) for man in aligned]
-    return draw_front(
-        standing.snap.offense.formation.players, men, title, fits.Hash(setting.hash), up, book, Theme.PAGE
-    )
+    offense = standing.snap.offense
+    men = [Spot(man.name, man.technique, man.x, man.y, man.group.value) for man in standing.alignment(call).men]
+    return draw_front(offense.formation.players, men, title, offense.hash, up, offense.book, Theme.PAGE)
 
 
 def runs(formation: Formation, concept: Concept) -> bool:

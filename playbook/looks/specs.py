@@ -18,6 +18,7 @@ from django.db.models import Q, prefetch_related_objects
 
 import fits
 from fits.defense.pressure import find_pressure
+from fits.field import SIDES
 from fits.spec import DEFAULT_PACE
 from fits.timing import Pace, level_pace
 from playbook import convert
@@ -26,7 +27,6 @@ from playbook.models import Call, ExpectedLook, Option, RosterSpot, Season, Week
 from playbook.models.offense import CONCEPT_ROWS
 
 Asked = fits.LookSpec | fits.FitsError
-SIDES: Mapping[str, fits.Side] = {"left": fits.LEFT, "right": fits.RIGHT}
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,9 +19,10 @@ from django.db.models.functions import Now
 from procrastinate.contrib.django import app
 
 import fits
+from fits.field import SIDES
 from playbook import convert
 from playbook.looks.asking import Ask, Setting
-from playbook.looks.specs import SIDES, spec_of, surroundings
+from playbook.looks.specs import spec_of, surroundings
 from playbook.models import Concept, Formation, Study, StudyPart, System, Week
 from playbook.models.offense import CONCEPT_ROWS
 from playbook.scouting.results import Desk, look_results

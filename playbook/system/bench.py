@@ -10,6 +10,7 @@ from django import forms
 from django.urls import reverse
 
 import fits
+from fits.deriver import Standing
 from fits.draw.svg import Form
 from playbook import convert
 from playbook.looks import queries as looks
@@ -181,13 +182,11 @@ def _look(bench: Bench, ask: Ask, around: Surroundings, call: fits.Call | None) 
 
 def _alignment(bench: Bench, call: fits.Call, around: Surroundings) -> dict[str, Any]:
     title = f"{bench.call} against {bench.formation}"
-    formation = convert.formation_value(bench.formation)
-    svg = looks.front_drawing(call, formation, bench.setting, around.book, bench.up, title)
-    return {"svg": svg, "men_picture": _men(bench, call, formation, around)}
+    standing = looks.stand(convert.formation_value(bench.formation), bench.setting, around.book)
+    return {"svg": looks.front_drawing(call, standing, bench.up, title), "men_picture": _men(call, standing)}
 
 
-def _men(bench: Bench, call: fits.Call, formation: fits.Formation, around: Surroundings) -> MenPicture:
-    standing = fits.Deriver().stand(formation, bench.setting.flip, fits.Hash(bench.setting.hash), None, around.book)
+def _men(call: fits.Call, standing: Standing) -> MenPicture:
     return men_picture(
         [(man.name, man.position, man.x, man.y) for man in standing.alignment(call).men],
         [(man.role, man.x, man.y) for man in standing.snap.offense.formation.players],

@@ -66,13 +66,16 @@ class Knows:
 
 def week_of(opponent_pk: int | None, system_pk: int) -> Week | None:
     """Returns the latest week against that opponent with this system that expects something, or none."""
-    weeks = Week.objects.filter(opponent=opponent_pk, system=system_pk, expected_looks__isnull=False)
-    return weeks.select_related("season", "opponent", "system").order_by("-season__year", "-number").first()
+    return _latest(opponent=opponent_pk, system=system_pk)
 
 
 def week_with(system_pk: int) -> Week | None:
     """Returns the latest week with this system that expects something of an opponent, or none."""
-    weeks = Week.objects.filter(system=system_pk, opponent__isnull=False, expected_looks__isnull=False)
+    return _latest(opponent__isnull=False, system=system_pk)
+
+
+def _latest(**which: object) -> Week | None:
+    weeks = Week.objects.filter(expected_looks__isnull=False, **which)
     return weeks.select_related("season", "opponent", "system").order_by("-season__year", "-number").first()
 
 

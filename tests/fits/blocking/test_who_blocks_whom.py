@@ -56,7 +56,7 @@ def swapped(name):
     return f"{other[first]} {rest}" if first in other else SWAP.get(name, name)
 
 
-@pytest.mark.parametrize(("concept", "formation", "to", "call", "blocks"), cells())
+@pytest.mark.parametrize(("concept", "formation", "to", "call", "blocks"), list(cells()))
 @pytest.mark.parametrize("flip", [False, True], ids=["", "mirrored"])
 def test_cell(concept, formation, to, call, blocks, flip):
     side = RIGHT if to == "right" else LEFT

@@ -1,6 +1,9 @@
 """A system, an opponent and a look to show, out of the shipped library that every test starts with."""
 
+from playbook.looks import specs
+from playbook.looks.asking import Ask
 from playbook.models import Call, Concept, Formation, Opponent, System
+from tests.playbook.week.made import SYSTEM, make_week
 
 CALL, FORMATIONS, CONCEPTS = "odd-three-safety", ("10-doubles", "11-doubles"), ("inside-zone", "power")
 
@@ -25,3 +28,9 @@ def look_kwargs(formation: str = "11-doubles", concept: str = "power") -> dict[s
         "formation": Formation.objects.get(name=formation).pk,
         "concept": Concept.objects.get(name=concept).pk,
     }
+
+
+def week_ask() -> Ask:
+    """The first look expected in a week, against the system's call."""
+    week = make_week()
+    return specs.asks_of(week, specs.expected_looks(week), week.system.calls.get(name=SYSTEM))[0]

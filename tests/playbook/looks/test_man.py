@@ -7,9 +7,8 @@ import pytest
 from django.urls import reverse
 
 from fits.words import words_of
-from playbook.looks import specs
 from playbook.models import FitRule
-from tests.playbook.week.made import SYSTEM, make_week
+from tests.playbook.looks.made import week_ask
 
 pytestmark = pytest.mark.django_db
 PART = {"HX-Request": "true"}
@@ -17,9 +16,7 @@ PART = {"HX-Request": "true"}
 
 @pytest.fixture
 def address():
-    week = make_week()
-    call = week.system.calls.get(name=SYSTEM)
-    return specs.asks_of(week, specs.expected_looks(week), call)[0].address() + "&role=M"
+    return week_ask().address() + "&role=M"
 
 
 def test_he_has_what_he_saw_his_fit_and_the_rule_that_decides(as_staff, address):

@@ -6,9 +6,7 @@ import re
 import pytest
 from django.urls import reverse
 
-from playbook.looks import specs
-from tests.playbook.looks.made import look_kwargs
-from tests.playbook.week.made import SYSTEM, make_week
+from tests.playbook.looks.made import look_kwargs, week_ask
 
 pytestmark = pytest.mark.django_db
 PART = {"HX-Request": "true"}
@@ -16,9 +14,7 @@ PART = {"HX-Request": "true"}
 
 @pytest.fixture
 def ask():
-    week = make_week()
-    call = week.system.calls.get(name=SYSTEM)
-    return specs.asks_of(week, specs.expected_looks(week), call)[0]
+    return week_ask()
 
 
 def test_the_rule_that_places_him_is_proposed_with_the_new_place_and_tried_at_once(as_staff, ask):
