@@ -2,6 +2,7 @@
 
 import copy
 import uuid
+from contextlib import contextmanager
 
 import pytest
 from django.db import IntegrityError, connection, transaction
@@ -12,7 +13,6 @@ from playbook import convert
 from playbook import models as m
 
 BEFORE, AFTER = [("playbook", "0003_left_men")], [("playbook", "0004_rule_ids")]
-HEAD = "playbook"
 
 
 def small_system():
@@ -30,19 +30,53 @@ def migrate(to):
     return MigrationExecutor(connection).loader.project_state(to).apps
 
 
-def bring_up_to_date():
-    """Migrates through the change to today's shape, which today's models need."""
-    migrate(AFTER)
-    executor = MigrationExecutor(connection)
-    executor.migrate([node for node in executor.loader.graph.leaf_nodes() if node[0] == HEAD])
+@contextmanager
+def connected(name):
+    """The tests' connection goes to that database instead of their own."""
+    own = connection.settings_dict["NAME"]
+    connection.close()
+    connection.settings_dict["NAME"] = name
+    try:
+        yield
+    finally:
+        connection.close()
+        connection.settings_dict["NAME"] = own
+
+
+@contextmanager
+def made(name, copy_of="template1"):
+    """A database for the while."""
+    with connection._nodb_cursor() as cursor:
+        cursor.execute(f'create database "{name}" template "{copy_of}"')
+        yield name
+        cursor.execute(f'drop database "{name}" with (force)')
+
+
+@pytest.fixture(scope="module")
+def before(django_db_setup, django_db_blocker):
+    """A database of the old shape, filled, and its rows by their key."""
+    with django_db_blocker.unblock(), made(f"{connection.settings_dict['NAME']}_before") as name:
+        with connected(name):
+            rows = fill(migrate(BEFORE))
+        yield name, rows
+
+
+@pytest.fixture(scope="module")
+def today(before, django_db_blocker):
+    """The same, brought through the change to today's shape, which today's models need."""
+    old, rows = before
+    with django_db_blocker.unblock(), made(f"{old}_today", old) as name:
+        with connected(name):
+            executor = MigrationExecutor(connection)
+            executor.migrate(executor.loader.graph.leaf_nodes())
+        yield name, rows
 
 
 @pytest.fixture
-def old_database(transactional_db):
-    """The database as it was before; brought to today's shape again afterwards."""
-    old = migrate(BEFORE)
-    yield old
-    bring_up_to_date()
+def rows(today, django_db_blocker):
+    """The rows by their key, with the tests connected to where they are now."""
+    with django_db_blocker.unblock(), connected(today[0]):
+        yield today[1]
 
 
 def fill(old):
@@ -86,9 +120,7 @@ def coverage_of(rows):
     return rows["ours", "coverage"].coverage
 
 
-def test_the_first_keeps_its_id_and_the_others_get_an_alias(old_database):
-    rows = fill(old_database)
-    bring_up_to_date()
+def test_the_first_keeps_its_id_and_the_others_get_an_alias(rows):
     for system in ("ours", "theirs"):
         ids = {key: m.FitRule.objects.get(pk=rows[system, key]).rule_id for key in ("front", "over", "coverage")}
         assert ids == {"front": "R1", "over": "R1-over", "coverage": "R1-three-sky-2"}  # the plain name was taken
@@ -107,9 +139,7 @@ def aliases_now():
     return found
 
 
-def test_grades_answers_and_history_follow(old_database):
-    rows = fill(old_database)
-    bring_up_to_date()
+def test_grades_answers_and_history_follow(rows):
     grade, answer = m.FitGrade.objects.get(), m.QuizAnswer.objects.get()
     assert (grade.correction, grade.call.name, grade.look) == ("box it", "base three", answer.look)
     renamed = m.FitRule.objects.get(pk=rows["ours", "coverage"])
@@ -124,12 +154,12 @@ def test_grades_answers_and_history_follow(old_database):
     assert events.all().count() == 3
 
 
-def test_the_way_back_gives_every_rule_its_id_again(old_database):
-    rows = fill(old_database)
-    migrate(AFTER)
-    old = migrate(BEFORE)
-    get = old.get_model("playbook", "FitRule").objects.get
-    assert {get(pk=rows["ours", key]).rule_id for key in ("front", "over", "coverage")} == {"R1"}
+def test_the_way_back_gives_every_rule_its_id_again(before, django_db_blocker):
+    name, rows = before
+    with django_db_blocker.unblock(), made(f"{name}_and_back", name) as copy, connected(copy):
+        migrate(AFTER)
+        get = migrate(BEFORE).get_model("playbook", "FitRule").objects.get
+        assert {get(pk=rows["ours", key]).rule_id for key in ("front", "over", "coverage")} == {"R1"}
 
 
 @pytest.mark.django_db
