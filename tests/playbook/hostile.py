@@ -227,7 +227,7 @@ class Walk:
         self._ask(form.method, action, form.filled("a\0b"))
 
     def _ask(self, method: str, address: str, data: object = None) -> object:
-        """The answer; nothing that was asked for stays."""
+        """The answer; nothing that was sent stays, what a page has counted does: forms need not count it again."""
         with transaction.atomic():
             try:
                 with transaction.atomic():
@@ -238,7 +238,7 @@ class Walk:
                     f"{method} {address} {str(said)[:300]}: {type(error).__name__}: {str(error)[:300]}"
                 )
                 response = None
-            transaction.set_rollback(True)
+            transaction.set_rollback(method != "get" or response is None)
         if response is not None and response.status_code >= 500:
             self.troubles.append(f"{method} {address}: {response.status_code}")
         return response
