@@ -5,30 +5,31 @@ from __future__ import annotations
 from typing import Any
 
 COLLEGE = "Fennick Vale College"
-SYSTEM = "odd-three-safety"
-SLANT = "odd-three-safety-slant"
-ONE_HIGH = "odd-three-safety-one-high"
+SYSTEM = "over-quarters"
+SLANT = "over-quarters-slant"
+CORNERS_FORCE = "over-quarters-two"
+SHORT = "over-quarters-short"
 
 # number, first and last name, positions in the demo's system, 10- and 40-yard times
 ROSTER: list[tuple[int, str, str, str, str, str]] = [
-    (91, "Brannoc", "Tellweather", "E", "1.83", "4.98"),
-    (95, "Isandro", "Quellhorst", "E", "1.85", "5.02"),
-    (97, "Marlowe", "Ashgrenfell", "E", "1.88", "5.09"),
-    (93, "Odhran", "Pikesbury", "E", "1.90", "5.14"),
+    (91, "Brannoc", "Tellweather", "E", "1.73", "4.80"),
+    (97, "Marlowe", "Ashgrenfell", "E", "1.75", "4.86"),
+    (58, "Jorah", "Wexcombe", "E", "1.77", "4.88"),
+    (47, "Anselm", "Birkenfold", "E", "1.78", "4.91"),
+    (95, "Isandro", "Quellhorst", "T", "1.85", "5.02"),
+    (93, "Odhran", "Pikesbury", "T", "1.90", "5.14"),
     (99, "Thessaly", "Gruntvale", "N", "1.94", "5.28"),
     (90, "Hobart", "Lindqvarn", "N", "1.97", "5.33"),
     (54, "Tavish", "Orrowell", "M", "1.70", "4.78"),
     (52, "Evander", "Mossgreave", "M", "1.73", "4.84"),
     (44, "Corvin", "Hathersedge", "W", "1.66", "4.69"),
     (41, "Leofric", "Dunnamore", "W", "1.69", "4.74"),
-    (7, "Jorah", "Wexcombe", "S", "1.64", "4.66"),
-    (30, "Anselm", "Birkenfold", "S", "1.67", "4.71"),
-    (9, "Caspian", "Thornaby-Vance", "MS", "1.60", "4.58"),
-    (36, "Percival", "Oxenmoor", "MS", "1.63", "4.64"),
+    (14, "Lucan", "Harrowgeld", "NB", "1.61", "4.61"),
+    (33, "Rafferty", "Stonnelow", "NB", "1.65", "4.68"),
     (22, "Silvan", "Kestermere", "SS", "1.61", "4.60"),
     (28, "Dorian", "Fallowhythe", "SS", "1.64", "4.66"),
-    (14, "Lucan", "Harrowgeld", "BS", "1.61", "4.61"),
-    (33, "Rafferty", "Stonnelow", "BS", "1.65", "4.68"),
+    (9, "Caspian", "Thornaby-Vance", "FS", "1.60", "4.58"),
+    (36, "Percival", "Oxenmoor", "FS", "1.63", "4.64"),
     (2, "Amiri", "Vossbrook", "CB", "1.57", "4.50"),
     (5, "Zebedee", "Cranleth", "CB", "1.58", "4.52"),
     (24, "Ignace", "Pellamoor", "CB", "1.60", "4.57"),
@@ -79,9 +80,9 @@ WEEKS: list[dict[str, Any]] = [
             ("20-pistol", "buck-sweep", "right", 0.08, {}),
         ],
         "menu": [
-            (SYSTEM, 1, None, None, "", "20", "Base. Nose lags; backers read guards."),
-            (ONE_HIGH, 2, 7, 10, "", "", ""),
-            (SLANT, 3, 1, 3, "", "", "Nose slants strong: nothing inside."),
+            (SYSTEM, 1, None, None, "", "20", "Base. Backers read the guards, then the tackles."),
+            (CORNERS_FORCE, 2, 7, 10, "", "", ""),
+            (SLANT, 3, 1, 3, "", "", "Line goes weak: nothing inside."),
         ],
     },
     {
@@ -103,12 +104,12 @@ WEEKS: list[dict[str, Any]] = [
         ],
         "menu": [
             (SYSTEM, 1, None, None, "", "10", "Base against four wide."),
-            (SYSTEM, 1, None, None, "", "11", "Tell the end: tight end on your side, play 5."),
-            (ONE_HIGH, 2, 7, None, "open field", "", ""),
-            (SLANT, 2, 1, 3, "", "", "Nose slants strong."),
+            (SYSTEM, 1, None, None, "", "11", "Tell the end: tight end on his side, play inside him."),
+            (CORNERS_FORCE, 2, 7, None, "open field", "", ""),
+            (SLANT, 2, 1, 3, "", "", "Line goes weak."),
             (SYSTEM, 3, 4, 6, "", "", ""),
             (SLANT, 3, 1, 3, "red zone", "", "No cutback."),
-            (SLANT, None, None, None, "goal line", "", ""),
+            (SHORT, None, None, None, "goal line", "", ""),
         ],
     },
     {
@@ -137,9 +138,9 @@ DAYS: list[tuple[str, int, str, list[tuple[str, str, int | None, str, int | None
     ]),
     ("Tuesday", 4, "Shells.", [
         ("line", "Hands and pad level on sleds", 15, "bags", None),
-        ("line", "Kicked out: spill with the outside shoulder", 10, "control", 2),
-        ("linebacker", "Scrape over the top of the pull", 12, "control", 2),
-        ("secondary", "Down now on the tight end's block", 12, "control", 2),
+        ("line", "Kicked out: wrong-arm it, the ball bounces to help", 10, "control", 2),
+        ("linebacker", "Over the top of the pull, just inside him", 12, "control", 2),
+        ("secondary", "Tight end blocks: down now, be the force", 12, "control", 2),
         ("", "Inside run, first eleven against the scout team", 18, "thud", 0),
     ]),
     ("Wednesday", 3, "Full pads.", [
@@ -160,11 +161,11 @@ DAYS: list[tuple[str, int, str, list[tuple[str, str, int | None, str, int | None
 
 # player's number, snap, look of the week, right fit, right leverage, effort, correction
 GRADES: list[tuple[int, int, int, bool, bool, int, str]] = [
-    (54, 11, 0, False, True, 2, "The guard pulled and you stayed home: scrape over the top at once."),
+    (54, 11, 0, False, True, 2, "The guard pulled and you stayed home: over the top with him at once."),
     (54, 27, 1, True, False, 2, "Right lane, wrong shoulder: stay inside him."),
     (54, 41, 2, True, True, 3, ""),
     (91, 11, 0, True, True, 3, ""),
-    (91, 19, 4, False, False, 2, "Kicked out: spill it from inside, do not run up the field."),
+    (91, 19, 4, False, False, 2, "Kicked out: wrong-arm it from inside, do not run up the field."),
     (9, 11, 0, True, True, 3, ""),
     (22, 33, 3, True, False, 1, "Come down under control, eyes up."),
 ]

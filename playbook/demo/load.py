@@ -12,7 +12,7 @@ from django.utils import timezone
 
 from playbook import convert
 from playbook.demo import content
-from playbook.demo.chart import load_chart
+from playbook.demo.charts import load_charts
 from playbook.installation import queries as installation
 from playbook.installation.services import finish
 from playbook.models import (
@@ -60,7 +60,7 @@ def load() -> list[LogIn]:
     if not Installation.objects.exists():
         for step in installation.STEPS:
             finish(step, name=content.COLLEGE, system=system)
-    load_chart(User.objects.get(username="coach"))
+    load_charts(User.objects.get(username="coach"))
     return people
 
 
