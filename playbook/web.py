@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import Any, cast
 
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import render
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.cache import patch_vary_headers
 from django.utils.functional import SimpleLazyObject
 
 from playbook import access
 from playbook.installation import queries as installation
+from playbook.models import Week
+from playbook.week.current import Switched, current_week, usual_week
+
+SWITCHED = "week"  # of the session
 
 
 def page(
@@ -56,6 +61,23 @@ def go(request: HttpRequest, address: str) -> HttpResponse:
     return HttpResponse(status=303, headers={"Location": address})
 
 
+def week_now(request: HttpRequest) -> Week | None:
+    """Returns the week that this person works on, read once for each request; none before there is any."""
+    if not hasattr(request, "week_now"):
+        kept = request.session.get(SWITCHED)
+        request.week_now = current_week(timezone.localdate(), Switched(*kept) if kept else None)  # type: ignore[attr-defined]
+    return cast("Week | None", request.week_now)  # type: ignore[attr-defined]
+
+
+def switch_week(request: HttpRequest, week: Week) -> None:
+    """Makes that week the one this person works on, until the next usual week comes or he switches back."""
+    usual = usual_week(timezone.localdate())
+    if usual is None or usual.pk == week.pk:
+        request.session.pop(SWITCHED, None)
+    else:
+        request.session[SWITCHED] = [week.pk, usual.pk]
+
+
 def navigation(request: HttpRequest) -> dict[str, Any]:
     """Returns what base.html needs: the navigation of this role, and which entry is current."""
     user = getattr(request, "user", None)
@@ -69,6 +91,7 @@ def navigation(request: HttpRequest) -> dict[str, Any]:
         "program": SimpleLazyObject(installation.program),
         "nav_items": items,
         "role": role,
+        "week_now": SimpleLazyObject(lambda: week_now(request)) if role in access.STAFF else None,
         "is_staff": role in access.STAFF,
         "is_admin": role in access.ADMINS,
     }

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import re
-from datetime import date
 from typing import Any
 
 from django import forms
 
 from playbook.board import queries
-from playbook.home import queries as home
 from playbook.looks import queries as looks
 from playbook.models import Opponent, System, Week
 from playbook.text import whole_number
@@ -31,13 +29,13 @@ class BoardForm(forms.Form):
     show = forms.ChoiceField(label="Show", choices=SHOW, required=False)
     page = forms.IntegerField(min_value=1, max_value=100_000, required=False, widget=forms.HiddenInput)
 
-    def __init__(self, data: Any, today: date) -> None:
+    def __init__(self, data: Any, now: Week | None) -> None:
         data = data.copy()
         weeks = Week.objects.select_related("season", "opponent", "system", "system__scheme")
         weeks = list(weeks.order_by("-season__year", "-number"))
         opponents, systems = list(Opponent.objects.all()), list(System.objects.select_related("scheme"))
         if not data.get("of"):
-            data["of"] = _first(data.get("opponent", ""), weeks, opponents, today)
+            data["of"] = _first(data.get("opponent", ""), weeks, opponents, now)
         super().__init__(data)
         of = data["of"]
         self.week = next((week for week in weeks if of == f"w{week.pk}"), None)
@@ -77,13 +75,12 @@ class BoardForm(forms.Form):
         return found + [("away", key) for key in sorted(self.away)]
 
 
-def _first(opponent: str, weeks: list[Week], opponents: list[Opponent], today: date) -> str:
+def _first(opponent: str, weeks: list[Week], opponents: list[Opponent], now: Week | None) -> str:
     """Returns what to show when the address does not say: the opponent's latest week or menu, else the current week."""
     asked = next((one for one in opponents if one.pk == whole_number(opponent)), None)
     if asked:
         week = next((week for week in weeks if week.opponent_id == asked.pk), None)
         return f"w{week.pk}" if week else f"o{asked.pk}"
-    now = home.week_now(today) if weeks else None
     return f"w{now.pk}" if now else ""
 
 

@@ -4,7 +4,6 @@ from typing import Any
 from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse
-from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from playbook import access, web
@@ -16,7 +15,7 @@ from playbook.board.forms import LIBRARY, BoardForm
 @access.needs(*access.STAFF)
 def show(request: HttpRequest) -> HttpResponse:
     """Shows calls against looks, and one of them in the panel when the address names it."""
-    form = BoardForm(request.GET, timezone.localdate())
+    form = BoardForm(request.GET, web.week_now(request))
     if not form.is_valid():
         return web.invalid(request, "board/show.html", {"form": form}, partial="board/_board.html")
     question = form.question()

@@ -18,7 +18,7 @@ from playbook.models import Export, ExportState, Week
 @access.needs(*access.ADMINS)
 def export_list(request: HttpRequest) -> HttpResponse:
     """Offers the documents of a week, and lists what was made."""
-    week = queries.next_week()
+    week = web.week_now(request)
     if "week" in request.GET:
         pick = PickWeek(request.GET)
         if not pick.is_valid():

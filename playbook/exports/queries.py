@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from django.db.models import QuerySet
-from django.utils import timezone
 
 from playbook.looks.specs import expected_looks
 from playbook.models import Export, Week
@@ -19,12 +18,6 @@ def exports() -> QuerySet[Export]:
 def weeks() -> QuerySet[Week]:
     """Returns the weeks, newest first."""
     return week_queries.weeks().order_by("-season__year", "-number")
-
-
-def next_week() -> Week | None:
-    """Returns the week whose game comes next, else the newest."""
-    coming = weeks().filter(game_on__gte=timezone.localdate()).order_by("game_on")
-    return coming.first() or weeks().first()
 
 
 def look_choices(week: Week) -> list[tuple[int, str]]:

@@ -19,7 +19,7 @@ def start(request: HttpRequest) -> HttpResponse:
         week = week_queries.for_players(today).first()
         gone = player_queries.gone(week) if week and not week.released else None
         return web.page(request, "home/start.html", {"week": week, "gone": gone})
-    week = queries.week_now(today)
+    week = queries.with_state(web.week_now(request))
     left = installation.left() if access.is_admin(request.user) else []
     context = {"week": week, "front": queries.a_front(week), "left": left, "steps": installation.STEPS}
     return web.page(request, "home/start.html", context)

@@ -2,19 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import date
-
-from django.db.models import Q
-
 from playbook.models import Front, Week
 from playbook.week import queries as week_queries
 
 
-def week_now(today: date) -> Week | None:
-    """Returns the week to work on: the first whose game is not over, else the last one there is."""
-    weeks = week_queries.weeks().order_by("season__year", "number")
-    ahead = weeks.filter(Q(game_on__gte=today)).order_by("game_on").first()
-    return ahead or weeks.last()
+def with_state(week: Week | None) -> Week | None:
+    """Returns the week with whether and when it was withdrawn."""
+    return week_queries.weeks().get(pk=week.pk) if week else None
 
 
 def a_front(week: Week | None) -> Front | None:

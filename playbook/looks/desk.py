@@ -226,12 +226,10 @@ def steps(look: fits.Look) -> list[dict[str, Any]]:
     ]
 
 
-def first_look() -> str:
-    """Returns the address of the heaviest look of the latest week, against the first call of its menu; else nothing."""
-    week = Week.objects.filter(expected_looks__isnull=False).order_by("-season__year", "-number").first()
+def first_look(week: Week | None) -> str:
+    """Returns the address of the week's first look against the first call of its menu; nothing where there is none."""
     if week is None:
         return ""
-    week = weeks.weeks().get(pk=week.pk)
     rows = weeks.look_rows(week, weeks.menu_call_names(week)[:1])
     return next((standing.address for row in rows for standing in row.states), "")
 

@@ -22,9 +22,9 @@ from playbook.models import Call, Concept, Formation
 @require_safe
 @access.needs(*access.STAFF)
 def start(request: HttpRequest) -> HttpResponse:
-    """Goes to the look that was picked, else to the first one of the latest week; without a week, picks one."""
+    """Goes to the look that was picked, else to the first one of the current week; without one, picks one."""
     if not any(name in request.GET for name in ("call", "formation", "concept")):
-        first = desk.first_look()
+        first = desk.first_look(web.week_now(request))
         return web.go(request, first) if first else web.page(request, "looks/start.html", _any_look())
     form = PickForm(request.GET)
     if not form.is_valid():

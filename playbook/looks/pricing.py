@@ -5,6 +5,8 @@ from __future__ import annotations
 from contextlib import suppress
 from dataclasses import dataclass
 
+from django.utils import timezone
+
 import fits
 from fits.draw.svg import draw_pair
 from fits.field import SIDES
@@ -15,6 +17,7 @@ from fits.words import words_of
 from playbook.looks.asking import Ask
 from playbook.looks.specs import asks_of, expected_looks, specs_of, surroundings
 from playbook.models import Concept, Formation, Week
+from playbook.week.current import now_first
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,11 +86,11 @@ def _same(one: fits.LookSpec, spec: fits.LookSpec, look: fits.Look, deriver: fit
 
 
 def looks_around(ask: Ask, call: fits.Call) -> tuple[list[fits.LookSpec], str]:
-    """Returns the looks to price over, and whose they are: the week's, without one those of the latest, else nearest.
+    """Returns the looks to price over, and whose they are: the week's, else those of the usual week, else nearest.
 
     Nearest are every run of the library from this formation, and this run from every formation, to both sides.
     """
-    week = ask.setting.week or latest_week()
+    week = ask.setting.week or usual_week()
     if week is not None:
         asks, over = asks_of(week, expected_looks(week)), f"the looks of {week}"
     else:
@@ -96,10 +99,10 @@ def looks_around(ask: Ask, call: fits.Call) -> tuple[list[fits.LookSpec], str]:
     return [one for one in found if isinstance(one, fits.LookSpec)], over
 
 
-def latest_week() -> Week | None:
-    """Returns the latest week that has looks."""
+def usual_week() -> Week | None:
+    """Returns the week of the next game that has looks, after the last game the last such week."""
     weeks = Week.objects.filter(expected_looks__isnull=False).select_related("season", "opponent", "system")
-    return weeks.order_by("-season__year", "-number").first()
+    return now_first(weeks, timezone.localdate()).first()
 
 
 def _nearest(ask: Ask) -> list[Ask]:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.db.models import Q
+from django.utils import timezone
 
 import fits
 from fits.deriver import Standing
@@ -35,6 +36,7 @@ from playbook.scouting.results import (
     state_of,
 )
 from playbook.text import whole_number
+from playbook.week.current import now_first
 
 BROKEN = "broken"
 KEPT = 40_000
@@ -181,13 +183,13 @@ def company_of(ask: Ask, menu_: Menu | None = None) -> list[Ask]:
 
 
 def in_week(ask: Ask) -> Ask:
-    """Returns the question with the latest week that expects just that look of the next opponent, if one does."""
+    """Returns the question with the week of the next opponent that expects just that look, if one does."""
     if ask.setting.week:
         return ask
     opponent = ask.opponent or next_opponent()
     weeks = Week.objects.filter(expected_looks__formation=ask.formation, expected_looks__concept=ask.concept)
     weeks = weeks.select_related("season", "opponent", "system").filter(opponent=opponent)
-    week = weeks.order_by("-season__year", "-number").first()
+    week = now_first(weeks, timezone.localdate()).first()
     mine = week.expected_looks.filter(formation=ask.formation, concept=ask.concept) if week else ()
     rows = list(mine.select_related("formation", "concept", "motion")) if week else []  # type: ignore[union-attr]
     if week and any(_made_of(other) == _made_of(ask) for other in asks_of(week, rows)):
@@ -316,9 +318,9 @@ def menu(opponent: Opponent | None) -> Menu:
 
 
 def next_opponent() -> Opponent | None:
-    """Returns the opponent of the latest week that has one, else the first opponent, else none."""
-    week_first = Opponent.objects.filter(weeks__isnull=False).order_by("-weeks__season__year", "-weeks__number")
-    return week_first.first() or Opponent.objects.first()
+    """Returns the opponent of the next game's week, after the last game the last one; else the first opponent."""
+    week = now_first(Week.objects.filter(opponent__isnull=False), timezone.localdate()).first()
+    return week.opponent if week else Opponent.objects.first()
 
 
 def questions(calls: Iterable[Call], menu_: Menu, setting: Setting = PLAIN) -> list[Ask]:

@@ -46,11 +46,11 @@ class BenchForm(forms.Form):
         desk = str(self.cleaned_data["desk"])
         return desk if desk.startswith(reverse("looks:start")) else ""
 
-    def __init__(self, owner: Owner, data: Any) -> None:
+    def __init__(self, owner: Owner, data: Any, now: Week | None = None) -> None:
         data = data.copy()
         if "opponent" not in data:
-            now = knowing.week_with(owner.system_id)
-            first = now.opponent if now else looks.next_opponent()
+            met = knowing.week_with(owner.system_id, now)
+            first = met.opponent if met else looks.next_opponent()
             data["opponent"] = str(first.pk) if first else ""
         menu = looks.menu(looks.find(Opponent, data["opponent"]))
         self.week = knowing.week_of(menu.opponent.pk, owner.system_id) if menu.opponent else None

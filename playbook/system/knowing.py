@@ -6,6 +6,8 @@ from collections import OrderedDict
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from django.utils import timezone
+
 import fits
 from fits.know import Ladder, Unknown, ladder, study_looks
 from fits.words import words_of
@@ -14,6 +16,7 @@ from playbook.looks import queries as looks
 from playbook.looks.asking import Ask
 from playbook.looks.specs import asks_of, expected_looks, surroundings
 from playbook.models import Call, Week
+from playbook.week.current import now_first
 
 MOST = 120  # looks that a page derives while somebody waits
 _ladders: OrderedDict[tuple[object, ...], Ladder] = OrderedDict()
@@ -65,18 +68,19 @@ class Knows:
 
 
 def week_of(opponent_pk: int | None, system_pk: int) -> Week | None:
-    """Returns the latest week against that opponent with this system that expects something, or none."""
-    return _latest(opponent=opponent_pk, system=system_pk)
+    """Returns the week against that opponent with this system that expects something, or none."""
+    return _first(opponent=opponent_pk, system=system_pk)
 
 
-def week_with(system_pk: int) -> Week | None:
-    """Returns the latest week with this system that expects something of an opponent, or none."""
-    return _latest(opponent__isnull=False, system=system_pk)
+def week_with(system_pk: int, now: Week | None) -> Week | None:
+    """Returns the current week if it has this system and expects something of an opponent, else the next that does."""
+    mine = _first(opponent__isnull=False, system=system_pk, pk=now.pk) if now else None
+    return mine or _first(opponent__isnull=False, system=system_pk)
 
 
-def _latest(**which: object) -> Week | None:
-    weeks = Week.objects.filter(expected_looks__isnull=False, **which)
-    return weeks.select_related("season", "opponent", "system").order_by("-season__year", "-number").first()
+def _first(**which: object) -> Week | None:
+    weeks = Week.objects.filter(expected_looks__isnull=False, **which).select_related("season", "opponent", "system")
+    return now_first(weeks, timezone.localdate()).first()
 
 
 def met(call: Call, week: Week | None, menu: looks.Menu) -> Met:

@@ -43,7 +43,7 @@ def knows(request: HttpRequest, what: str, pk: int) -> HttpResponse:
     """Shows the ladder of the man whose rules are shown, and what he cannot know: it takes longer than the rules."""
     part = queries.owner(what, pk)
     queries.read_rules(part)
-    context = _context(part, _of_somebody(part, request.GET))
+    context = _context(request, part, _of_somebody(part, request.GET))
     drawn, context["known"] = context["bench"], None
     try:
         if drawn.call and context["met"].asks:
@@ -75,7 +75,7 @@ def _men(part: Owner) -> list[Man]:
 
 def _bench_page(request: HttpRequest, part: Owner) -> HttpResponse:
     queries.read_rules(part)
-    context = _context(part, _of_somebody(part, request.GET))
+    context = _context(request, part, _of_somebody(part, request.GET))
     context |= bench.draw(context["bench"]) | _opened(part, request.GET)
     response = web.page(request, WHOLE, context, partial=PART)
     query = context["bench"].query + (f"&edit={context['editing']}" if "editing" in context else "")
@@ -90,7 +90,7 @@ def attempt(request: HttpRequest, what: str, pk: int, kind: str, rule: int = 0) 
     """Shows what a rule would change, without saving it: the drawing, and every look that would be different."""
     part = queries.owner(what, pk)
     of = queries.kind(kind, part)
-    form, context = RuleForm(of, request.POST), _context(part, request.POST)
+    form, context = RuleForm(of, request.POST), _context(request, part, request.POST)
     context |= {"form": form, "kind": of, "rule": queries.rule(part, of, rule), "editing": f"{kind}-{rule or 'new'}"}
     after = _tried(part, of, context["rule"], form, bool(rule))
     if after is None:
@@ -110,7 +110,7 @@ def save(request: HttpRequest, what: str, pk: int, kind: str, rule: int = 0) -> 
     """Saves a new or changed rule."""
     part = queries.owner(what, pk)
     of = queries.kind(kind, part)
-    form, context = RuleForm(of, request.POST), _context(part, request.POST)
+    form, context = RuleForm(of, request.POST), _context(request, part, request.POST)
     row = queries.rule(part, of, rule) if rule else None
     context |= {"form": form, "kind": of, "rule": row, "editing": f"{kind}-{rule or 'new'}"}
     if form.is_valid():
@@ -136,7 +136,7 @@ def move(request: HttpRequest, what: str, pk: int, kind: str, rule: int) -> Http
     row, by = queries.rule(part, of, rule), _places(request.POST.get("to", ""))
     if row is None or not by:
         raise Http404
-    context = _context(part, request.POST)
+    context = _context(request, part, request.POST)
     section = next(section for section in context["sections"]() if section.kind is of)
     shown = next((rows for rows in (section.rows, section.others) if any(row.rule.pk == rule for row in rows)), ())
     seen = {line.rule.pk for line in shown}
@@ -156,7 +156,7 @@ def delete(request: HttpRequest, what: str, pk: int, kind: str, rule: int) -> Ht
     """Deletes a rule, unless somebody changed it since, or the system needs it."""
     part = queries.owner(what, pk)
     of = queries.kind(kind, part)
-    row, drawn = queries.rule(part, of, rule), _context(part, request.POST)["bench"]
+    row, drawn = queries.rule(part, of, rule), _context(request, part, request.POST)["bench"]
     seen = whole_number(request.POST.get("version", ""), -1)
     if row is None or seen < 0:
         raise Http404
@@ -171,9 +171,9 @@ def delete(request: HttpRequest, what: str, pk: int, kind: str, rule: int) -> Ht
     return _done(request, part, drawn)
 
 
-def _context(part: Owner, data: QueryDict) -> dict[str, Any]:
+def _context(request: HttpRequest, part: Owner, data: QueryDict) -> dict[str, Any]:
     """Returns what every answer needs; lists that only the whole bench shows are read when it is drawn."""
-    form = bench.BenchForm(part, data)
+    form = bench.BenchForm(part, data, web.week_now(request))
     drawn = bench.lay_out(part, form)
     opened = data.get("edit", "")
     found = knowing.met(drawn.call, drawn.week, drawn.menu) if drawn.call else None
@@ -271,7 +271,7 @@ def _done(request: HttpRequest, part: Owner, drawn: bench.Bench, near: str = "")
     address = f"{reverse(f'system:{noun(part)}', args=[part.pk])}?{drawn.query}"
     if not request.htmx:  # type: ignore[attr-defined]
         return web.go(request, f"{address}#rule-{near}" if near else address)
-    context = _context(queries.owner(noun(part), part.pk), QueryDict(drawn.query))
+    context = _context(request, queries.owner(noun(part), part.pk), QueryDict(drawn.query))
     context |= bench.draw(context["bench"]) | {"near": near}
     response = web.page(request, WHOLE, context, partial=PART)
     response["HX-Push-Url"] = address

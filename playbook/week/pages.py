@@ -30,6 +30,15 @@ def week_list(request: HttpRequest) -> HttpResponse:
     return web.page(request, "week/list.html", {"seasons": queries.seasons()})
 
 
+@require_POST
+@access.needs(*access.STAFF)
+def switch(request: HttpRequest) -> HttpResponse:
+    """Makes a week the one that this coach's pages open on, and opens it."""
+    week = _week(whole_number(request.POST.get("week", "")))
+    web.switch_week(request, week)
+    return web.go(request, reverse("week:detail", args=[week.pk]))
+
+
 @EDIT
 @access.needs(*access.STAFF)
 def season_add(request: HttpRequest) -> HttpResponse:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from django.db.models import Case, Count, F, IntegerField, OuterRef, Prefetch, Q, QuerySet, Subquery, Value, When
+from django.db.models import Count, OuterRef, Prefetch, Q, QuerySet, Subquery
 
 from playbook.installation import queries as installation
 from playbook.looks.specs import asks_of, expected_looks, specs_of, surroundings
@@ -28,6 +28,7 @@ from playbook.models import (
 )
 from playbook.scouting.results import NONE, UNSOUND, StoredVerdict, set_results
 from playbook.week import sheets
+from playbook.week.current import now_first
 
 FULL_CONTACT = (ContactLevel.THUD, ContactLevel.LIVE)
 
@@ -57,9 +58,7 @@ def with_withdrawal(found: QuerySet[Week]) -> QuerySet[Week]:
 
 def for_players(today: date) -> QuerySet[Week]:
     """Returns the weeks that players see or saw, the one to look at first: the next game's, else the latest one's."""
-    coming = Case(When(game_on__gte=today, then=Value(0)), default=Value(1), output_field=IntegerField())
-    found = weeks().filter(Q(released=True) | Q(withdrawn_at__isnull=False)).annotate(coming=coming)
-    return found.order_by("coming", Case(When(coming=0, then=F("game_on"))), "-season__year", "-number")
+    return now_first(weeks().filter(Q(released=True) | Q(withdrawn_at__isnull=False)), today)
 
 
 def seasons() -> QuerySet[Season]:

@@ -7,6 +7,7 @@ from playbook.week import pages
 app_name = "week"
 urlpatterns = [
     path("", pages.week_list, name="list"),
+    path("switch", pages.switch, name="switch"),
     path("add", pages.add, name="add"),
     path("seasons/add", pages.season_add, name="season-add"),
     path("seasons/<int:pk>", pages.season_edit, name="season-edit"),

@@ -5,6 +5,7 @@ from tests.playbook.week.made import make_bare_week, make_grade, make_season
 
 TABLE = {
     "week:list": Rule("staff"),
+    "week:switch": Rule("staff", method="post", fine=(404,)),
     "week:add": Rule("staff"),
     "week:season-add": Rule("staff"),
     "week:season-edit": Rule("staff", kwargs=lambda: {"pk": make_season().pk}),
