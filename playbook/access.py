@@ -123,7 +123,7 @@ NAV = [
     NavItem("Looks", "looks:start", STAFF),
     NavItem("Weeks", "week:list", STAFF),
     NavItem("Roster", "roster:list", STAFF),
-    NavItem("Scouting", "scouting:start", STAFF),
+    NavItem("Scouting", "charts:start", STAFF),
     NavItem("Documents", "exports:list", ADMINS),
     NavItem("People", "people:list", ADMINS),
     NavItem("Installation", "installation:show", ADMINS),

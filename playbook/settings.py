@@ -167,7 +167,12 @@ STORAGES = {
 }
 
 # Background work: each capability names the module with its tasks here
-PROCRASTINATE_IMPORT_PATHS = ["playbook.tasks", "playbook.scouting.tasks", "playbook.exports.tasks"]
+PROCRASTINATE_IMPORT_PATHS = [
+    "playbook.tasks",
+    "playbook.charts.tasks",
+    "playbook.proof.tasks",
+    "playbook.exports.tasks",
+]
 
 # API
 REST_FRAMEWORK = {

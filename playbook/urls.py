@@ -14,7 +14,9 @@ urlpatterns = [
     path("weeks/", include("playbook.week.urls")),
     path("my/", include("playbook.player.urls")),
     path("documents/", include("playbook.exports.urls")),
-    path("scouting/", include("playbook.scouting.urls")),
+    path("scouting/", include("playbook.charts.urls")),
+    path("scouting/", include("playbook.tendencies.urls")),
+    path("scouting/", include("playbook.proof.urls")),
     path("token/", include("playbook.api.page_urls")),
     path("api/", include("playbook.api.urls")),
 ]

@@ -17,7 +17,7 @@ from playbook.looks import queries as looks
 from playbook.looks.asking import Ask, Setting
 from playbook.looks.specs import Surroundings, asks_of, expected_looks, surroundings
 from playbook.models import Call, ExpectedLook, System, Week
-from playbook.scouting.results import SEVERITIES
+from playbook.proof.results import SEVERITIES
 
 PAGE = 40  # looks
 CALLS = 24  # at most beside each other

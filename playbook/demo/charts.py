@@ -7,8 +7,9 @@ import io
 import random
 from dataclasses import dataclass
 
+from playbook.charts import services as charts
+from playbook.charts import words
 from playbook.models import Chart, Opponent, User
-from playbook.scouting import charts, words
 
 HEADER = [
     "Game", "Qtr", "Time", "Dn", "Dist", "Yd Ln", "Hash", "Pers", "Form", "Back", "Motion", "R/P", "Play", "Dir",

@@ -22,7 +22,7 @@ from playbook import convert
 from playbook.looks.asking import Ask, Setting
 from playbook.looks.specs import Surroundings, asks_of, expected_looks, spec_of, specs_of, surroundings
 from playbook.models import Call, Concept, Formation, Opponent, System, Week
-from playbook.scouting.results import (
+from playbook.proof.results import (
     NONE,
     ON_TIME,
     SOUND,

@@ -1,6 +1,18 @@
 """The tables, one file per noun."""
 
 from playbook.models.base import Ordered, StaleVersion, Versioned
+from playbook.models.chart import (
+    Alias,
+    Chart,
+    ChartContent,
+    ChartedSnap,
+    ChartState,
+    PlayType,
+    RefusedRow,
+    RememberedHeader,
+    WordKind,
+    YardStyleName,
+)
 from playbook.models.export import Document, Export, ExportState
 from playbook.models.grade import Effort, FitGrade
 from playbook.models.installation import Installation
@@ -18,23 +30,8 @@ from playbook.models.offense import (
 )
 from playbook.models.opponent import Opponent
 from playbook.models.people import Player, Rights, RosterSpot, User
+from playbook.models.proof import DroppedLook, LookResult, Study, StudyPart
 from playbook.models.quiz import Ask, QuizAnswer
-from playbook.models.scouting import (
-    Alias,
-    Chart,
-    ChartContent,
-    ChartedSnap,
-    ChartState,
-    DroppedLook,
-    LookResult,
-    PlayType,
-    RefusedRow,
-    RememberedHeader,
-    Study,
-    StudyPart,
-    WordKind,
-    YardStyleName,
-)
 from playbook.models.season import (
     BookName,
     ContactLevel,

@@ -12,10 +12,10 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 import fits
 from playbook import access, web
+from playbook.charts import words
 from playbook.looks import queries as looks
 from playbook.models import Concept, Formation, Opponent, StaleVersion, WordKind
 from playbook.opponent import forms, queries, services
-from playbook.scouting import words
 
 FORM_METHODS = ["GET", "HEAD", "POST"]
 
@@ -77,7 +77,7 @@ def saved_entry(request: HttpRequest, saved: Formation | Concept, word: str, pag
     if word and saved.opponent:
         kind = WordKind.FORMATION if isinstance(saved, Formation) else WordKind.CONCEPT
         words.save_words(saved.opponent, {(kind, word): saved.name})
-        page, note = reverse("scouting:words", args=[saved.opponent.pk]), note or f"“{word}” means it from now on."
+        page, note = reverse("charts:words", args=[saved.opponent.pk]), note or f"“{word}” means it from now on."
     messages.success(request, f"{saved} is saved. {note}".strip())
     return web.go(request, page)
 

@@ -26,7 +26,7 @@ from playbook.models import (
     System,
     Week,
 )
-from playbook.scouting.results import NONE, UNSOUND, StoredVerdict, set_results
+from playbook.proof.results import NONE, UNSOUND, StoredVerdict, set_results
 from playbook.week import sheets
 from playbook.week.current import now_first
 

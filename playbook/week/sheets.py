@@ -21,7 +21,7 @@ from playbook import convert
 from playbook.looks.queries import company_looks
 from playbook.looks.specs import asks_of, expected_looks, specs_of, surroundings
 from playbook.models import ExpectedLook, Week
-from playbook.scouting.results import NONE, STATE_WORDS, engine_digest, state_of
+from playbook.proof.results import NONE, STATE_WORDS, engine_digest, state_of
 from playbook.week import words
 
 KEPT = 1024

@@ -11,11 +11,12 @@ import time
 import pytest
 
 from playbook import convert
+from playbook.charts import services as charts
 from playbook.models import Call, Concept, FitRule, Formation, Front, LookResult, StudyPart, System
-from playbook.scouting import charts, studies
-from tests.playbook.scouting.charts import season
-from tests.playbook.scouting.conftest import as_bytes
-from tests.playbook.scouting.test_studies import _start_worker, _wait_for
+from playbook.proof import studies
+from tests.playbook.charts.conftest import as_bytes
+from tests.playbook.charts.made import season
+from tests.playbook.proof.test_studies import _start_worker, _wait_for
 
 pytestmark = pytest.mark.django_db(transaction=True)
 

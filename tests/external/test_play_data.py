@@ -17,12 +17,12 @@ from pathlib import Path
 
 import pytest
 
-from playbook.scouting.columns import guess_columns
-from playbook.scouting.errors import ChartError
-from playbook.scouting.plays import Aliases, read_plays
-from playbook.scouting.reading import open_chart
-from playbook.scouting.snaps import ColumnMap, Snap, read_snaps
-from playbook.scouting.tendencies import BY_NAME, break_down, count_holes
+from playbook.charts.columns import guess_columns
+from playbook.charts.errors import ChartError
+from playbook.charts.plays import Aliases, read_plays
+from playbook.charts.reading import open_chart
+from playbook.charts.snaps import ColumnMap, Snap, read_snaps
+from playbook.tendencies.counting import BY_NAME, break_down, count_holes
 
 HEADER = ["Game", "Qtr", "Time", "Dn", "Dist", "Yard Line", "R/P", "Hole"]
 DIRECTION = re.compile(r"left end|left tackle|left guard|up the middle|right guard|right tackle|right end")

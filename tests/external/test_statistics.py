@@ -7,7 +7,7 @@ from fractions import Fraction
 
 import pytest
 
-from playbook.scouting.stats import (
+from playbook.tendencies.stats import (
     adjust_p_values,
     binomial_p_value,
     round_to_total,

@@ -18,8 +18,9 @@ import fits
 from fits.notation.toml import format_toml
 from playbook import convert, demo
 from playbook.api import tokens
+from playbook.charts import services as charts
 from playbook.models import Chart, Export, QuizAnswer, System, User, Week
-from playbook.scouting import charts, looks
+from playbook.proof import expected as looks
 from playbook.week import sheets
 from tests.playbook.api.access_table import ROWS
 from tests.playbook.hostile import ENGINE, TEXTS, Walk, rename_everything, url_names
@@ -84,8 +85,8 @@ def test_every_page_opens_and_every_form_answers(world, role):
     client = Client()
     client.force_login(world[role])
     chart, week = Chart.objects.latest("pk"), Week.objects.get(number=2)
-    places = [("scouting:chart", chart.pk), ("scouting:opponent", chart.opponent_id)]
-    places += [("system:changes", week.system_id), ("system:shipped", week.system_id), ("scouting:proof", week.pk)]
+    places = [("charts:chart", chart.pk), ("charts:opponent", chart.opponent_id)]
+    places += [("system:changes", week.system_id), ("system:shipped", week.system_id), ("proof:weighed", week.pk)]
     front = week.system.fronts.first()
     rules = [f"{reverse('system:front', args=[front.pk])}?edit=fits-{n}" for n in ("new", front.fitrules.first().pk)]
     only = (

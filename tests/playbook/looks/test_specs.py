@@ -9,8 +9,9 @@ from playbook.board import queries as board
 from playbook.exports import documents
 from playbook.looks import queries, specs
 from playbook.models import Call, ExpectedLook, Option, Player, Position, RosterSpot, Season, Week
-from playbook.scouting import mending, proof
-from playbook.scouting.results import SOUND, STATE_WORDS, WARNING, state_of
+from playbook.proof import mending
+from playbook.proof import weighing as proof
+from playbook.proof.results import SOUND, STATE_WORDS, WARNING, state_of
 from playbook.week import queries as week_queries
 from playbook.week import sheets
 from tests.playbook.week.made import SYSTEM, make_week, put_at
@@ -76,7 +77,7 @@ def answers(week: Week, as_staff) -> dict[str, dict[int, tuple[str, object]]]:
         row.expected.pk: ((row.states[0].result.state, texts(row.states[0].result)), None)
         for row in as_staff.get(reverse("week:detail", args=[week.pk])).context["looks"]
     }
-    page = as_staff.get(reverse("scouting:proof", args=[week.pk]))
+    page = as_staff.get(reverse("proof:weighed", args=[week.pk]))
     (proven,) = (p for p in page.context["proofs"] if p.call == SYSTEM)
     found["proof"] = {look.row.pk: ((result.state, texts(result)), None) for look, result in proven.against}
     shown = as_staff.get(reverse("board:show"), {"of": f"w{week.pk}", "calls": "1"})

@@ -79,7 +79,7 @@ def test_a_word_of_a_chart_is_drawn_where_it_was_met_and_means_it_then(as_staff)
     page = as_staff.get(address).content.decode()
     assert "Trey &quot;Rip&quot;" in page and 'name="label"' in page
     saved = as_staff.post(address, filled(label='Trey "Rip"'))
-    assert saved.headers["Location"] == reverse("scouting:words", args=[opponent.pk])
+    assert saved.headers["Location"] == reverse("charts:words", args=[opponent.pk])
     alias = Alias.objects.get(opponent=opponent)
     assert (alias.kind, alias.word, alias.formation.name) == ("formation", 'trey "rip"', "trey-rip")
     assert alias.formation.opponent == opponent

@@ -141,7 +141,7 @@ def test_a_word_of_a_chart_is_written_where_it_was_met_and_means_it_then(as_staf
     address = f"{ADD}?copy={power.pk}&opponent={opponent.pk}&word=Big%20Hammer"
     assert as_staff.get(address).context["form"].initial["label"] == "Big Hammer"
     saved = as_staff.post(address, filled(power, label="Big Hammer"))
-    assert saved.headers["Location"] == reverse("scouting:words", args=[opponent.pk])
+    assert saved.headers["Location"] == reverse("charts:words", args=[opponent.pk])
     alias = Alias.objects.get(opponent=opponent, kind="concept")
     assert (alias.word, alias.concept.name) == ("big hammer", "big-hammer")
 

@@ -28,7 +28,7 @@ def weeks(db):
 def where_pages_open(client, week):
     """Returns for each page that names no week the numbers of the weeks that it opens on."""
     found = {}
-    for name in ("home:start", "scouting:start", "exports:list"):
+    for name in ("home:start", "charts:start", "exports:list"):
         page = client.get(reverse(name)).content.decode()
         main = re.sub(r"<option(?![^>]*selected).*?</option>", "", page[page.index("<main") :])
         found[name] = set(re.findall(r"Week (\d+): Opponent", main))

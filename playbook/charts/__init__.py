@@ -1,0 +1,1 @@
+"""Charts: files of snaps, read, mended and put into our words."""

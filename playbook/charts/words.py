@@ -1,0 +1,197 @@
+"""The opponent's words and ours: what is not mapped yet, a likely meaning, and saving what the staff say."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from django.db import transaction
+from django.db.models import Count, Q
+
+from playbook.charts.plays import Aliases
+from playbook.charts.values import read_personnel
+from playbook.models import Alias, ChartedSnap, Concept, Formation, Opponent, WordKind
+
+CHARTED = {WordKind.FORMATION: "formation", WordKind.CONCEPT: "concept", WordKind.PERSONNEL: "personnel"}
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """One of the opponent's words: how often it was charted, what it is in ours, and a guess when it is nothing yet."""
+
+    kind: str
+    word: str
+    count: int
+    meaning: str
+    guess: str
+
+    @property
+    def field(self) -> str:
+        """The name of its form field."""
+        return f"{self.kind}:{self.word.casefold()}"
+
+    @property
+    def chosen(self) -> str:
+        """What the form shows: what is saved, else the guess."""
+        return self.meaning or self.guess
+
+
+@dataclass(frozen=True, slots=True)
+class Vocabulary:
+    """What a word may be mapped to: our formations and concepts by name, an opponent's own before the library's."""
+
+    formations: Mapping[str, Formation]
+    concepts: Mapping[str, Concept]
+
+
+def vocabulary_of(opponent: Opponent) -> Vocabulary:
+    """Returns our formations and concepts for this opponent."""
+    mine = Q(opponent=None) | Q(opponent=opponent)
+    return Vocabulary(_by_name(Formation.objects.filter(mine)), _by_name(Concept.objects.filter(mine)))
+
+
+def _by_name(rows: Iterable[Formation] | Iterable[Concept]) -> dict:
+    ordered = sorted(rows, key=lambda row: (row.name, row.opponent_id is not None))
+    return {row.name: row for row in ordered}
+
+
+def aliases_of(opponent: Opponent, vocabulary: Vocabulary | None = None) -> Aliases:
+    """Returns the opponent's words as the counting needs them. A word that is one of our names means that."""
+    vocabulary = vocabulary or vocabulary_of(opponent)
+    found: dict[str, dict[str, str]] = {kind: {} for kind in WordKind.values}
+    found["formation"] = _own_names(vocabulary.formations)
+    found["concept"] = _own_names(vocabulary.concepts)
+    for alias in Alias.objects.filter(opponent=opponent).select_related("formation", "concept"):
+        entry = alias.formation or alias.concept
+        found[alias.kind][alias.word] = entry.name if entry else alias.personnel
+    return Aliases(found["formation"], found["concept"], found["personnel"], frozenset(vocabulary.concepts))
+
+
+def _own_names(names: Iterable[str]) -> dict[str, str]:
+    return {spelled: name for name in names for spelled in (name, name.replace("-", " "))}
+
+
+def words_of(opponent: Opponent) -> dict[str, list[Word]]:
+    """Returns the words of the opponent's charts by kind, those without a meaning first, then the most used."""
+    vocabulary = vocabulary_of(opponent)
+    aliases = aliases_of(opponent, vocabulary)
+    lists = {}
+    for kind, column in CHARTED.items():
+        known = {"formation": aliases.formations, "concept": aliases.concepts, "personnel": aliases.personnel}[kind]
+        names = {"formation": vocabulary.formations, "concept": vocabulary.concepts}.get(kind, {})
+        words = []
+        for word, count in _charted(opponent, column).items():
+            if kind == "personnel" and re.search(r"\d", word):
+                continue
+            meaning = known.get(word.casefold(), "")
+            words.append(Word(kind, word, count, meaning, "" if meaning else guess_meaning(word, names)))
+        lists[str(kind)] = sorted(words, key=lambda w: (bool(w.meaning), -w.count, w.word))
+    return lists
+
+
+def _charted(opponent: Opponent, column: str) -> dict[str, int]:
+    """Returns how often each word was charted, spelled as most often; concepts of passes are left out."""
+    snaps = ChartedSnap.objects.filter(chart__opponent=opponent, chart__counts=True).exclude(**{column: ""})
+    if column == "concept":
+        snaps = snaps.exclude(play_type="pass")
+    spelled: dict[str, Counter[str]] = {}
+    for word, count in snaps.order_by().values_list(column).annotate(n=Count("pk")):
+        spelled.setdefault(word.casefold(), Counter())[word] += count
+    return {counts.most_common(1)[0][0]: counts.total() for counts in spelled.values()}
+
+
+def unmapped_count(opponent: Opponent) -> int:
+    """Returns how many words have no meaning yet."""
+    return sum(not word.meaning for words in words_of(opponent).values() for word in words)
+
+
+def guess_meaning(word: str, names: Iterable[str]) -> str:
+    """Returns the one of our names that a word most likely stands for, or "".
+
+    >>> names = ["inside-zone", "outside-zone", "power", "power-read", "counter"]
+    >>> [guess_meaning(word, names) for word in ("IZ", "Power", "Ctr", "Xylo")]
+    ['inside-zone', 'power', 'counter', '']
+    """
+    plain = _plain(word)
+    scored = [(_likeness(plain, _plain(name)), name) for name in names]
+    best = max(scored, default=(0.0, ""), key=lambda item: (item[0], -len(item[1])))
+    return best[1] if best[0] >= 0.72 else ""
+
+
+def _plain(word: str) -> str:
+    return "-".join(re.findall(r"\w+", word.casefold().replace("_", " ")))
+
+
+def _likeness(word: str, name: str) -> float:
+    if not word or not name:
+        return 0.0
+    if word == name:
+        return 1.0
+    parts = name.split("-")
+    if word == "".join(part[0] for part in parts) and len(parts) > 1:
+        return 0.95
+    words = word.split("-")
+    if set(words) == set(parts):
+        return 0.93
+    if len(words) == 1 and len(word) >= 3 and len(parts) == 1 and _skips_into(word, name):
+        return 0.85
+    if set(words) <= set(parts) or set(parts) <= set(words):
+        return 0.9 * min(len(words), len(parts)) / max(len(words), len(parts)) + 0.05
+    return difflib.SequenceMatcher(None, word, name).ratio() * 0.9
+
+
+def _skips_into(short: str, long: str) -> bool:
+    """Whether `short` is `long` with letters left out, the first one kept."""
+    letters = iter(long)
+    return short[0] == long[0] and all(letter in letters for letter in short)
+
+
+class UnknownMeaning(ValueError):
+    """A word is to mean something that we do not have."""
+
+
+@transaction.atomic
+def save_words(opponent: Opponent, meanings: Mapping[tuple[str, str], str]) -> int:
+    """Writes (kind, word) -> our name ("" for none); returns how many changed. Raises UnknownMeaning."""
+    vocabulary = vocabulary_of(opponent)
+    existing = {
+        (alias.kind, alias.word): alias for alias in Alias.objects.select_for_update().filter(opponent=opponent)
+    }
+    changed = 0
+    for (kind, word), meaning in meanings.items():
+        key = (kind, word.casefold())
+        fields = _meant(kind, meaning, vocabulary) if meaning else None
+        alias = existing.get(key)
+        if fields is None:
+            if alias:
+                alias.delete()
+                changed += 1
+        elif alias is None:
+            Alias.objects.create(opponent=opponent, kind=kind, word=key[1], **fields)
+            changed += 1
+        elif any(getattr(alias, name) != value for name, value in fields.items()):
+            alias.save_version(alias.version, **fields)
+            changed += 1
+    return changed
+
+
+def _meant(kind: str, meaning: str, vocabulary: Vocabulary) -> dict[str, object]:
+    if kind == WordKind.FORMATION and meaning in vocabulary.formations:
+        return {"formation": vocabulary.formations[meaning]}
+    if kind == WordKind.CONCEPT and meaning in vocabulary.concepts:
+        return {"concept": vocabulary.concepts[meaning]}
+    if kind == WordKind.PERSONNEL and re.fullmatch(r"\d\d", meaning):
+        return {"personnel": read_personnel(meaning)}
+    expected = {"formation": "one of our formations", "concept": "one of our concepts"}.get(
+        kind, "two digits such as 11"
+    )
+    raise UnknownMeaning(f"expected {expected}, got “{meaning}”")
+
+
+def form_meanings(words: Mapping[str, Sequence[Word]], sent: Mapping[str, str]) -> dict[tuple[str, str], str]:
+    """Returns what a sent form says of the words that were on it."""
+    listed = [word for group in words.values() for word in group]
+    return {(word.kind, word.word): sent[word.field].strip() for word in listed if word.field in sent}

@@ -1,0 +1,211 @@
+"""Charted files, their snaps, and the opponent's words in ours."""
+
+from __future__ import annotations
+
+from django.db import models
+from django.db.models import Q
+
+from playbook.models.base import Versioned, history, known, not_blank
+from playbook.models.offense import Concept, Formation
+from playbook.models.opponent import Opponent
+from playbook.models.people import User
+from playbook.models.season import HashName, SideName
+
+
+class ChartState(models.TextChoices):
+    """How far a charted file is."""
+
+    UPLOADED = "uploaded", "Waiting for its columns"
+    WAITING = "waiting", "Waiting to be read"
+    READING = "reading", "Being read"
+    DONE = "done", "Read"
+    FAILED = "failed", "Not read"
+
+
+class YardStyleName(models.TextChoices):
+    """How a bare yard line is meant."""
+
+    SIGNED = "signed", "−35 is their own 35, 35 is ours"
+    FROM_OWN_GOAL = "from own goal", "1 to 99 from their own goal"
+    TO_GOAL = "to goal", "99 to 1, yards to the goal they attack"
+
+
+@history(exclude=("step", "steps"))
+class Chart(Versioned):
+    """One charted file of an opponent's snaps: what it is, how its columns are read, what came of it."""
+
+    opponent = models.ForeignKey(Opponent, on_delete=models.CASCADE, related_name="charts")
+    name = models.CharField(max_length=200)
+    note = models.CharField(max_length=300, blank=True)
+    uploaded_by = models.ForeignKey(User, null=True, on_delete=models.SET_NULL, related_name="charts")
+    uploaded_by_name = models.CharField(max_length=150)
+    uploaded_at = models.DateTimeField(auto_now_add=True)
+    size = models.PositiveIntegerField()
+    digest = models.CharField(max_length=64)
+    described = models.CharField(max_length=300)
+    sheet = models.CharField(max_length=120, blank=True)
+    headers = models.JSONField(default=list)
+    samples = models.JSONField(default=list)
+    mapping = models.JSONField(default=dict, blank=True)
+    yard_style = models.CharField(max_length=14, choices=YardStyleName, default=YardStyleName.SIGNED)
+    state = models.CharField(max_length=8, choices=ChartState, default=ChartState.UPLOADED)
+    step = models.PositiveIntegerField(default=0)
+    steps = models.PositiveIntegerField(default=0)
+    trouble = models.TextField(blank=True)
+    taken = models.PositiveIntegerField(default=0)
+    refused = models.PositiveIntegerField(default=0)
+    not_counted = models.PositiveIntegerField(default=0)
+    counts = models.BooleanField("counts in the tendencies", default=True)
+
+    class Meta:
+        ordering = ["-uploaded_at", "-pk"]
+        constraints = [
+            known("state", ChartState, "chart_state_known"),
+            known("yard_style", YardStyleName, "chart_yard_style_known"),
+            not_blank("name", "digest", name="chart_named"),
+            models.CheckConstraint(condition=Q(size__gt=0), name="chart_not_empty"),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class ChartContent(models.Model):
+    """The file itself, kept in the database so that a worker on any machine can read it."""
+
+    chart = models.OneToOneField(Chart, on_delete=models.CASCADE, related_name="content", primary_key=True)
+    data = models.BinaryField()
+
+    def __str__(self) -> str:
+        return str(self.chart)
+
+
+class PlayType(models.TextChoices):
+    """What a snap was; empty when the chart does not say."""
+
+    RUN = "run", "Run"
+    PASS = "pass", "Pass"
+
+
+class ChartedSnap(models.Model):
+    """One snap as charted, in the chart's own words; sides are the offense's, yards count from its own goal."""
+
+    chart = models.ForeignKey(Chart, on_delete=models.CASCADE, related_name="snaps")
+    line = models.PositiveIntegerField()
+    game = models.CharField(max_length=80, blank=True)
+    down = models.PositiveSmallIntegerField(null=True)
+    distance = models.PositiveSmallIntegerField(null=True)
+    yard_line = models.PositiveSmallIntegerField(null=True)
+    hash = models.CharField(max_length=6, blank=True)
+    quarter = models.PositiveSmallIntegerField(null=True)
+    clock_s = models.PositiveSmallIntegerField(null=True)
+    personnel = models.CharField(max_length=80, blank=True)
+    formation = models.CharField(max_length=80, blank=True)
+    strength = models.CharField(max_length=8, blank=True)
+    backfield = models.CharField(max_length=80, blank=True)
+    back = models.CharField(max_length=6, blank=True)
+    motion = models.CharField(max_length=80, null=True)
+    play_type = models.CharField(max_length=4, blank=True)
+    concept = models.CharField(max_length=80, blank=True)
+    direction = models.CharField(max_length=14, blank=True)
+    hole = models.CharField(max_length=7, blank=True)
+    gain = models.SmallIntegerField(null=True)
+    result = models.CharField(max_length=80, blank=True)
+    our_call = models.CharField(max_length=80, blank=True)
+
+    class Meta:
+        ordering = ["chart", "line"]
+        constraints = [
+            models.UniqueConstraint(fields=["chart", "line"], name="chartedsnap_line_once"),
+            models.CheckConstraint(condition=Q(down__isnull=True) | Q(down__range=(1, 4)), name="chartedsnap_down"),
+            models.CheckConstraint(
+                condition=Q(distance__isnull=True) | Q(distance__range=(1, 99)), name="chartedsnap_distance"
+            ),
+            models.CheckConstraint(
+                condition=Q(yard_line__isnull=True) | Q(yard_line__range=(1, 99)), name="chartedsnap_yard_line"
+            ),
+            models.CheckConstraint(condition=Q(hash__in=["", *HashName.values]), name="chartedsnap_hash"),
+            models.CheckConstraint(
+                condition=Q(quarter__isnull=True) | Q(quarter__range=(1, 10)), name="chartedsnap_quarter"
+            ),
+            models.CheckConstraint(
+                condition=Q(clock_s__isnull=True) | Q(clock_s__range=(0, 900)), name="chartedsnap_clock"
+            ),
+            models.CheckConstraint(
+                condition=Q(strength__in=["", *SideName.values, "balanced"]), name="chartedsnap_strength"
+            ),
+            models.CheckConstraint(condition=Q(play_type__in=["", *PlayType.values]), name="chartedsnap_play_type"),
+            models.CheckConstraint(condition=Q(gain__isnull=True) | Q(gain__range=(-99, 109)), name="chartedsnap_gain"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.chart}, line {self.line}"
+
+
+class RefusedRow(models.Model):
+    """A row of a chart that was not taken: its line, why, and what stands in it."""
+
+    chart = models.ForeignKey(Chart, on_delete=models.CASCADE, related_name="refused_rows")
+    line = models.PositiveIntegerField()
+    reason = models.TextField()
+    cells = models.JSONField(default=list)
+    counted = models.BooleanField("could be mended", default=True)
+
+    class Meta:
+        ordering = ["chart", "line"]
+        constraints = [
+            models.UniqueConstraint(fields=["chart", "line"], name="refusedrow_line_once"),
+            not_blank("reason", name="refusedrow_reasoned"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.chart}, line {self.line}"
+
+
+class RememberedHeader(models.Model):
+    """Which column a header was last mapped to ("" for none); the next file with it starts from that."""
+
+    header = models.CharField(max_length=140, unique=True)
+    column = models.CharField(max_length=20, blank=True)
+
+    class Meta:
+        ordering = ["header"]
+
+    def __str__(self) -> str:
+        return f"{self.header}: {self.column}"
+
+
+class WordKind(models.TextChoices):
+    """What an opponent's word stands for."""
+
+    FORMATION = "formation", "Formation"
+    CONCEPT = "concept", "Concept"
+    PERSONNEL = "personnel", "Personnel"
+
+
+@history()
+class Alias(Versioned):
+    """One of the opponent's words (in lower case) and what it is in ours."""
+
+    opponent = models.ForeignKey(Opponent, on_delete=models.CASCADE, related_name="aliases")
+    kind = models.CharField(max_length=9, choices=WordKind)
+    word = models.CharField(max_length=80)
+    formation = models.ForeignKey(Formation, null=True, blank=True, on_delete=models.CASCADE, related_name="aliases")
+    concept = models.ForeignKey(Concept, null=True, blank=True, on_delete=models.CASCADE, related_name="aliases")
+    personnel = models.CharField(max_length=4, blank=True)
+
+    class Meta:
+        ordering = ["kind", "word"]
+        constraints = [
+            models.UniqueConstraint(fields=["opponent", "kind", "word"], name="alias_word_once"),
+            not_blank("word", name="alias_worded"),
+            models.CheckConstraint(
+                condition=Q(kind="formation", formation__isnull=False, concept__isnull=True, personnel="")
+                | Q(kind="concept", formation__isnull=True, concept__isnull=False, personnel="")
+                | (Q(kind="personnel", formation__isnull=True, concept__isnull=True) & ~Q(personnel="")),
+                name="alias_says_one_thing",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.word}: {self.formation or self.concept or self.personnel}"

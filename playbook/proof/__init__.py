@@ -1,0 +1,1 @@
+"""Proof: the looks to expect, the plan proven against them, repairs, studies."""

@@ -1,0 +1,187 @@
+"""Many looks at once, shared by all workers: calls x formations x concepts x directions of one system.
+
+A study is cut into parts, one a formation. A worker takes a part by locking its row and lets go only when its results
+are stored and the part is marked done, all in one transaction. So no part is done twice; and when a worker dies, the
+database lets its part go and another worker takes it.
+"""
+
+from __future__ import annotations
+
+import os
+import socket
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from django.db import transaction
+from django.db.models import Count, Q, QuerySet, Sum
+from django.db.models.functions import Now
+from procrastinate.contrib.django import app
+
+import fits
+from fits.field import SIDES
+from playbook import convert
+from playbook.looks.asking import Ask, Setting
+from playbook.looks.specs import spec_of, surroundings
+from playbook.models import Concept, Formation, Study, StudyPart, System, Week
+from playbook.models.offense import CONCEPT_ROWS
+from playbook.proof.results import Desk, look_results
+
+JOBS = 4  # as many workers may share a study; a job that finds nothing left ends at once
+
+
+@transaction.atomic
+def start_study(
+    system: System,
+    formations: Sequence[Formation],
+    concepts: Sequence[Concept],
+    calls: Iterable[str] = (),
+    who: str = "",
+    jobs: int = JOBS,
+    week: Week | None = None,
+) -> Study:
+    """Returns a study of these looks, in both directions, by a week's rule book; and asks the workers to do it."""
+    names = list(calls) or list(system.calls.values_list("name", flat=True))
+    each = len(names) * len(concepts) * len(SIDES)
+    study = Study.objects.create(
+        system=system,
+        asked_by_name=who[:150],
+        request={
+            "calls": names,
+            "formations": [formation.pk for formation in formations],
+            "concepts": [concept.pk for concept in concepts],
+            "revision": system.revision,
+            "week": week.pk if week else None,
+            "newest": max((entry.revision for entry in (*formations, *concepts)), default=0),
+        },
+        looks=each * len(formations),
+    )
+    StudyPart.objects.bulk_create(
+        StudyPart(study=study, number=number, request={"formation": formation.pk}, looks=each)
+        for number, formation in enumerate(formations)
+    )
+    for _ in range(min(jobs, max(1, len(formations)))):
+        app.configure_task("work_on_study").defer(pk=study.pk)
+    return study
+
+
+class _Bench:
+    """What a worker reads once for all parts of a study: rules, formations and concepts as they are when it begins."""
+
+    def __init__(self, study: Study) -> None:
+        self.study = study
+        week = Week.objects.select_related("season").filter(pk=study.request.get("week")).first()
+        self.desk, self.around = Desk(), surroundings(study.system_id, week)
+        calls = convert.calls_of(study.system)
+        self.calls = {name: calls[name] for name in study.request["calls"] if name in calls}
+        rows = Concept.objects.filter(pk__in=study.request["concepts"])
+        self.concepts = list(rows.prefetch_related(*CONCEPT_ROWS))
+        self.formations = {row.pk: row for row in Formation.objects.filter(pk__in=study.request["formations"])}
+
+    def specs(self, part: StudyPart) -> list[fits.LookSpec]:
+        """The looks of one part; none when its formation was deleted meanwhile."""
+        row = self.formations.get(part.request["formation"])
+        if row is None:
+            return []
+        return [
+            spec_of(Ask(None, row, concept, Setting(to)), self.around, call)  # type: ignore[arg-type]
+            for concept in self.concepts
+            for to in SIDES
+            for call in self.calls.values()
+        ]
+
+
+def work_on_study(pk: int) -> None:
+    """Does parts of a study until all are done, by this worker or another one."""
+    study = Study.objects.select_related("system").filter(pk=pk).first()
+    if study is None:
+        return
+    bench = _Bench(study)
+    while _do_part(bench, wait=False):
+        pass
+    # What is left is in somebody else's hands. If he dies, his part is free, and is done here.
+    while StudyPart.objects.filter(study=pk, done_at=None).exists():
+        _do_part(bench, wait=True)
+    Study.objects.filter(pk=pk, finished_at=None).update(finished_at=Now())
+
+
+@transaction.atomic
+def _do_part(bench: _Bench, wait: bool) -> bool:
+    """Returns whether a part was there to do; waits for one that another worker holds, or passes it by."""
+    free = StudyPart.objects.select_for_update(skip_locked=not wait)
+    part = free.filter(study=bench.study, done_at=None).order_by("number").first()
+    if part is None:
+        return False
+    specs = bench.specs(part)
+    answers = look_results(specs, bench.desk)
+    bench.desk.clear()
+    counts: dict[str, Counter[str]] = {}
+    for spec, result in zip(specs, answers.results, strict=True):
+        counts.setdefault(spec.call.name, Counter())[result.state] += 1
+    StudyPart.objects.filter(pk=part.pk).update(
+        done_at=Now(), done_by=f"{socket.gethostname()} {os.getpid()}"[:80], derived=answers.derived, counts=counts
+    )
+    return True
+
+
+# --- reading ------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """How far a study is, in looks."""
+
+    done: int
+    looks: int
+    derived: int
+    parts_left: int
+
+    @property
+    def finished(self) -> bool:
+        """Whether all its parts are done."""
+        return self.parts_left == 0
+
+
+def progress_of(study: Study) -> Progress:
+    """Returns how far a study is."""
+    done = Q(done_at__isnull=False)
+    found = study.parts.aggregate(
+        done=Sum("looks", filter=done), derived=Sum("derived"), left=Count("pk", filter=~done)
+    )
+    return Progress(found["done"] or 0, study.looks, found["derived"] or 0, found["left"])
+
+
+@dataclass(frozen=True, slots=True)
+class FormationLine:
+    """One formation of a study, and how each call fares against it: (sound, answered) looks."""
+
+    formation: str
+    cells: tuple[tuple[int, int], ...]
+
+
+def lines_of(study: Study) -> list[FormationLine]:
+    """Returns how each call fares against each formation, for the parts that are done."""
+    parts = list(study.parts.filter(done_at__isnull=False))
+    names = dict(Formation.objects.filter(pk__in=[p.request["formation"] for p in parts]).values_list("pk", "name"))
+    lines = []
+    for part in parts:
+        cells = []
+        for call in study.request["calls"]:
+            counts = part.counts.get(call, {})
+            sound = counts.get("sound", 0) + counts.get("warning", 0)
+            cells.append((sound, sound + counts.get("on-time", 0) + counts.get("unsound", 0)))
+        lines.append(FormationLine(names.get(part.request["formation"], "deleted"), tuple(cells)))
+    return lines
+
+
+def is_current(study: Study, formations: Sequence[Formation], concepts: Sequence[Concept]) -> bool:
+    """Whether a study is of these formations and concepts and of the rules as they are now."""
+    asked = study.request
+    same_menu = asked["formations"] == [f.pk for f in formations] and asked["concepts"] == [c.pk for c in concepts]
+    changed = [entry.pk for entry in (*formations, *concepts) if entry.revision > asked.get("newest", 0)]
+    return same_menu and asked["revision"] == study.system.revision and not changed
+
+
+def studies_of(system: System) -> QuerySet[Study]:
+    """Returns a system's studies, the newest first."""
+    return Study.objects.filter(system=system)

@@ -1,0 +1,1 @@
+"""Tendencies: snaps counted, tells, plots."""

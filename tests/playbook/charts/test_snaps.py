@@ -1,0 +1,116 @@
+"""Rows as snaps: every row is taken or listed with its line and the reason."""
+
+from __future__ import annotations
+
+import pytest
+
+from playbook.charts.columns import guess_columns
+from playbook.charts.errors import ChartError
+from playbook.charts.reading import open_chart
+from playbook.charts.snaps import ColumnMap, Refused, Snap, read_snaps
+from playbook.charts.values import YardStyle
+from tests.playbook.charts.made import season, write_csv
+
+SHORT = ("Dn", "Dist", "Yard", "Type", "Form", "Back", "Motion", "Play", "Dir", "Gain", "Res")
+HEADERS = dict(
+    zip(
+        (
+            "down",
+            "distance",
+            "yard_line",
+            "play_type",
+            "formation",
+            "backfield",
+            "motion",
+            "concept",
+            "direction",
+            "gain",
+            "result",
+        ),
+        SHORT,
+        strict=True,
+    )
+)
+
+
+def read(tmp_path, *rows, headers=HEADERS, style=YardStyle.SIGNED):
+    chart = open_chart(write_csv(tmp_path / "c.csv", [row.split("|") for row in rows], header=SHORT))
+    return list(read_snaps(chart, ColumnMap(headers, style)))
+
+
+def test_a_row_is_read_whole(tmp_path):
+    (snap,) = read(tmp_path, "3|G|+4|Run|Trips Rt|Gun weak|Jet|Power|L|4|TD")
+    assert snap == Snap(
+        line=2,
+        down=3,
+        distance=4,
+        yard_line=96,
+        formation="Trips",
+        strength="right",
+        backfield="Gun weak",
+        back="weak",
+        motion="Jet",
+        play_type="run",
+        concept="Power",
+        direction="left",
+        gain=4,
+        result="TD",
+    )
+
+
+def test_an_empty_motion_means_none_but_an_unmapped_one_is_not_charted(tmp_path):
+    row = "1|10|-20|R|Ace|I||Iso|R|3|Rush"
+    assert read(tmp_path, row)[0].motion == ""
+    without = {column: header for column, header in HEADERS.items() if column != "motion"}
+    assert read(tmp_path, row, headers=without)[0].motion is None
+
+
+def test_every_unreadable_cell_of_a_row_is_named(tmp_path):
+    (refused,) = read(tmp_path, "9|10|-20|R|Ace|I||Iso|R|three|Rush")
+    assert refused.line == 2
+    assert "Dn: expected a down from 1 to 4, got “9”" in refused.reason
+    assert "Gain: expected whole yards" in refused.reason
+    assert refused.counted
+
+
+@pytest.mark.parametrize("row", ["0||35|KO|||||||", "4|5|-40|Punt|||||||", "1|10|-20|Penalty|||||||Offside"])
+def test_kicks_and_penalties_are_listed_as_not_counted(tmp_path, row):
+    (refused,) = read(tmp_path, row)
+    assert not refused.counted
+    assert "not counted" in refused.reason
+
+
+def test_the_result_tells_run_or_pass_when_nothing_else_does(tmp_path):
+    snaps = read(
+        tmp_path, "1|10|-20|RPO|Ace|I||Glance|R|9|Complete", "1|10|-20|RPO|Ace|I||IZ|R|3|", "1|10|-20||Ace|I|||R|3|Sack"
+    )
+    assert [snap.play_type for snap in snaps] == ["pass", "run", "pass"]
+
+
+def test_a_row_with_nothing_to_count_is_listed(tmp_path):
+    (refused,) = read(tmp_path, "1|10|-20||||||||")
+    assert "nothing to count" in refused.reason
+
+
+def test_taken_and_listed_make_all_rows(tmp_path):
+    rows = season(300)
+    for number in range(0, 300, 10):
+        rows[number][2] = "seven"
+    chart = open_chart(write_csv(tmp_path / "c.csv", rows))
+    items = list(read_snaps(chart, ColumnMap(guess_columns(chart.headers, [row.cells for row in chart.rows()][:50]))))
+    assert len(items) == 300
+    assert [item.line for item in items if isinstance(item, Refused)] == [number + 2 for number in range(0, 300, 10)]
+
+
+@pytest.mark.parametrize(
+    ("headers", "said"),
+    [
+        ({"down": "Dn", "play_type": "Nope"}, "no header “Nope”"),
+        ({"down": "Dn", "concept": "Dn"}, "used for two columns"),
+        ({"down": "Dn"}, "nothing could be counted"),
+        ({"weather": "Dn"}, "is not a column"),
+    ],
+)
+def test_a_mapping_that_does_not_fit_is_refused(tmp_path, headers, said):
+    with pytest.raises(ChartError, match=said):
+        read(tmp_path, "1|10|-20|R|Ace|I||Iso|R|3|Rush", headers=headers)

@@ -1,0 +1,78 @@
+"""Tells: found where they are and nowhere else."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+
+from playbook.charts.plays import Aliases, read_plays
+from playbook.tendencies.tells import TELL_MINIMUM, find_tells
+
+from .test_counting import RUN
+
+
+def drawn(count, seed, lean=None):
+    """Plays without any lean, unless `lean` changes a snap."""
+    dice = random.Random(seed)
+    snaps = []
+    for _ in range(count):
+        snap = replace(
+            RUN,
+            play_type=dice.choice(("run", "pass")),
+            down=dice.choice((1, 1, 2, 3)),
+            distance=dice.randint(1, 10),
+            yard_line=dice.randint(1, 99),
+            hash=dice.choice(("left", "right", "middle")),
+            back=dice.choice(("left", "right")),
+            strength=dice.choice(("left", "right")),
+            formation=dice.choice("ABCD"),
+            personnel=dice.choice(("11", "12")),
+            concept=dice.choice(("Power", "Iso", "Zone")),
+            direction=dice.choice(("left", "right")),
+        )
+        snaps.append(lean(snap, dice) if lean else snap)
+    return read_plays(snaps, Aliases())
+
+
+def test_a_tell_is_said_with_its_numbers():
+    def lean(snap, dice):
+        away = "left" if snap.back == "right" else "right"
+        return replace(snap, direction=away) if snap.personnel == "12" and dice.random() < 0.95 else snap
+
+    tells = find_tells(drawn(400, 1, lean))
+    strongest = tells[0]
+    assert strongest.condition == "12 personnel"
+    assert strongest.outcome == "runs away from the back"
+    assert strongest.share.n >= TELL_MINIMUM
+    interval = strongest.share.interval
+    said = f"12 personnel: {strongest.share.hits} of {strongest.share.n} runs away from the back, {interval.text}"
+    assert strongest.text.startswith(said)
+    assert strongest.adjusted >= strongest.p_value
+    assert strongest.tried > 50
+
+
+def test_a_tell_of_two_things_together_is_found():
+    def lean(snap, dice):
+        return replace(snap, play_type="run", concept="Power") if (snap.formation, snap.down) == ("B", 1) else snap
+
+    texts = [tell.text for tell in find_tells(drawn(900, 2, lean))]
+    assert any("from B" in text and "1st" in text and "runs are Power" in text for text in texts), texts
+
+
+def test_chance_alone_gives_hardly_any_tell():
+    """At 5 % false discoveries and no lean at all, at most about one sample in twenty may show any."""
+    with_tells = sum(bool(find_tells(drawn(250, seed))) for seed in range(40))
+    assert with_tells <= 5
+
+
+def test_the_same_plays_are_told_once():
+    def lean(snap, dice):
+        twelve = snap.personnel == "12"
+        return replace(snap, formation="Ace" if twelve else "Trips", play_type="run" if twelve else "pass")
+
+    tells = [tell for tell in find_tells(drawn(300, 3, lean)) if tell.outcome == "plays are runs"]
+    assert len(tells) == 1
+
+
+def test_no_plays_no_tells():
+    assert find_tells([]) == []
