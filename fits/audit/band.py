@@ -7,18 +7,20 @@ from math import inf
 from fits.audit.danger import danger
 from fits.audit.evidence import Evidence, Spare
 from fits.audit.finding import UNSOUND, Finding
-from fits.terms import Band
+from fits.terms import Band, Duty, Leverage
 from fits.timing import SHIFT_S
 
 new_tuple = tuple.__new__  # makes a NamedTuple at a third of its own price
+OUTSIDE_IN = (Leverage.FORCE, Leverage.BOX, Leverage.OVERLAP)
 OPTIONS = ("keep", "pitch")  # carriers who have men of their own: who is on the other cannot have him
 
 
 def first_margins(e: Evidence) -> list[Spare | None]:
     """For each lane what the first of its owners has to spare; a carrier with men of his own there is met by them.
 
-    Of more such carriers in one lane the one who is met last counts. None without owners, and where one of them stands
-    already: nobody is late there.
+    Of more such carriers in one lane the one who is met last counts. Where the force was cracked, who replaces him
+    has to be there: a man who runs out to that edge from inside is chasing the ball. None without owners, and where one
+    of them stands already: nobody is late there.
     """
     out = [_first(e, lane.owners, 0.0, None) if lane.owners else None for lane in e.lanes]
     for t in e.threats:
@@ -29,6 +31,12 @@ def first_margins(e: Evidence) -> list[Spare | None]:
             spare, least = _first(e, t.owners, t.time_s - lane.ball_s, t.kind), out[t.lane]
             if spare is not None and (least is None or spare.slow < least.slow):
                 out[t.lane] = spare
+    for d in e.defenders if e.cracked else ():
+        if d.duty is Duty.REPLACE and d.lane is not None:
+            forces = tuple([r for r in e.lanes[d.lane].owners if e.by_role[r].leverage in OUTSIDE_IN])
+            spare, least = _first(e, forces, 0.0, None), out[d.lane]
+            if spare is not None and (least is None or spare.slow < least.slow):
+                out[d.lane] = spare
     return out
 
 

@@ -24,13 +24,12 @@ def near_ball(e: Threatened, lane: int) -> bool:
 
 
 def danger(e: Threatened, lane: int) -> Severity:
-    """Unsound, but a warning two or more lanes behind a ball that is tossed, swept or handed to a man at full speed.
-
-    Such a runner does not come back so far; any other run bends back, outside zone above all.
-    """
-    if e.threats and e.threats[0].kind == "sweep" and not near_ball(e, lane):
-        return WARNING
-    return UNSOUND
+    """Unsound where a ball carrier can get to, a warning far behind a ball that does not come back."""
+    for t in e.threats:
+        low, high = t.range
+        if low <= lane <= high:
+            return UNSOUND
+    return WARNING
 
 
 def near_or_warning(e: Threatened, lane: int) -> Severity:

@@ -52,13 +52,18 @@ class Mesh:
 
 @value
 class Shape:
-    """A carrier's way: points before the mesh, the mesh, points after it; he `waits` who stands until the mesh."""
+    """A carrier's way: points before the mesh, the mesh, points after it; he `waits` who stands until the mesh.
+
+    `bends`: he may take the ball back to any lane behind his own. `inside`: he goes straight up and does not bounce.
+    """
 
     name: str
     mesh: Mesh
     first: tuple[Via, ...]
     via: tuple[Via, ...]
     waits: bool
+    bends: bool
+    inside: bool
 
 
 @value
@@ -113,11 +118,13 @@ def _mesh(item: object) -> Mesh:
 
 
 def _shape(item: object, meshes: Mapping[str, Mesh]) -> Shape:
-    e = Entry.named(item, FILE, "course", ("name", "mesh", "first", "via", "waits", "note", "source"))
+    keys = ("name", "mesh", "first", "via", "waits", "bends", "inside", "note", "source")
+    e = Entry.named(item, FILE, "course", keys)
     mesh = meshes.get(e.text("mesh"))
     if mesh is None:
         raise e.wrong("mesh", f"one of {', '.join(meshes)}")
-    return Shape(e.text("name"), mesh, _points(e, "first"), _points(e, "via"), e.flag("waits"))
+    first, via = _points(e, "first"), _points(e, "via")
+    return Shape(e.text("name"), mesh, first, via, e.flag("waits"), e.flag("bends"), e.flag("inside"))
 
 
 def _route(item: object) -> Route:

@@ -12,7 +12,7 @@ from fits.blocking.plan import BlockingPlan
 from fits.blocking.resolve import Blocks
 from fits.derive.ball import Carry
 from fits.derive.parts import Lane
-from fits.derive.threats import Course, place_threats
+from fits.derive.threats import Course, ball_ranges, place_threats
 from fits.field import LEFT, RIGHT, Side
 from fits.timing import Pace
 from fits.values import record, replace
@@ -25,12 +25,13 @@ class Ground:
     """Lanes left to right, threats in them, and for each lane the soonest the ball can be there, in seconds.
 
     `threat_lanes` is the lane of each kind of threat, `threatened` are the lanes of threats, `aim_x` the middle of the
-    carrier's own lane. `empty` are the lanes as records before anybody has one. `receivers` are those who may go out on
-    each side.
+    carrier's own lane. `ranges` are the first and the last lane each threat endangers. `empty` are the lanes as records
+    before anybody has one. `receivers` are those who may go out on each side.
     """
 
     lanes: LaneMap
     courses: tuple[Course, ...]
+    ranges: tuple[tuple[int, int], ...]
     ball_s: list[float]
     threat_lanes: Mapping[str, int | None]
     threatened: frozenset[int]
@@ -52,14 +53,20 @@ def _ground(plan: BlockingPlan, blocks: Blocks, pace: Pace) -> Ground:
     lanes = make_lanes(plan, blocks)
     courses = place_threats(plan, lanes, blocks, pace)
     receivers = {side: _receivers(plan, blocks, side) for side in (LEFT, RIGHT)}
-    key = (id(lanes), *map(id, courses))  # both are kept by what is kept here
+    ranges = ball_ranges(plan, lanes, blocks, courses)
+    key = (id(lanes), *map(id, courses), ranges)  # both are kept by what is kept here
     known: Ground | None = plan.shared.get(key)
     if known is None:
-        known = plan.shared[key] = _lay(lanes, courses, receivers)
+        known = plan.shared[key] = _lay(lanes, courses, ranges, receivers)
     return known if known.receivers == receivers else replace(known, receivers=receivers)
 
 
-def _lay(lanes: LaneMap, courses: tuple[Course, ...], receivers: Mapping[Side, tuple[str, ...]]) -> Ground:
+def _lay(
+    lanes: LaneMap,
+    courses: tuple[Course, ...],
+    ranges: tuple[tuple[int, int], ...],
+    receivers: Mapping[Side, tuple[str, ...]],
+) -> Ground:
     threat_lanes: dict[str, int | None] = {}
     in_lane: list[tuple[str, ...]] = [()] * len(lanes.spaces)
     for c in courses:
@@ -71,6 +78,7 @@ def _lay(lanes: LaneMap, courses: tuple[Course, ...], receivers: Mapping[Side, t
     return Ground(
         lanes,
         courses,
+        ranges,
         ball_s,
         threat_lanes,
         frozenset([lane for lane in threat_lanes.values() if lane is not None]),

@@ -11,6 +11,7 @@ make_threat = Threat
 
 def own_threats(
     courses: tuple[Course, ...],
+    ranges: tuple[tuple[int, int], ...],
     owners: list[list[str]],
     defenders: tuple[Job, ...],
     alignment: Alignment,
@@ -24,7 +25,8 @@ def own_threats(
     """
     if len(courses) == 1 and courses[0].kind not in ("keep", "pitch", "route"):
         c = courses[0]
-        return (make_threat(c.kind, c.role, c.lane, c.side, c.time_s, _in_lane(owners, c.lane)),)
+        who = _in_lane(owners, c.lane)
+        return (make_threat(c.kind, c.role, c.lane, c.side, c.time_s, who, ranges[0], c.inside),)
     used: set[str] = set()
     out: dict[int, Threat] = {}
     order = sorted(range(len(courses)), key=lambda i: {"keep": 0, "pitch": 1}.get(courses[i].kind, 2))
@@ -54,7 +56,7 @@ def own_threats(
             used.update(who[:1])
         else:
             who = _in_lane(owners, c.lane)
-        out[i] = make_threat(c.kind, c.role, c.lane, c.side, c.time_s, who)
+        out[i] = make_threat(c.kind, c.role, c.lane, c.side, c.time_s, who, ranges[i], c.inside)
     return tuple([out[i] for i in range(len(courses))])
 
 

@@ -81,7 +81,11 @@ class Lane(NamedTuple):
 
 
 class Threat(NamedTuple):
-    """A man who may carry the ball, the lane he attacks (None outside the run) and who has him."""
+    """A man who may carry the ball, the lane he attacks (None outside the run) and who has him.
+
+    `range` is the first and the last lane where it loses the play that nobody is there; who goes `inside` does not
+    bounce.
+    """
 
     kind: str
     role: str
@@ -89,6 +93,8 @@ class Threat(NamedTuple):
     side: Side | None
     time_s: float
     owners: tuple[str, ...]
+    range: tuple[int, int]
+    inside: bool
 
 
 class Defender(NamedTuple):

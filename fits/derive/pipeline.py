@@ -97,7 +97,7 @@ def weigh_play(
     passes = count_pass(alignment, ground.receivers, done)
     jobs = {d.name: _job(done[d.name]) for d in alignment.men}
     men = tuple(jobs.values())
-    threats = own_threats(ground.courses, s.owners, men, alignment, passes)
+    threats = own_threats(ground.courses, ground.ranges, s.owners, men, alignment, passes)
     lanes = _lanes(ground, s)
     blocks = s.blocks
     cracked = [job.on.name for role, job in blocks.jobs.items() if job.on is not None and s.steps[role] is CRACK]

@@ -21,7 +21,8 @@ from fits.values import value
 class Course:
     """A threat before anybody has it: its lane (None outside the run), side and time at the line in seconds.
 
-    `way` is how he gets there: a run to the line, or a route with a throw (its time is the catch).
+    `way` is how he gets there: a run to the line, or a route with a throw (its time is the catch). `bends` and `inside`
+    are what his course says of lanes beyond his own.
     """
 
     kind: str
@@ -30,6 +31,8 @@ class Course:
     side: Side | None
     time_s: float
     way: Carry | Catch
+    bends: bool = False
+    inside: bool = False
 
 
 def place_threats(plan: BlockingPlan, lanes: LaneMap, blocks: Blocks, pace: Pace) -> tuple[Course, ...]:
@@ -67,8 +70,42 @@ def _place(plan: BlockingPlan, lanes: LaneMap, threat: PlannedThreat, pulls: Map
         soonest = carry.time_s(space.x)
         carry.held_s = max(0.0, *[s - soonest for s in follows]) if own_s is None else own_s - soonest
         time_s = round(carry.time_s(space.x), 3)
-        found = plan.shared[where] = Course(rule.kind, threat.role, lane, side, time_s, carry)
+        found = Course(rule.kind, threat.role, lane, side, time_s, carry, shape.bends, shape.inside)
+        plan.shared[where] = found
     return found
+
+
+NOWHERE = (0, -1)
+
+
+def ball_ranges(
+    plan: BlockingPlan, lanes: LaneMap, blocks: Blocks, courses: tuple[Course, ...]
+) -> tuple[tuple[int, int], ...]:
+    """For each threat the first and the last lane where it loses the play that nobody is there. Common practice.
+
+    He gets one lane behind his own, or as far as his course bends: to the back edge, or just past a man who comes
+    across to kick on the back side. To the outside he may bounce all the way, unless the ball goes wide anyway.
+    """
+    wide, last = courses[0].kind == "sweep", len(lanes.spaces) - 1
+    out = []
+    for c in courses:
+        if c.lane is None:
+            out.append(NOWHERE)
+            continue
+        way = int(c.side or plan.play)
+        behind = _bent(plan, lanes, blocks, way) if c.bends else c.lane - way
+        ahead = c.lane + way if wide else last if way > 0 else 0
+        low, high = (behind, ahead) if way > 0 else (ahead, behind)
+        out.append((min(low, c.lane - 1), max(high, c.lane + 1)))
+    return tuple(out)
+
+
+def _bent(plan: BlockingPlan, lanes: LaneMap, blocks: Blocks, way: int) -> int:
+    """The last lane behind the ball that a run bends to."""
+    kicks = [lanes.place[j.man.role] for j in blocks.movers if j.verb.turns_out and j.end_x * way < 0]
+    if not kicks:
+        return 0 if way > 0 else len(lanes.spaces) - 1
+    return min(kicks) if way > 0 else max(kicks) + 1
 
 
 def _usual(kind: str, man: OffensiveMan, plan: BlockingPlan) -> str:

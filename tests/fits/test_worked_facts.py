@@ -43,6 +43,11 @@ class Seen:
         d = self.man(role)
         return None if d.lane is None else self.look.lanes[d.lane]
 
+    def findings(self, code):
+        """Lane and severity of each finding of that code."""
+        look = self.look
+        return {(self.name(look.lanes[f.lane].name), f.severity.value) for f in look.findings if f.code == code}
+
     def left(self):
         return {self.name(m.name): m.why for m in self.look.left_alone}
 
@@ -347,3 +352,52 @@ def test_38_on_power_read_a_safety_in_the_alley_is_nobodys_read(see):
     assert look.left()["left E"] == "read" and look.on("LT", "RG", "LG", "C") == ["M", "W", "N", "N"]
     assert see("under-cover-3", "21-pro-i", "power-read", LEFT).left()["R"] == "read"
     assert see("okie-two-gap", "21-pro-i", "power-read", LEFT).left()["J"] == "read"
+
+
+# --- of the same 120 looks, of the verdict ----------------------------------------------------------------------------
+
+
+def test_39_two_lanes_behind_a_run_that_does_not_bend_back_nobody_is_missed(see):
+    """Power, counter, duo and midline: a lane nobody has there is said and loses nothing; beside the ball it does, and
+    on a zone run, which bends back, it does as far as the man who comes across to kick."""
+    for call, formation, concept, to, lane in (
+        ("under-cover-3-short", "12-tackle-over", "qb-power", LEFT, "right E"),
+        ("odd-three-safety", "22-unbalanced", "qb-counter", RIGHT, "right D"),
+        ("odd-three-safety-one-high", "23-goal-line", "duo", LEFT, "right A"),
+        ("okie-two-gap-slant", "12-ace", "midline", RIGHT, "left C"),
+    ):
+        look = see(call, formation, concept, to)
+        assert look.findings("open-lane") == {(lane, "warning")} and look.look.sound
+    look = see("under-cover-3-pinch", "21-offset", "dart")
+    assert ("outside LT", "unsound") in look.findings("open-lane")
+    look = see("okie-two-gap-slant", "23-goal-line", "inside-zone", RIGHT, Hash.LEFT)
+    assert ("left C", "unsound") in look.findings("open-lane")
+
+
+def test_40_the_ball_of_a_midline_does_not_bounce_to_a_soft_force(see):
+    """Dive or keep, both straight up inside the tackle: an end with C outside the man in the keep's lane is enough."""
+    look = see("over-quarters-short", "12-ace", "midline", LEFT, Hash.LEFT)
+    assert look.findings("force-leverage") == {("left C+D", "warning")} and look.look.sound
+    look = see("under-cover-3-short", "11-trips", "power-read", LEFT, Hash.LEFT)  # the sweep is right there
+    assert ("outside RG", "unsound") in look.findings("force-leverage")
+
+
+def test_41_on_a_draw_a_corner_over_men_who_all_stay_in_is_the_force(see):
+    look = see("under-cover-3", "13-three-tight", "draw")
+    assert look.name(look.lane("right CB").name) == "right E" and look.look.sound
+    assert look.findings("post-vacated") == {("right E", "warning")}
+
+
+def test_42_a_tackle_whom_a_man_comes_to_trap_squeezes_and_spills(see):
+    look = see("over-quarters-slant", "21-offset", "wham", hash_=Hash.LEFT)
+    assert look.on("Y") == ["T"] and look.man("T").leverage == "spill"
+    assert look.name(look.lane("T").name) == "inside Y" and look.look.sound
+    assert see("over-quarters-slant", "21-offset", "duo", hash_=Hash.LEFT).man("T").leverage == "gap"
+
+
+def test_43_who_replaces_a_cracked_force_has_to_be_there(see):
+    """The weak backer runs out to the edge from inside, with the corner late behind the crack the toss is outside
+    everybody; where the man cracked is no force, nobody has to replace him."""
+    look = see("under-cover-3-cloud", "11-trey", "toss-crack", LEFT, Hash.LEFT)
+    assert look.findings("late") == {("outside LT", "unsound")}
+    assert not see("under-cover-3-cloud", "11-ace", "toss-crack", LEFT).findings("late")

@@ -1,8 +1,8 @@
 """force-leverage: the only force where the ball can go plays a gap, or stays with the pass."""
 
-from fits.audit.danger import near_ball, near_or_warning
+from fits.audit.danger import near_ball
 from fits.audit.evidence import Evidence
-from fits.audit.finding import Finding, listed
+from fits.audit.finding import UNSOUND, WARNING, Finding, listed
 from fits.audit.force import INSIDE
 from fits.derive.parts import Job
 from fits.terms import Duty, Leverage
@@ -26,8 +26,14 @@ def check(e: Evidence) -> list[Finding]:
                 f"The force on the {side.word} is soft: {' and '.join(filter(None, parts))}; a bounce is not turned in."
             )
             roles = tuple(sorted(d.role for d in (*owners, *free)))
-            found.append(Finding("force-leverage", near_or_warning(e, edge), edge, roles, text))
+            severity = UNSOUND if _gets_there(e, edge) else WARNING
+            found.append(Finding("force-leverage", severity, edge, roles, text))
     return found
+
+
+def _gets_there(e: Evidence, edge: int) -> bool:
+    """Whether a ball carrier is at that edge, or one lane inside it and may bounce."""
+    return any(t.lane == edge or (abs(t.lane - edge) == 1 and not t.inside) for t in e.threats if t.lane is not None)
 
 
 def _soft(e: Evidence, owners: list[Job], free: list[Job]) -> bool:

@@ -14,4 +14,5 @@ def _finding(e: Evidence, lane: int) -> Finding:
     severity, name = danger(e, lane), e.lanes[lane].name
     if severity is UNSOUND:
         return Finding("open-lane", severity, lane, (), f"Nobody fits {name}: the ball can run there untouched.")
-    return Finding("open-lane", severity, lane, (), f"Nobody fits {name}, far behind a ball that goes wide.")
+    goes = "goes wide" if e.threats[0].kind == "sweep" else "does not bend back"
+    return Finding("open-lane", severity, lane, (), f"Nobody fits {name}, far behind a ball that {goes}.")

@@ -10,7 +10,7 @@ FROM_DEPTH = 7.5  # yards: who stands so deep with a receiver to cover goes with
 
 
 def check(e: Evidence) -> list[Finding]:
-    """A warning with its price on a run; unsound when the line sets to pass, for then he is gone."""
+    """A warning with its price on a run; unsound when the line sets to pass, for then he is gone with a receiver."""
     pass_set = "draw" in e.flags
     found = []
     for lane in e.lanes:
@@ -19,7 +19,7 @@ def check(e: Evidence) -> list[Finding]:
         d = e.by_role[lane.owners[0]]
         takes = e.takes.get(d.role, "")
         if is_deep(takes):
-            if pass_set:
+            if pass_set and not _nobody_goes_out(e, d):
                 text = f"{d.role} is alone in {lane.name} on a pass set: he drops to his {takes} and is not there."
                 found.append(Finding("post-vacated", danger(e, lane.index), lane.index, lane.owners, text))
             else:
@@ -29,6 +29,11 @@ def check(e: Evidence) -> list[Finding]:
             text = f"{d.role} is alone in {lane.name} on a pass set: {receiver} goes out and he with him."
             found.append(Finding("post-vacated", danger(e, lane.index), lane.index, lane.owners, text))
     return found
+
+
+def _nobody_goes_out(e: Evidence, d: Job) -> bool:
+    """Whether every receiver on his side stays in to block, so that nothing takes him deep."""
+    return d.side is not None and not next(p.receivers for p in e.passes if p.side is d.side)
 
 
 def _goes_out(e: Evidence, d: Job, takes: str) -> str | None:

@@ -71,6 +71,7 @@ def paper(
             SimpleNamespace(
                 kind=kind, role=man, lane=None if where is None else names.index(where),
                 side=eyes if kind == "route" else play, time_s=1.5, owners=whose[0] if whose else owners.get(where, ()),
+                range=_range(None if where is None else names.index(where), kind, len(names)), inside=kind == "dive",
             )
             for kind, man, where, *whose in threats
         ),
@@ -82,6 +83,13 @@ def paper(
     )  # fmt: skip
     fill_in(evidence)
     return evidence
+
+
+def _range(lane, kind, lanes):
+    """Where the ball can get to: every run bends but a sweep."""
+    if lane is None:
+        return 0, -1
+    return (lane - 1, lane + 1) if kind == "sweep" else (0, lanes - 1)
 
 
 def _numbers(side, defenders, receivers):

@@ -39,3 +39,12 @@ def test_an_edge_two_lanes_from_the_ball_is_a_warning():
     men = {"E": (3.6, 1.0, "right C", "gap", "gap")}
     (finding,) = force_leverage.check(paper(men))
     assert finding.severity == "warning"
+
+
+def test_a_carrier_who_goes_straight_up_one_lane_inside_does_not_get_there():
+    """Common practice: a dive does not bounce. A run that may is another matter."""
+    men = {"E": (3.6, 1.0, "right C", "gap", "gap")}
+    (finding,) = force_leverage.check(paper(men, threats=(("dive", "F", "right B"),)))
+    assert finding.severity == "warning"
+    (finding,) = force_leverage.check(paper(men, threats=(("run", "T", "right B"),)))
+    assert finding.severity == "unsound"

@@ -103,3 +103,24 @@ def test_the_roster_decides():
     speed = LIB.call("over-quarters").positions[man.position].speed or Speed(8.9, 0.72)
     slow = derive(*asked, roster={man.role: Speed(speed.v_yd_s / 3, speed.tau_s * 2)})
     assert slow.defender(man.role).margin_s < man.margin_s
+
+
+# Common practice: a toss with a crack is forced by whoever replaces the man who was cracked. A backer who runs out
+# there from inside has the ball in front of him and nobody turns it in.
+def test_who_replaces_a_cracked_force_has_to_be_there():
+    men = {
+        "W": (1.5, 4.5, "right C", "outside", "gap", 0.4),
+        "CB": (12.0, 7.0, "right C", "force", "replace", -0.6),
+    }
+    (finding,) = late.check(paper(men, threats=SWEEP, cracked=["SS"]))
+    assert (finding.severity, finding.roles, finding.text) == ("unsound", ("CB",), "CB is 0.60 s late to right C.")
+    in_time = men | {"CB": (12.0, 7.0, "right C", "force", "replace", 0.6)}
+    assert late.check(paper(in_time, threats=SWEEP, cracked=["SS"])) == []
+
+
+def test_a_second_force_player_outside_is_there_for_him():
+    men = {
+        "S": (5.0, 4.5, "right C", "force", "force", 0.3),
+        "CB": (12.0, 7.0, "right C", "force", "replace", -0.6),
+    }
+    assert late.check(paper(men, threats=SWEEP, cracked=["SS"])) == []

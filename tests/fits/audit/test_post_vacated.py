@@ -3,6 +3,7 @@
 import pytest
 
 from fits.audit.checks import post_vacated
+from fits.field import RIGHT
 from tests.fits.audit.paper import paper
 
 # Common practice. One safety in the middle, ten yards deep, comes down into the front side B because the end is
@@ -46,3 +47,13 @@ def test_a_safety_nine_yards_deep_goes_with_his_receiver_on_a_pass_set(takes):
 def test_a_hook_dropper_comes_late_and_is_there():
     men = ENDS | {"M": (1.5, 4.5, "right B", "inside", "scrape")}
     assert post_vacated.check(paper(men, takes={"M": "hook"}, flags=["draw"])) == []
+
+
+def test_a_corner_from_whom_nobody_goes_out_is_there_on_a_pass_set_too():
+    """Common practice: three tight ends stay in to block; the corner over them reads it and forces."""
+    men = {"CB": (7.0, 5.0, "right C", "force", "force")}
+    how = {"takes": {"CB": "deep third"}, "flags": ["draw"]}
+    (finding,) = post_vacated.check(paper(men, passes={RIGHT: ((), ())}, **how))
+    assert finding.severity == "warning"
+    (finding,) = post_vacated.check(paper(men, passes={RIGHT: ((), ("Z",))}, **how))
+    assert finding.severity == "unsound"

@@ -16,11 +16,11 @@ def owned(men, force=(), lanes=4):
     owners = [[d.role for d in men if d.lane == i] for i in range(lanes)]
     courses = (course("keep", "QB", 2), course("pitch", "T", 3))
     call = SimpleNamespace(force=frozenset(force))
-    return {t.kind: t.owners for t in own_threats(courses, owners, tuple(men), call, ())}
+    return {t.kind: t.owners for t in own_threats(courses, ((1, 3), (2, 3)), owners, tuple(men), call, ())}
 
 
 def course(kind, role, lane, side=RIGHT):
-    out = SimpleNamespace(kind=kind, role=role, lane=lane, side=side, time_s=2.0)
+    out = SimpleNamespace(kind=kind, role=role, lane=lane, side=side, time_s=2.0, inside=False)
     assert set(vars(out)) <= set(Course.__annotations__)
     return out
 

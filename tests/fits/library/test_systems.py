@@ -90,10 +90,7 @@ WEAK = {
         # the lead goes to the tight end, the third receiver is there too: the middle safety goes outside the lead
         ("21-twins-i", "outside-zone"),
         # a tight end blocks down behind power, away from the strong safety: nobody has what the guard leaves
-        ("11-ace", "power"),
         ("11-doubles", "power"),
-        ("11-trips-nub", "power"),
-        ("12-ace", "power"),
         ("12-two-tight", "power"),
         # tight ends on both sides: the middle safety is down in the front side B, a man who crosses is one more
         ("12-ace", "split-zone"),
