@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
@@ -129,12 +130,25 @@ def _hole(hole: str, side: str) -> str:
     return f"{side} {hole}" if side in ("left", "right") else ""
 
 
+_LOST = (
+    "interception", "intercepted", "fumble lost", "turnover", "pick six", "pick 6", "defensive", "def td", "safety",
+    "returned", "fumble return",
+)  # fmt: skip
+_GOOD = ("touchdown", "first down", "1st down")
+
+
 def _success(snap: Snap) -> bool | None:
-    words = snap.result.casefold()
-    if any(word in words for word in ("td", "touchdown", "first down", "1st down")):
-        return True
-    if any(word in words for word in ("interception", "intercepted", "fumble lost", "turnover")):
+    """Whether the offense got what it needed. What it lost, or the other side scored, is none, whatever was gained."""
+    text = " ".join(snap.result.casefold().replace(",", " ").replace("/", " ").split())
+    words = set(re.findall(r"[a-z0-9]+", text))
+    if (
+        any(word in text for word in _LOST)
+        or words & {"int", "pick", "downs"}
+        or ("fumble" in words and words & {"td", "touchdown"})
+    ):
         return False
+    if any(word in text for word in _GOOD) or "td" in words:
+        return True
     if snap.gain is None or snap.down is None or snap.distance is None:
         return None
     return snap.gain >= SUCCESS[snap.down] * snap.distance

@@ -24,7 +24,7 @@ from .counting import (
     group_plays,
     whole_percents,
 )
-from .tells import Tell, find_own_tells, find_tells
+from .tells import Tell, Watched, find_own_tells, find_tells, watch_situations
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +42,7 @@ class Tendencies:
     overall: Tally
     breakdowns: list[Breakdown]
     tells: list[Tell]
+    watched: list[Watched]
     plots: dict[str, str]
 
 
@@ -61,7 +62,7 @@ def tendencies(plays: Sequence[CountedSnap]) -> Tendencies:
         for name, table in tables.items()
         if table
     ]
-    return Tendencies(count_plays("all plays", plays), breakdowns, find_tells(plays), drawn)
+    return Tendencies(count_plays("all plays", plays), breakdowns, find_tells(plays), watch_situations(plays), drawn)
 
 
 @dataclass(frozen=True, slots=True)

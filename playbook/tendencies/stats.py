@@ -6,6 +6,7 @@ Standard library only. The normal quantile and error function come from `statist
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -69,23 +70,6 @@ def smooth_shares(counts: Sequence[float], prior: float | Sequence[float] = 1.0)
         raise ValueError("expected counts and priors of 0 or more")
     total = math.fsum(counts) + math.fsum(priors)
     return [(count + value) / total for count, value in zip(counts, priors, strict=True)] if total else []
-
-
-def adjust_p_values(p_values: Sequence[float]) -> list[float]:
-    """Returns the Benjamini-Hochberg adjusted p-values, in the order given.
-
-    A finding kept at adjusted p <= q is wrong in at most a share q of those kept, on average.
-    Source: Benjamini and Hochberg 1995, J R Stat Soc B 57:289-300.
-
-    >>> adjust_p_values([0.01, 0.04, 0.03])
-    [0.03, 0.04, 0.04]
-    """
-    count, best = len(p_values), 1.0
-    adjusted = [1.0] * count
-    for place, index in sorted(enumerate(sorted(range(count), key=lambda i: p_values[i])), reverse=True):
-        best = min(best, p_values[index] * count / (place + 1))
-        adjusted[index] = best
-    return adjusted
 
 
 def round_to_total(weights: Mapping[str, float] | Sequence[float], total: int = 100) -> list[int]:
@@ -168,3 +152,35 @@ def pooled_p_value(hits: int, n: int, other_hits: int, other_n: int) -> float:
     if spread == 0:
         return 1.0
     return math.erfc(abs(hits / n - other_hits / other_n) / spread / math.sqrt(2))
+
+
+@lru_cache(maxsize=200_000)
+def least_p_value(hits: int, n: int, other_hits: int, other_n: int) -> float:
+    """Returns the smallest p-value that two_share_p_value could give with as many answers and hits in all.
+
+    It depends on the margins only, so it may decide which comparisons count as tried.
+    """
+    if not n or not other_n:
+        return 1.0
+    if min(n, other_n) > EXACT_UP_TO:
+        return 0.0
+    all_n, all_hits = n + other_n, hits + other_hits
+    base = _log_choose(all_n, all_hits)
+    ends = (max(0, all_hits - other_n), min(n, all_hits))
+    return math.exp(min(_log_choose(n, k) + _log_choose(other_n, all_hits - k) - base for k in ends))
+
+
+def count_testable(least: Sequence[float], limit: float) -> int:
+    """Returns how many comparisons a p-value is multiplied by, so that any false one comes with chance `limit` at most.
+
+    Comparisons that could never be significant, whatever was seen, do not count.
+    Source: Tarone 1990, Biometrics 46:515-522.
+
+    >>> count_testable([0.001, 0.002, 0.4, 0.5], 0.05)
+    2
+    """
+    ordered = sorted(least)
+    tests = 1
+    while bisect_right(ordered, limit / tests) > tests:
+        tests += 1
+    return tests

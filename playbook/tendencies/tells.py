@@ -9,39 +9,50 @@ from itertools import combinations
 
 from playbook.charts.plays import CountedSnap
 
-from .counting import BACK_SIDE, GROUPINGS, Share, count_calls
-from .stats import adjust_p_values, binomial_p_value, two_share_p_value
+from .counting import BACK_SIDE, GROUPINGS, Share, Tally, count_calls, count_plays
+from .stats import binomial_p_value, count_testable, least_p_value, two_share_p_value
 
 TELL_MINIMUM = 8
-TELL_LIMIT = 0.05
+TELL_LIMIT = 0.05  # the chance that any tell of a sample is none
 TELLS_SHOWN = 5  # of each topic: run or pass, direction, concept
 
 
 @dataclass(frozen=True, slots=True)
+class Beside:
+    """What a tell was compared with: other plays, and how they lean."""
+
+    label: str
+    share: Share
+
+
+@dataclass(frozen=True, slots=True)
 class Tell:
-    """A lean that stands out. `adjusted` is its p-value corrected for all `tried`."""
+    """A lean that stands out. `adjusted` is its p-value corrected for all `tried`.
+
+    `beside` has all other plays, or for a tell of two things the other plays of each of them.
+    """
 
     condition: str
     outcome: str
     share: Share
-    otherwise: Share
+    beside: tuple[Beside, ...]
     p_value: float
     adjusted: float
     tried: int
 
     @property
     def text(self) -> str:
-        """One sentence for coaches."""
-        low_high = self.share.interval.text
-        usual = f" (otherwise {self.otherwise.percent} of {self.otherwise.n})" if self.otherwise.n else ""
-        return f"{self.condition}: {self.share.hits} of {self.share.n} {self.outcome}, {low_high}{usual}"
+        """One sentence for coaches, of what was compared and no more."""
+        said = "; ".join(f"{one.label}: {one.share.percent} of {one.share.n}" for one in self.beside)
+        numbers = f"{self.share.hits} of {self.share.n} {self.outcome}, {self.share.interval.text}"
+        return f"{self.condition}: {numbers}" + (f" ({said})" if said else "")
 
 
 @dataclass(frozen=True, slots=True)
 class Question:
     """Something with two answers that plays may lean to; `yes` and `no` are said in a sentence, "" never.
 
-    `even`: half and half is what one would expect of anybody. `apart`: groupings where another question says the same.
+    `even`: half and half is what one would expect of anybody. `apart`: groupings that it is not asked by.
     """
 
     yes: str
@@ -60,6 +71,8 @@ def _two(of: Callable[[CountedSnap], str], hit: str) -> Callable[[CountedSnap], 
     return answer
 
 
+# Runs to the back's side, asked by where the back is, would say of the back what is a lean to strength or to the right;
+# so would runs to the field, asked by the hash. Those are asked overall, and the hash is asked about left and right.
 _STRENGTH = Question(
     "runs to strength",
     "runs away from strength",
@@ -67,12 +80,22 @@ _STRENGTH = Question(
     True,
     frozenset({"backfield"}),
 )
-_BACK = Question("runs to the back's side", "runs away from the back", _two(lambda p: p.to_back, "to back"), True)
+_BACK = Question(
+    "runs to the back's side",
+    "runs away from the back",
+    _two(lambda p: p.to_back, "to back"),
+    True,
+    frozenset({"backfield", "back-side"}),
+)
 _FIELD = Question(
-    "runs to the field", "runs to the boundary", _two(lambda p: p.to_field, "field"), True, frozenset({"back-side"})
+    "runs to the field",
+    "runs to the boundary",
+    _two(lambda p: p.to_field, "field"),
+    True,
+    frozenset({"back-side", "hash"}),
 )
 _RIGHT = Question(
-    "runs right", "runs left", _two(lambda p: p.side, "right"), True, frozenset({"backfield", "back-side", "hash"})
+    "runs right", "runs left", _two(lambda p: p.side, "right"), True, frozenset({"backfield", "back-side"})
 )
 _RUN = Question("plays are runs", "plays are passes", lambda play: play.run if play.kind else None, topic="run or pass")
 
@@ -92,83 +115,149 @@ def _is_concept(name: str) -> Callable[[CountedSnap], bool | None]:
 
 @dataclass(frozen=True, slots=True)
 class _Group:
-    """Plays that share one or two group values; `members` has the bit of each play set."""
+    """Plays that share one group value; `members` has the bit of each play set."""
 
-    keys: tuple[tuple[str, str], ...]
+    name: str
     condition: str
     members: int
 
 
 @dataclass(frozen=True, slots=True)
+class _Asked:
+    """A question as plays answer it: the bits of those that do, and of those that say yes."""
+
+    question: Question
+    known: int
+    yes: int
+
+    def share(self, members: int) -> Share:
+        """Returns how these plays lean."""
+        return Share((members & self.yes).bit_count(), (members & self.known).bit_count())
+
+
+@dataclass(frozen=True, slots=True)
 class _Finding:
-    keys: tuple[tuple[str, str], ...]
+    """One comparison. `least` is the smallest p-value that its numbers of plays and answers could give at all."""
+
     condition: str
-    outcome: str
+    asked: _Asked
     share: Share
-    otherwise: Share
+    beside: tuple[Beside, ...]
     p_value: float
-    topic: str
+    least: float
 
     @property
-    def strength(self) -> float:
-        """How far the share surely lies above what is usual."""
-        return self.share.interval.low - (self.otherwise.value if self.otherwise.n else 0.5)
+    def outcome(self) -> str:
+        """What these plays lean to; "" when that is nothing to say."""
+        question = self.asked.question
+        if self.share.value >= self._usual:
+            return question.yes
+        return question.no
+
+    @property
+    def _usual(self) -> float:
+        return self.beside[0].share.value if self.beside else 0.5
+
+    def tell(self, adjusted: float, tried: int) -> Tell:
+        """Returns it as a tell, its shares those of the outcome."""
+        share, beside = self.share, self.beside
+        if self.outcome != self.asked.question.yes:
+            share = _other(share)
+            beside = tuple(Beside(one.label, _other(one.share)) for one in beside)
+        return Tell(self.condition, self.outcome, share, beside, self.p_value, adjusted, tried)
+
+
+def _other(share: Share) -> Share:
+    return Share(share.n - share.hits, share.n)
 
 
 def find_tells(
     plays: Sequence[CountedSnap], limit: float = TELL_LIMIT, questions: Sequence[Question] | None = None
 ) -> list[Tell]:
-    """Returns the strongest tells, corrected for how many were tried (Benjamini-Hochberg at `limit`).
+    """Returns the strongest tells, those of one thing first; `limit` is the chance that any of them is none.
 
-    Every group of one grouping and of two is asked every question with at least TELL_MINIMUM answers; its share is
-    compared with all other plays (Fisher's exact test), all plays together with half and half (binomial).
-    A group of two is kept only where it surely says more than each of its parts.
+    Every group of one grouping is asked every question that at least TELL_MINIMUM of its plays answer, and compared
+    with all other plays (Fisher's exact test), all plays together with half and half (binomial). A group of two is
+    compared with the other plays of each of the two, and has to differ from both: so it says nothing that one of them
+    alone says. Half of `limit` is spent on either kind (Bonferroni-Tarone).
     """
-    findings = _all_findings(plays, questions or _questions(plays))
-    adjusted = adjust_p_values([finding.p_value for finding in findings])
-    kept = [
-        (found, q)
-        for found, q in zip(findings, adjusted, strict=True)
-        if q <= limit and found.outcome and found.strength > 0
-    ]
-    kept.sort(key=lambda item: (len(item[0].keys), -item[0].strength, item[0].condition))
-    chosen: dict[str, list[_Finding]] = {}
-    tells: list[tuple[float, str, Tell]] = []
-    for found, q in kept:
-        parts = [part for part in chosen.get(found.outcome, ()) if set(part.keys) < set(found.keys)]
-        if any(found.share.interval.low <= part.share.value for part in parts):
-            continue
-        chosen.setdefault(found.outcome, []).append(found)
-        tell = Tell(found.condition, found.outcome, found.share, found.otherwise, found.p_value, q, len(findings))
-        tells.append((-found.strength, found.topic, tell))
-    tells.sort(key=lambda item: (item[0], item[2].condition))
+    asked = [_Asked(question, *_bits(plays, question.answer)) for question in questions or _questions(plays)]
+    groups = list(_groups(plays))
+    tells = _kept(_single_findings(asked, groups, (1 << len(plays)) - 1), limit / 2)
+    return tells + _kept(_pair_findings(asked, groups), limit / 2)
+
+
+def _kept(findings: list[_Finding], limit: float) -> list[Tell]:
+    tests = count_testable([finding.least for finding in findings], limit)
+    found = []
+    for finding in findings:
+        adjusted = min(1.0, finding.p_value * tests)
+        if adjusted <= limit and finding.outcome:
+            tell = finding.tell(adjusted, len(findings))
+            usual = max((one.share.value for one in tell.beside), default=0.5)
+            found.append((usual - tell.share.interval.low, tell.condition, finding.asked.question.topic, tell))
+    found.sort(key=lambda item: item[:3])
     shown: Counter[str] = Counter()
     picked = []
-    for _, topic, tell in tells:
+    for _, _, topic, tell in found:
         shown[topic] += 1
         if shown[topic] <= TELLS_SHOWN:
             picked.append(tell)
     return picked
 
 
-def _all_findings(plays: Sequence[CountedSnap], questions: Sequence[Question]) -> list[_Finding]:
-    groups = list(_groups(plays))
+def _single_findings(asked: Sequence[_Asked], groups: Sequence[_Group], everybody: int) -> list[_Finding]:
     findings = []
-    for question in questions:
-        known, yes = _bits(plays, question.answer)
-        total = Share(yes.bit_count(), known.bit_count())
-        if question.even and total.n >= TELL_MINIMUM:
+    for one in asked:
+        total = one.share(everybody)
+        if one.question.even and total.n >= TELL_MINIMUM:
             p = binomial_p_value(total.hits, total.n, 0.5)
-            findings.append(_finding((), "overall", question, total, Share(0, 0), p))
+            findings.append(_Finding("overall", one, total, (), p, 0.0))
         for group in groups:
-            if any(name in question.apart for name, _ in group.keys):
-                continue
-            share = Share((group.members & yes).bit_count(), (group.members & known).bit_count())
+            share = one.share(group.members)
             rest = Share(total.hits - share.hits, total.n - share.n)
-            if share.n >= TELL_MINIMUM and rest.n:
+            if group.name not in one.question.apart and share.n >= TELL_MINIMUM and rest.n:
                 p = two_share_p_value(share.hits, share.n, rest.hits, rest.n)
-                findings.append(_finding(group.keys, group.condition, question, share, rest, p))
+                least = least_p_value(share.hits, share.n, rest.hits, rest.n)
+                findings.append(_Finding(group.condition, one, share, (Beside("otherwise", rest),), p, least))
     return findings
+
+
+def _pair_findings(asked: Sequence[_Asked], groups: Sequence[_Group]) -> list[_Finding]:
+    findings = []
+    for first, second in combinations(groups, 2):
+        if first.name == second.name or {first.name, second.name} == {"backfield", "back-side"}:
+            continue
+        both = first.members & second.members
+        if both.bit_count() < TELL_MINIMUM:
+            continue
+        condition = f"{first.condition}, {second.condition}"
+        for one in asked:
+            if one.question.apart & {first.name, second.name}:
+                continue
+            share = one.share(both)
+            if share.n < TELL_MINIMUM:
+                continue
+            rests = [one.share(group.members & ~both) for group in (first, second)]
+            if all(rest.n for rest in rests):
+                beside = tuple(
+                    Beside(f"{group.condition} otherwise", rest)
+                    for group, rest in zip((first, second), rests, strict=True)
+                )
+                findings.append(_Finding(condition, one, share, beside, *_two_ways(share, rests)))
+    return findings
+
+
+def _two_ways(share: Share, rests: Sequence[Share]) -> tuple[float, float]:
+    """Returns the p-value that a share differs from both others, to the same side, and the least it could be."""
+    least = max(least_p_value(share.hits, share.n, rest.hits, rest.n) for rest in rests)
+    more = {share.value > rest.value for rest in rests}
+    if len(more) == 2 or any(share.value == rest.value for rest in rests):
+        return 1.0, least
+    first = two_share_p_value(share.hits, share.n, rests[0].hits, rests[0].n)
+    if first > TELL_LIMIT:
+        return first, least
+    return max(first, two_share_p_value(share.hits, share.n, rests[1].hits, rests[1].n)), least
 
 
 def _bits(plays: Sequence[CountedSnap], answer: Callable[[CountedSnap], bool | None]) -> tuple[int, int]:
@@ -178,20 +267,8 @@ def _bits(plays: Sequence[CountedSnap], answer: Callable[[CountedSnap], bool | N
     return int(known or "0", 2), int(yes or "0", 2)
 
 
-def _finding(
-    keys: tuple[tuple[str, str], ...], condition: str, question: Question, share: Share, rest: Share, p: float
-) -> _Finding:
-    if share.value >= (rest.value if rest.n else 0.5):
-        return _Finding(keys, condition, question.yes, share, rest, p, question.topic)
-    flipped, others = Share(share.n - share.hits, share.n), Share(rest.n - rest.hits, rest.n)
-    told = "back offset" in condition  # then "away" says from whom
-    outcome = "runs away" if told and question is _BACK else question.no
-    return _Finding(keys, condition, outcome, flipped, others, p, question.topic)
-
-
 def _groups(plays: Sequence[CountedSnap]) -> Iterator[_Group]:
-    """Yields every group worth asking; of groups with the very same plays only the first."""
-    singles: dict[tuple[str, str], _Group] = {}
+    """Yields every group of one grouping worth asking; of groups with the very same plays only the first."""
     seen = {(1 << len(plays)) - 1}
     for grouping in (*GROUPINGS, BACK_SIDE):
         values = [grouping.of(play) for play in plays]
@@ -199,16 +276,30 @@ def _groups(plays: Sequence[CountedSnap]) -> Iterator[_Group]:
             members = int("".join("1" if v == value else "0" for v in reversed(values)), 2)
             if members.bit_count() >= TELL_MINIMUM and members not in seen:
                 seen.add(members)
-                key = (grouping.name, value)
-                singles[key] = _Group((key,), grouping.say(value), members)
-    yield from singles.values()
-    for first, second in combinations(singles.values(), 2):
-        if {first.keys[0][0], second.keys[0][0]} in ({"backfield", "back-side"}, {first.keys[0][0]}):
-            continue
-        members = first.members & second.members
-        if members.bit_count() >= TELL_MINIMUM and members not in seen:
-            seen.add(members)
-            yield _Group(first.keys + second.keys, f"{first.condition}, {second.condition}", members)
+                yield _Group(grouping.name, grouping.say(value), members)
+
+
+# --- what is always asked -----------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Watched:
+    """A situation every staff asks about, and its plays counted, however few they are."""
+
+    label: str
+    tally: Tally
+
+
+_WATCHED: tuple[tuple[str, Callable[[CountedSnap], bool]], ...] = (
+    ("Third and long (7 or more)", lambda play: play.snap.down == 3 and (play.snap.distance or 0) >= 7),
+    ("Second and long (7 or more)", lambda play: play.snap.down == 2 and (play.snap.distance or 0) >= 7),
+    ("Goal line (their last 5 yards)", lambda play: (play.snap.yard_line or 0) >= 95),
+)
+
+
+def watch_situations(plays: Sequence[CountedSnap]) -> list[Watched]:
+    """Returns third and long, second and long and goal line, whether they stand out or not."""
+    return [Watched(label, count_plays(label, [play for play in plays if of(play)])) for label, of in _WATCHED]
 
 
 def find_own_tells(plays: Sequence[CountedSnap]) -> list[Tell]:

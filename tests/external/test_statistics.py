@@ -8,8 +8,9 @@ from fractions import Fraction
 import pytest
 
 from playbook.tendencies.stats import (
-    adjust_p_values,
     binomial_p_value,
+    count_testable,
+    least_p_value,
     round_to_total,
     smooth_shares,
     two_share_p_value,
@@ -63,23 +64,30 @@ def test_dirichlet_as_scipy():
         assert smooth_shares(counts, priors) == pytest.approx(list(stats.dirichlet(alpha).mean()), abs=1e-12)
 
 
-# Source: scipy.stats.false_discovery_control(method="bh") and statsmodels.stats.multitest.multipletests("fdr_bh").
-def test_benjamini_hochberg_as_scipy_and_statsmodels():
-    multitest = pytest.importorskip("statsmodels.stats.multitest")
-    dice = random.Random(5)
-    for count in (1, 2, 7, 40, 500):
-        p_values = [dice.random() ** dice.choice((1, 3, 8)) for _ in range(count)]
-        p_values[dice.randrange(count)] = p_values[0]  # equal values among them
-        ours = adjust_p_values(p_values)
-        assert ours == pytest.approx(list(stats.false_discovery_control(p_values, method="bh")), abs=1e-12)
-        assert ours == pytest.approx(list(multitest.multipletests(p_values, method="fdr_bh")[1]), abs=1e-12)
+# Source: scipy.stats.fisher_exact over every table with the same margins.
+def test_the_least_p_value_is_that_of_the_extreme_table():
+    dice = random.Random(6)
+    for _ in range(60):
+        n, other_n = dice.randint(1, 30), dice.randint(1, 30)
+        hits, other_hits = dice.randint(0, n), dice.randint(0, other_n)
+        all_hits = hits + other_hits
+        every = [
+            stats.fisher_exact([[k, n - k], [all_hits - k, other_n - all_hits + k]]).pvalue
+            for k in range(max(0, all_hits - other_n), min(n, all_hits) + 1)
+        ]
+        least = least_p_value(hits, n, other_hits, other_n)
+        assert least <= min(every) * (1 + 1e-9)
+        assert min(every) <= 2 * least * (1 + 1e-9), "both ends together at most"
 
 
-# Source: the fifteen p-values of Benjamini and Hochberg 1995, section 3.2 (four are kept at 0.05). From memory.
-def test_benjamini_hochberg_example():
-    p_values = [0.0001, 0.0004, 0.0019, 0.0095, 0.0201, 0.0278, 0.0298, 0.0344, 0.0459, 0.3240, 0.4262, 0.5719, 0.6528,
-                0.7590, 1.0]  # fmt: skip
-    assert sum(p <= 0.05 for p in adjust_p_values(p_values)) == 4
+# Source: Tarone 1990, Biometrics 46:515-522: the smallest k for which no more than k comparisons could reach limit / k.
+def test_comparisons_that_cannot_be_significant_do_not_count():
+    dice = random.Random(9)
+    for _ in range(100):
+        least = [dice.random() ** dice.choice((1, 4, 12)) for _ in range(dice.randint(1, 200))]
+        by_hand = next(k for k in range(1, 1_000) if sum(value <= 0.05 / k for value in least) <= k)
+        assert count_testable(least, 0.05) == by_hand
+    assert count_testable([], 0.05) == 1
 
 
 # Source: the textbook example of Hare quotas, 100,000 votes and 10 seats.

@@ -31,3 +31,10 @@ def test_one_chart_or_one_game_can_be_looked_at(as_staff, read, opponent):
     assert "<dt>Plays</dt><dd>30</dd>" in page
     page = as_staff.get(reverse("tendencies:opponent", args=[opponent.pk])).content.decode()
     assert "<dt>Plays</dt><dd>80</dd>" in page
+
+
+def test_what_every_staff_asks_about_is_always_there(as_staff, read, opponent):
+    read(season(60))
+    page = as_staff.get(reverse("tendencies:opponent", args=[opponent.pk])).content.decode()
+    for label in ("Third and long", "Second and long", "Goal line"):
+        assert label in page

@@ -6,7 +6,7 @@ import random
 from dataclasses import replace
 
 from playbook.charts.plays import Aliases, read_plays
-from playbook.tendencies.tells import TELL_MINIMUM, find_tells
+from playbook.tendencies.tells import TELL_MINIMUM, find_tells, watch_situations
 
 from .test_counting import RUN
 
@@ -56,7 +56,9 @@ def test_a_tell_of_two_things_together_is_found():
         return replace(snap, play_type="run", concept="Power") if (snap.formation, snap.down) == ("B", 1) else snap
 
     texts = [tell.text for tell in find_tells(drawn(900, 2, lean))]
-    assert any("from B" in text and "1st" in text and "runs are Power" in text for text in texts), texts
+    (text,) = [text for text in texts if "from B" in text and "1st" in text and "runs are Power" in text]
+    assert "from B otherwise: " in text, "said beside what it was compared with"
+    assert "on 1st" in text.split("(", 1)[1]
 
 
 def test_chance_alone_gives_hardly_any_tell():
@@ -72,6 +74,45 @@ def test_the_same_plays_are_told_once():
 
     tells = [tell for tell in find_tells(drawn(300, 3, lean)) if tell.outcome == "plays are runs"]
     assert len(tells) == 1
+
+
+def test_what_one_thing_alone_says_is_not_said_of_two():
+    """The hash is random: with a formation that leans it says nothing more."""
+
+    def lean(snap, dice):
+        return replace(snap, play_type="pass" if snap.formation == "B" and dice.random() < 0.9 else snap.play_type)
+
+    tells = find_tells(drawn(900, 5, lean))
+    assert tells[0].condition == "from B"
+    assert not [tell.text for tell in tells if "hash" in tell.condition or "," in tell.condition]
+
+
+def test_tells_of_one_thing_come_first():
+    def lean(snap, dice):
+        if (snap.formation, snap.down) == ("B", 1):
+            return replace(snap, play_type="run", concept="Power")
+        return replace(snap, play_type="pass") if snap.personnel == "12" and dice.random() < 0.5 else snap
+
+    parts = [tell.condition.count(", ") for tell in find_tells(drawn(900, 6, lean))]
+    assert set(parts) == {0, 1}
+    assert parts == sorted(parts)
+
+
+def test_to_the_field_is_not_said_of_the_hash_when_they_always_run_right():
+    def lean(snap, dice):
+        return replace(snap, direction="right" if dice.random() < 0.9 else "left")
+
+    tells = find_tells(drawn(400, 7, lean))
+    assert any(tell.condition == "overall" and tell.outcome == "runs right" for tell in tells)
+    assert not [tell.text for tell in tells if "hash" in tell.condition]
+
+
+def test_three_situations_are_always_counted():
+    third = replace(RUN, down=3, distance=8, play_type="pass")
+    plays = read_plays([third] * 4 + [RUN] * 3 + [replace(RUN, down=2, distance=7)], Aliases())
+    watched = {one.label.split(" (")[0]: (one.tally.passes.hits, one.tally.n) for one in watch_situations(plays)}
+    assert watched == {"Third and long": (4, 4), "Second and long": (0, 1), "Goal line": (0, 0)}
+    assert len(watch_situations([])) == 3
 
 
 def test_no_plays_no_tells():
