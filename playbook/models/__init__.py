@@ -28,6 +28,7 @@ from playbook.models.offense import (
     PlayerKind,
     ThreatRule,
 )
+from playbook.models.opening import SheetOpening
 from playbook.models.opponent import Opponent
 from playbook.models.people import Player, Rights, RosterSpot, User
 from playbook.models.proof import DroppedLook, LookResult, Study, StudyPart
@@ -116,6 +117,7 @@ __all__ = [
     "RosterSpot",
     "RuleAlias",
     "Season",
+    "SheetOpening",
     "ShippedCopy",
     "SideName",
     "StaleVersion",

@@ -36,10 +36,12 @@ def week(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     shown = cache.get(name)
     if shown is None:
         try:
-            shown = _shown(_mine(request, pk))
+            mine = _mine(request, pk)
         except queries.NoSheet as nothing:
             return _nothing(request, nothing)
+        shown = _shown(mine)
         cache.set(name, shown, KEEP_S)
+        services.note_opening(mine.player_id, mine.week.pk)
     return web.page(request, "player/week.html", shown)
 
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from django.contrib import messages
+from django.core.paginator import Paginator
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -15,11 +18,12 @@ from playbook import access, web
 from playbook.looks.specs import expected_looks
 from playbook.models import Day, ExpectedLook, FitGrade, MenuCall, PlanEntry, Position, Season, StaleVersion, Week
 from playbook.text import whole_number
-from playbook.week import forms, queries, services, sheets, words
+from playbook.week import forms, queries, services, sheets, state, words
 
 EDIT = require_http_methods(["GET", "HEAD", "POST"])
 ROWS: dict[str, type[Any]] = {"look": ExpectedLook, "call": MenuCall, "day": Day, "entry": PlanEntry}
 NOUNS = {"look": "a look", "call": "a call", "day": "a day", "entry": "an entry"}
+LOOKS_A_PAGE = 50
 PARTS = {"look": "looks", "call": "menu", "day": "plan", "entry": "plan"}
 
 
@@ -103,19 +107,20 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
 @require_safe
 @access.needs(*access.STAFF)
 def detail(request: HttpRequest, pk: int) -> HttpResponse:
-    """Shows a week: looks to expect, call menu, install plan, sheets, notes."""
+    """Shows where a week stands, what to do next, and the looks to expect."""
     week = _week(pk)
-    context = _looks(week) | _menu(request, week) | _plan(week)
-    context |= {"positions": queries.positions(week), "caution": words.CAUTION}
-    return web.page(request, "week/detail.html", context)
+    return web.page(request, "week/detail.html", _looks_tab(request, week))
 
 
 @require_safe
 @access.needs(*access.STAFF)
 def menu(request: HttpRequest, pk: int) -> HttpResponse:
     """Shows the call menu, for one situation when one is asked for."""
-    context = _menu(request, _week(pk))
+    week = _week(pk)
+    context = _menu(request, week)
     answer = web.page if context["situation"].is_valid() else web.invalid
+    if not request.htmx:  # type: ignore[attr-defined]
+        context |= _desk(week, "menu")
     return answer(request, "week/menu.html", context, partial="week/_menu.html")
 
 
@@ -127,7 +132,21 @@ def plan(request: HttpRequest, pk: int) -> HttpResponse:
     group = request.GET.get("group", "")
     if group not in ("", *queries.Group.values):
         raise Http404
-    return web.page(request, "week/plan.html", _plan(week, group), partial="week/_plan.html")
+    context = _plan(week, group)
+    if not request.htmx:  # type: ignore[attr-defined]
+        context |= _desk(week, "plan")
+    return web.page(request, "week/plan.html", context, partial="week/_plan.html")
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def position_sheets(request: HttpRequest, pk: int) -> HttpResponse:
+    """Lists the positions' sheets, who plays there, who has opened his and how much of it he knows."""
+    week = _week(pk)
+    context = _desk(week, "sheets")
+    return web.page(
+        request, "week/sheets.html", context | {"lines": queries.sheet_lines(week, context["state"].opened)}
+    )
 
 
 @require_POST
@@ -137,7 +156,7 @@ def release(request: HttpRequest, pk: int) -> HttpResponse:
     week = _week(pk)
     seen, released = whole_number(request.POST.get("version", ""), -1), request.POST.get("released") == "yes"
     if seen < 0:
-        return web.invalid(request, "week/detail.html", _looks(week) | _menu(request, week) | _plan(week))
+        return web.invalid(request, "week/detail.html", _looks_tab(request, week))
     try:
         services.release_week(week, seen, released)
     except StaleVersion:
@@ -153,16 +172,16 @@ def row_add(request: HttpRequest, pk: int, kind: str) -> HttpResponse:
     """Adds a look, a call, a day or an entry to the week."""
     week = _week(pk)
     form = _form(kind)(request.POST or None, week=week, initial=_initial(request, week))
-    context = {"form": form, "week": week, "kind": kind, "noun": NOUNS[kind], "zones": forms.ZONES}
+    context = _row_context(request, form, week, kind)
     if request.method != "POST":
-        return web.page(request, "week/row.html", context)
+        return web.page(request, "week/row.html", context, partial="week/_editing.html")
     row = form.instance
     if kind != "entry":
         row.week = week
     if not form.is_valid():
-        return web.invalid(request, "week/row.html", context)
+        return _still_editing(request, context)
     services.add_row(form.save(commit=False))
-    return web.go(request, reverse("week:detail", args=[pk]) + f"#{PARTS[kind]}")
+    return _part(request, week, kind, form.instance.pk)
 
 
 @EDIT
@@ -171,16 +190,18 @@ def row_edit(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
     """Changes a row of the week."""
     row, week = _row(kind, pk)
     form = _form(kind)(request.POST or None, instance=_row(kind, pk)[0], week=week)
-    context = {"form": form, "week": week, "kind": kind, "noun": NOUNS[kind], "row": row, "zones": forms.ZONES}
+    context = _row_context(request, form, week, kind, row)
     if request.method != "POST":
-        return web.page(request, "week/row.html", context)
+        return web.page(request, "week/row.html", context, partial="week/_editing.html")
     if not form.is_valid():
-        return web.invalid(request, "week/row.html", context)
+        return _still_editing(request, context)
     try:
         services.change_row(row, form.cleaned_data["version"], form.changes)
     except StaleVersion as stale:
-        return _conflict(request, form, stale, request.path, str(row))
-    return web.go(request, reverse("week:detail", args=[week.pk]) + f"#{PARTS[kind]}")
+        response = _conflict(request, form, stale, _tab(week, kind), str(row))
+        response["HX-Retarget"], response["HX-Reswap"] = "#messages", "innerHTML show:window:top"
+        return response
+    return _part(request, week, kind, row.pk)
 
 
 @require_POST
@@ -189,7 +210,7 @@ def row_move(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
     """Moves a row up or down in its list."""
     row, week = _row(kind, pk)
     services.move_row(row, -1 if request.POST.get("to") == "up" else 1)
-    return _part(request, week, kind)
+    return _part(request, week, kind, row.pk)
 
 
 @require_POST
@@ -226,7 +247,7 @@ def sheet(request: HttpRequest, pk: int, position: int) -> HttpResponse:
 def results(request: HttpRequest, pk: int) -> HttpResponse:
     """Shows what each player answered in the quiz."""
     week = _week(pk)
-    return web.page(request, "week/results.html", {"week": week, "results": queries.quiz_results(week)})
+    return web.page(request, "week/results.html", _desk(week, "quiz") | {"results": queries.quiz_results(week)})
 
 
 @EDIT
@@ -242,7 +263,7 @@ def grades(request: HttpRequest, pk: int) -> HttpResponse:
         messages.success(request, f"The grade for {grade.player} is saved.")
         return web.go(request, reverse("week:grades", args=[pk]))
     found = list(queries.grades(week))
-    context = {"week": week, "form": form, "grades": found, "sums": queries.grade_sums(found)}
+    context = _desk(week, "grades") | {"form": form, "grades": found, "sums": queries.grade_sums(found)}
     answer = web.invalid if request.method == "POST" else web.page
     return answer(request, "week/grades.html", context, partial="week/_grades.html")
 
@@ -277,15 +298,48 @@ def _initial(request: HttpRequest, week: Week) -> dict[str, Any]:
     return {name: request.GET[name] for name in ("day", "group", "look", "call") if request.GET.get(name)}
 
 
-def _looks(week: Week) -> dict[str, Any]:
+def _desk(week: Week, tab: str) -> dict[str, Any]:
+    """Returns what stands on every tab of a week: its state, what to do next, and which tab it is."""
     names = queries.menu_call_names(week)
     rows = queries.look_rows(week, names)
+    planned, trouble = queries.plan(week), sheets.system_trouble(week)
+    on_menu = week.menu_calls.count()
+    now = state.week_state(week, rows, len(names))
     return {
         "week": week,
-        "looks": rows,
+        "tab": tab,
+        "rows": rows,
         "calls": names,
+        "trouble": trouble,
+        "state": now,
+        "on_menu": on_menu,
+        "plan_days": len(planned.days),
+        "tasks": state.tasks(week, now, planned, on_menu, trouble, timezone.localdate()),
+        "others": Week.objects.select_related("season", "opponent").order_by("-season__year", "-number"),
+    }
+
+
+def _looks_tab(request: HttpRequest, week: Week) -> dict[str, Any]:
+    context = _desk(week, "looks")
+    return context | _looks(week, request.GET, context["rows"])
+
+
+def _looks(week: Week, asked: Any, rows: Sequence[queries.LookRow] | None = None) -> dict[str, Any]:
+    """Returns what the tab of looks shows: a page of them, all or only those that some call does not hold."""
+    names = queries.menu_call_names(week)
+    rows = queries.look_rows(week, names) if rows is None else rows
+    calls = {call.name: call for call in week.system.calls.filter(name__in=names)}
+    show = "unsound" if asked.get("show") == "unsound" else ""
+    wrong = [row for row in rows if any(standing.result.state not in state.HOLDS for standing in row.states)]
+    pages = Paginator(wrong if show else rows, LOOKS_A_PAGE)
+    return {
+        "week": week,
+        "looks": pages.get_page(asked.get("page")),
+        "all_looks": len(rows),
+        "calls": [calls[name] for name in names if name in calls],
         "trouble": sheets.system_trouble(week),
-        "unsound": queries.unsound(rows),
+        "unsound": len(wrong),
+        "show": show,
     }
 
 
@@ -301,12 +355,38 @@ def _plan(week: Week, group: str = "") -> dict[str, Any]:
     return {"week": week, "plan": queries.plan(week, group), "group": group, "groups": queries.Group.choices}
 
 
-def _part(request: HttpRequest, week: Week, kind: str) -> HttpResponse:
-    part = PARTS[kind]
+def _tab(week: Week, kind: str) -> str:
+    """Returns the address of the tab where rows of that kind stand."""
+    return reverse({"looks": "week:detail"}.get(PARTS[kind], f"week:{PARTS[kind]}"), args=[week.pk])
+
+
+def _part(request: HttpRequest, week: Week, kind: str, changed: int | None = None) -> HttpResponse:
+    """Returns the list that was changed, and where the week stands now; without htmx the tab."""
     if not request.htmx:  # type: ignore[attr-defined]
-        return web.go(request, reverse("week:detail", args=[week.pk]) + f"#{part}")
-    context = {"looks": _looks, "plan": _plan}[part](week) if part != "menu" else _menu(request, week)
-    return web.page(request, "week/detail.html", context, partial=f"week/_{part}.html")
+        return web.go(request, _tab(week, kind))
+    context = _desk(week, PARTS[kind]) | {"part": f"week/_{PARTS[kind]}.html", "changed": changed, "changed_kind": kind}
+    if kind == "look":
+        context |= _looks(week, request.POST, context["rows"])
+    else:
+        context |= _menu(request, week) if kind == "call" else _plan(week)
+    return web.page(request, "week/_part.html", context, partial="week/_part.html")
+
+
+def _row_context(request: HttpRequest, form: Any, week: Week, kind: str, row: Any = None) -> dict[str, Any]:
+    """Returns what a row's form needs; `cells` is how wide a table it stands in."""
+    context = {"form": form, "week": week, "kind": kind, "noun": NOUNS[kind], "row": row, "zones": forms.ZONES}
+    context |= {"part": PARTS[kind], "tab_address": _tab(week, kind), "cells": len(queries.menu_call_names(week)) + 4}
+    given = request.POST if request.method == "POST" else request.GET
+    return context | {name: given.get(name, "") for name in ("page", "show")}
+
+
+def _still_editing(request: HttpRequest, context: dict[str, Any]) -> HttpResponse:
+    """Returns the form with its errors, where it stands."""
+    response = web.invalid(request, "week/row.html", context, partial="week/_editing.html")
+    row = context["row"]
+    response["HX-Retarget"] = f"#editing-{context['kind']}-{row.pk if row else 'new'}"
+    response["HX-Reswap"] = "outerHTML"
+    return response
 
 
 def _conflict(request: HttpRequest, form: Any, stale: StaleVersion, back: str, what: str) -> HttpResponse:

@@ -22,14 +22,16 @@ from playbook.models import (
     Player,
     Position,
     QuizAnswer,
+    RosterSpot,
     Season,
     System,
     Week,
 )
-from playbook.proof.results import NONE, UNSOUND, StoredVerdict, set_results
+from playbook.proof.results import NONE, ON_TIME, UNSOUND, WARNING, StoredVerdict, set_results
 from playbook.week import sheets
 from playbook.week.current import now_first
 
+WORST_FIRST = (NONE, UNSOUND, ON_TIME, WARNING)
 FULL_CONTACT = (ContactLevel.THUD, ContactLevel.LIVE)
 
 
@@ -153,6 +155,12 @@ class LookRow:
         return "<1 %" if 0 < share < 0.005 else f"{100 * share:.0f} %"
 
     @property
+    def worst(self) -> Standing | None:
+        """The standing that says what is wrong: no look, then not sound, then only on time; none where all hold."""
+        wrong = [standing for standing in self.states if standing.result.state in WORST_FIRST]
+        return min(wrong, key=lambda standing: WORST_FIRST.index(standing.result.state), default=None)
+
+    @property
     def part(self) -> int:
         """The share in per cent, at least one: how wide the look is on a ribbon."""
         return max(1, round(100 * (self.expected.share or 0)))
@@ -213,11 +221,6 @@ def desk(week: Week, call: str, look_pk: int | None = None) -> Desk:
     return Desk(rows, next((n for n, row in enumerate(rows) if row.expected.pk == look_pk), None))
 
 
-def unsound(rows: Iterable[LookRow]) -> int:
-    """Returns how many looks are not sound against at least one call."""
-    return sum(any(standing.result.state in (UNSOUND, NONE) for standing in row.states) for row in rows)
-
-
 @dataclass(frozen=True, slots=True)
 class DayPlan:
     """A day of the plan: entries by group, and full-contact minutes against the staff's limit."""
@@ -274,10 +277,32 @@ def contact_minutes(entries: Iterable[PlanEntry], group: str) -> int:
     return sum(e.minutes or 0 for e in entries if e.contact in FULL_CONTACT and e.group in ("", group))
 
 
-def positions(week: Week) -> QuerySet[Position]:
-    """Returns the positions of the week's system, with who plays there."""
-    spots = Prefetch("spots__player", Player.objects.filter(active=True))
-    return week.system.positions.prefetch_related(spots)
+@dataclass(frozen=True, slots=True)
+class Holder:
+    """A man at a position: whether he has opened his sheet, and how much he knows of it."""
+
+    player: Player
+    opened: bool
+    score: QuizScore | None
+
+
+@dataclass(frozen=True, slots=True)
+class SheetLine:
+    """A position's sheet, and the men who have it, in the order in which they play."""
+
+    position: Position
+    holders: tuple[Holder, ...]
+
+
+def sheet_lines(week: Week, opened: frozenset[int]) -> list[SheetLine]:
+    """Returns the positions of the week's system with their men; a variant has the men of the system it varies."""
+    scores = {score.player.pk: score for score in quiz_results(week)}
+    spots = RosterSpot.objects.filter(position__system__in=own_systems(week), player__active=True)
+    men: dict[str, dict[int, Holder]] = {}
+    for spot in spots.select_related("player", "position").order_by("order", "pk"):
+        held = Holder(spot.player, spot.player_id in opened, scores.get(spot.player_id))
+        men.setdefault(spot.position.name, {}).setdefault(spot.player_id, held)
+    return [SheetLine(position, tuple(men.get(position.name, {}).values())) for position in week.system.positions.all()]
 
 
 def players_of(week: Week) -> QuerySet[Player]:
