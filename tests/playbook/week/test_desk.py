@@ -11,7 +11,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from playbook.models import ExpectedLook, Player, QuizAnswer, SheetOpening, User, Week
-from playbook.scouting.results import NONE, ON_TIME, SOUND, UNSOUND, WARNING
+from playbook.proof.results import NONE, ON_TIME, SOUND, UNSOUND, WARNING
 from playbook.week import queries, sheets, state
 from tests.playbook.week.made import make_bare_week, make_week, put_at
 
@@ -116,7 +116,7 @@ def test_what_is_to_do_follows_the_week():
     week.menu_calls.all().delete()
     assert "No call is on the menu." in [t.text for t in tasks_of(week)]
     week.expected_looks.all().delete()
-    assert tasks_of(week)[0].address == reverse("scouting:looks", args=[week.pk])
+    assert tasks_of(week)[0].address == reverse("proof:looks", args=[week.pk])
 
 
 def test_who_opened_his_sheet_is_counted_since_the_last_release(as_staff, player):
