@@ -95,7 +95,7 @@ def _choices(concept: Concept, names: frozenset[str]) -> tuple[Choice, ...]:
 @lru_cache(maxsize=4096)
 def compile_rule(rule: BlockRule) -> Choice:
     """A blocking rule, compiled once. Raises PhraseError."""
-    return Choice(compile_block_when(rule.when), VERBS.compile(rule.does), rule.step)
+    return Choice(compile_block_when(rule.when), VERBS.compile(rule.does), rule.step, rule.when)
 
 
 def eyes_side(concept: Concept, offense: Offense, play: Side) -> Side | None:

@@ -8,6 +8,9 @@ from fits.field import LEFT, RIGHT, Side
 from fits.notation.phrase import Vocabulary
 from fits.offense.formation import OffensiveMan
 
+GUARD_X = 0.25  # yards: still head up on the guard
+INSIDE_X = 0.3  # yards inside the tackle: no longer his own man
+
 BLOCK_CONDITIONS: Vocabulary[BlockCondition] = Vocabulary("a blocking condition")
 _say = BLOCK_CONDITIONS.phrase
 
@@ -170,6 +173,33 @@ def _outside_part(part: str) -> BlockCondition:
         role, end = plan.parts.get(part), front.end[plan.play]
         he = plan.offense.view(plan.play).surface[-1]
         return he.role == role and he.on_line and _stands_outside(end, he, plan.play)
+
+    return test
+
+
+@_say(
+    "man on the play guard",
+    "man on the play guard",
+    "a man at the line head up on the guard or wider, and inside the tackle",
+)
+def _on_the_guard() -> BlockCondition:
+    def test(plan: BlockingPlan, front: Levels, man: OffensiveMan) -> bool:
+        guard, tackle = [p.x * plan.play for p in plan.offense.view(plan.play).surface[:2]]
+        return any(guard - GUARD_X <= m.to_x * plan.play < tackle - INSIDE_X for m in front.first)
+
+    return test
+
+
+@_say(
+    "two men on or outside the last blocker",
+    "two men on or outside the last blocker",
+    "at the line of the play side, the last blocker being one who has no part that takes him away",
+)
+def _two_outside() -> BlockCondition:
+    def test(plan: BlockingPlan, front: Levels, man: OffensiveMan) -> bool:
+        gone = set(plan.parts.values())
+        last = [p.x * plan.play for p in plan.offense.view(plan.play).surface if p.role not in gone][-1]
+        return sum(m.to_x * plan.play >= last - HEAD_X for m in front.first) > 1
 
     return test
 

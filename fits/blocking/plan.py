@@ -46,11 +46,12 @@ class Verb:
 
 @value
 class Choice:
-    """A blocking rule that may be a man's, compiled."""
+    """A blocking rule that may be a man's, compiled; `when` is its text."""
 
     tests: tuple[BlockCondition, ...]
     verb: Verb
     step: Step | None
+    when: str = ""
 
 
 @value

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from fits.blocking.levels import SECOND_LEVEL_Y, Levels, Man
 from fits.blocking.plan import BlockingPlan, Choice, Verb
-from fits.blocking.seek import OUTSIDE, SEEK, SPACE, Claims, SeekKey, match_in_space, overhangs
+from fits.blocking.seek import ON, OUTSIDE, SEEK, SPACE, Claims, SeekKey, is_deep, match_in_space, overhangs
 from fits.blocking.settle import HOLE_X, settle
 from fits.blocking.solve import MUST, ZONE, Backer, Blocker, Lineman
 from fits.blocking.verbs import first_step
@@ -28,7 +28,7 @@ LAST = 0.9  # of what another costs: the end man at the line, outside the last b
 PAST = 0.2  # yards outside a man left alone where a blocker must stand to take one farther out
 OVER_X = 1.5  # yards to either side: a man off the line is over a receiver
 OVERHANG = 0.5  # what it costs that nobody gets to a third backer, outside the last blocker of his side
-DEEP_Y = 1.9  # nor to a man so far behind the first backer: a safety who lines up close, the backers come before him
+BEHIND, BEHIND_X = 1.8, 3.2  # and to a man so far behind the play, over the other tackle or wider
 PERIMETER = 6  # verbs from this order on choose after the line
 new_tuple = tuple.__new__  # makes a NamedTuple at a third of its own price
 
@@ -172,7 +172,11 @@ def _resolve(plan: BlockingPlan, front: Levels, scheme: Scheme, theirs: frozense
         on[task.role] = _seek(claims, task)
     alone = [t for t in scheme.first if t.counts and on[t.role] is None]  # nobody for them at the line or behind it
     for task in alone:
-        if task.backer is not None and (found := claims.seek(task.backer)) is not None:
+        if (
+            (task.verb.way != "backer" or task.verb.place == "edge")
+            and task.backer is not None
+            and (found := claims.seek(task.backer)) is not None
+        ):
             on[task.role] = found
             claims.taken.add(found.name)
     jobs = _solve_line(claims, scheme) if scheme.stay else {}
@@ -297,8 +301,8 @@ def _choose(plan: BlockingPlan, front: Levels, man: OffensiveMan, choices: tuple
         if not choice.tests or all(test(plan, front, man) for test in choice.tests):
             if choice.verb.way == "check off":
                 raise NotRunnable(
-                    f"{plan.concept.name} to the {plan.play.word} is checked off against this front: "
-                    f"{man.role} has a man outside him whom nobody else can have"
+                    f"{plan.concept.name} to the {plan.play.word} is checked off against this front "
+                    f"by {man.role}'s rule: {choice.when or 'always'}"
                 )
             return i
     raise NotRunnable(f"{plan.concept.called}: no rule holds for {man.role} in {plan.offense.formation.called}")
@@ -306,9 +310,18 @@ def _choose(plan: BlockingPlan, front: Levels, man: OffensiveMan, choices: tuple
 
 def _seek(claims: Claims, task: Task) -> Man | None:
     found = None if task.key is None else claims.seek(task.key)
+    if found is not None and _leaves_him(claims, task, found):
+        return None
     if found is not None:
         claims.taken.add(found.name)
     return found
+
+
+def _leaves_him(claims: Claims, task: Task, found: Man) -> bool:
+    """The second who leads does not cross the ball for a backer: who stands in his place there comes first."""
+    if task.key is None or task.verb.way != "backer" or task.verb.place == "edge" or found.to_x * task.side >= -ON:
+        return False
+    return any(m.name in claims.taken and m.to_x * task.side >= -ON for m in claims.front.orders[task.key])
 
 
 def _solve_line(claims: Claims, scheme: Scheme) -> dict[str, ResolvedBlock]:
@@ -350,18 +363,20 @@ def _in_order(claims: Claims) -> tuple[tuple[Man, ...], tuple[tuple[Man, Backer]
         near.sort(key=lambda m: (m.to_x * way, m.y))
         found = orders[play] = (
             tuple(sorted(front.first, key=lambda m: (m.to_x * way, m.y))),
-            tuple([(m, Backer(round(m.to_x * way, 3), _free(m, near, surface, way))) for m in near]),
+            tuple([(m, _backer(m, near, surface, way)) for m in near]),
         )
     return found
 
 
-def _free(man: Man, near: Sequence[Man], surface: Sequence[float], way: int) -> float:
-    """What it costs when nobody gets to a backer: little when he is an overhang, the play is for those inside him, or
-    deep."""
-    x = man.to_x * way
-    if man.y - min([m.y for m in near]) >= DEEP_Y or overhangs(man, near, -min(surface) if x < 0 else max(surface)):
-        return OVERHANG
-    return round(3.8 - 0.1 * min(8.0, abs(x - HOLE_X)), 3)
+def _backer(man: Man, near: Sequence[Man], surface: Sequence[float], way: int) -> Backer:
+    """What it costs when nobody gets to a backer: nothing when he is deep, little when he is an overhang, the play is
+    for those inside him, and less when he is far behind it."""
+    x = round(man.to_x * way, 3)
+    if is_deep(man, near):
+        return Backer(x, 0.0, deep=True)
+    if overhangs(man, near, -min(surface) if x < 0 else max(surface)):
+        return Backer(x, OVERHANG)
+    return Backer(x, BEHIND if x <= -BEHIND_X else round(3.8 - 0.1 * min(8.0, abs(x - HOLE_X)), 3))
 
 
 def _linemen(plan: BlockingPlan, scheme: Scheme, at_line: Sequence[Man], keys: Sequence[float]) -> tuple[Lineman, ...]:

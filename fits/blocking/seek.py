@@ -28,8 +28,12 @@ TRAP_X = 2.6  # the widest man a guard traps; wider the play is checked off
 CRACK_Y = 6.5
 FREED_X, FREED_Y = 4.0, 9.5  # how far from the cracker, and how deep, a man stands who comes free by the crack
 KEEPS = 0.9  # yards outside him: a man the back side tackle keeps in zone
+DEEP_Y = 1.4  # yards behind the first backer
+OVER_X = 3.0  # yards to either side: a man inside the tackle whom a receiver may have
+ACROSS = 5.0  # what it costs a receiver to go in on a safety inside the tackle
 NEAREST = 4  # men a blocker in space may take
 INSIDE_HIM = 4.0  # yards: what it costs a man who kicks out to turn up inside instead
+OUTSIDE_HIM = 6.0  # and a man who leads through a gap to go out
 NOBODY = 20.0  # yards: what it costs that he takes nobody
 DROPPED = frozenset({"reach", "base", "out", "double"})  # ways in which the end man keeps the man just outside him
 
@@ -128,6 +132,11 @@ def overhangs(man: Man, behind: Sequence[Man], edge: float) -> bool:
     return man.y <= APEX_Y and man.to_x * side >= edge - ON and bool(inner)
 
 
+def is_deep(man: Man, behind: Sequence[Man]) -> bool:
+    """True for a man so far behind the first backer that he is a safety who lines up close: backers come before him."""
+    return man.y - min([m.y for m in behind]) >= DEEP_Y
+
+
 def _tackle(c: Claims, side: Side) -> float:
     return c.plan.offense.view(side).surface[1].x * side
 
@@ -135,6 +144,10 @@ def _tackle(c: Claims, side: Side) -> float:
 def _line(c: Claims, side: Side) -> list[Man]:
     """The men at the line, from the ball outwards on that side."""
     return sorted(c.front.first, key=lambda m: m.to_x * side)
+
+
+def _off_line(c: Claims) -> tuple[Man, ...]:
+    return (*c.front.second, *c.front.deep)
 
 
 def _overhang(c: Claims, side: Side, edge: float, far: float = ALLEY_X, deep: float = ALLEY_Y) -> list[Man]:
@@ -159,7 +172,7 @@ def play_backer(c: Claims, man: OffensiveMan, side: Side, cracks: Sequence[Offen
     edge = c.plan.offense.view(side).surface[-1].x * side
     behind = [m for m in c.front.second if m.to_x * side >= -2.6 and abs(m.to_x) <= INSIDE_BACKER_X]
     men = [m for m in behind if m.to_x * side < 0 or not overhangs(m, behind, edge)]
-    return sorted(men, key=lambda m: (m.to_x * side, -m.y), reverse=True)
+    return sorted(men, key=lambda m: (not is_deep(m, behind), m.to_x * side, -m.y), reverse=True)
 
 
 def kicked(c: Claims, man: OffensiveMan, side: Side, cracks: Sequence[OffensiveMan] = ()) -> list[Man]:
@@ -171,7 +184,8 @@ def kicked(c: Claims, man: OffensiveMan, side: Side, cracks: Sequence[OffensiveM
     first, line = first_outside(c, man, side), _line(c, side)
     if attached and attached[-1] > c.last[side][0] + ON:
         return [*[m for m in line if m.to_x * side > _tackle(c, side) + KEEPS], *first]
-    if len(attached) > 1:
+    if len(attached) > 1:  # the wing goes down on the man inside him, when somebody over the wing is there to be kicked
+        first += [m for m in _off_line(c) if abs(m.x * side - attached[-1]) <= OUTSIDE and m.y <= ALLEY_Y]
         first += [m for m in reversed(line) if m.to_x * side > attached[-2] + OUTSIDE]
     return first
 
@@ -222,10 +236,16 @@ def arc_man(c: Claims, man: OffensiveMan, side: Side) -> list[tuple[float, Man]]
 
 
 def over_receiver(c: Claims, man: OffensiveMan, side: Side) -> list[tuple[float, Man]]:
-    """The man over a receiver, or the near force player where nobody is, each with his distance."""
-    wide = [m for m in c.front.first if abs(m.x) > _tackle(c, side) + 1.0]
-    men = [m for m in (*c.front.second, *c.front.deep, *wide) if abs(m.x - man.x) < ALLEY_X]
-    return [(abs(m.x - man.x) + 0.6 * m.y, m) for m in men]
+    """The man over a receiver, or the near force player where nobody is, each with his distance.
+
+    No backer inside the tackle is either of them, unless he is right there, and a safety inside it only when he has
+    nobody else.
+    """
+    edge = _tackle(c, side)
+    wide = [m for m in c.front.first if abs(m.x) > edge + 1.0]
+    near = [m for m in (*c.front.second, *wide) if m.x * side > edge or abs(m.x - man.x) <= OVER_X]
+    men = [(abs(m.x - man.x), m) for m in (*near, *c.front.deep)]
+    return [(x + 0.6 * m.y + (ACROSS if m.x * side <= edge else 0.0), m) for x, m in men if x < ALLEY_X]
 
 
 def _nearest(c: Claims, man: OffensiveMan, side: Side) -> list[tuple[float, float, Man]]:
@@ -243,6 +263,7 @@ def lead_man(c: Claims, man: OffensiveMan, side: Side) -> list[tuple[float, Man]
     """Whom a man who left his place meets when nobody is left for him at the edge or behind it: the first to come."""
     edge = _tackle(c, side)
     men = [m for m in c.front.second if m.x * side >= -INSIDE_BACKER_X]
+    men += [m for m in c.front.first if m.to_x * side > 0.0]
     men += [m for m in c.front.deep if m.x * side >= -ON and m.y <= 12.5]
     return [(abs(m.x * side - edge) + 0.75 * m.y, m) for m in men if m.x * side - edge < 11]
 
@@ -254,9 +275,10 @@ def force_man(c: Claims, man: OffensiveMan, side: Side) -> list[tuple[float, Man
 
 
 def through_man(c: Claims, man: OffensiveMan, side: Side) -> list[tuple[float, Man]]:
-    """The same for a man who leads through a gap: nobody outside the tackle is his."""
+    """The same for a man who leads through a gap: who stands outside the tackle comes last."""
     edge = _tackle(c, side) + OUTSIDE
-    return [(cost, m) for cost, m in lead_man(c, man, side) if m.x * side <= edge]
+    men = [(cost, m) for cost, m in lead_man(c, man, side) if m.x * side - edge <= APEX_X]
+    return [(cost + (OUTSIDE_HIM if m.x * side > edge else 0.0), m) for cost, m in men]
 
 
 def match_in_space(c: Claims, tasks: Sequence[tuple[str, OffensiveMan, Side]]) -> list[Man | None]:

@@ -34,6 +34,7 @@ COVERED = 0.8  # an attached man who leaves the man on him
 ON_HIM = 0.55  # yards: how far that man may be shaded
 LONE = 0.25  # going up without helping anybody first
 FAR = 0.15  # a yard across on the way up
+DEEP = 0.01  # what it is worth that somebody who would have stayed goes up to a deep man
 LATE = 0.4  # the play side backer left to a pair behind the first
 PAIR_BACK = 1.6  # yards behind a zone pair: still on its way
 BACKWARD = 0.6  # and what each yard farther back costs more: he left a man there to somebody else
@@ -58,11 +59,15 @@ class Lineman(NamedTuple):
 
 
 class Backer(NamedTuple):
-    """A man of the second level and what it costs when nobody gets to him; only the last blocker goes to the alley."""
+    """A man of the second level and what it costs when nobody gets to him; only the last blocker goes to the alley.
+
+    A `deep` man is for those who would have stayed: nobody leaves a nearer man or gives one to somebody else for him.
+    """
 
     x: float
     free: float = 3.0
     alley: bool = False
+    deep: bool = False
 
 
 class Unit(NamedTuple):
@@ -83,13 +88,15 @@ def single_cost(b: Blocker, x: float) -> float:
         return 0.3 * abs(dx) + nose if (-1.35 if b.end else -0.9) <= dx <= 1.45 else inf
     if way == "reach":
         return 0.3 * abs(dx - 0.2) + nose if (-1.35 if b.end else -0.9) <= dx <= 1.75 else inf
-    if way in ("base", "set", "lock"):
-        return 0.4 * abs(dx) + nose if -1.3 <= dx <= 1.3 else inf
-    if way == "out":
-        return 0.2 * abs(out - 0.3) if -0.5 <= out <= 2.6 else inf
+    if way in ("base", "set", "lock"):  # a tackle can set out to a man farther outside than he could reach inside
+        return (
+            0.4 * abs(dx) + nose if -1.3 <= dx <= 1.3 or (way == "set" and abs(b.x) > 2.5 and 0 < out <= 1.7) else inf
+        )
+    if way == "out":  # who crosses his face inside is washed down
+        return 0.2 * abs(out - 0.3) if -0.9 <= out <= 2.6 else inf
     if way == "down":
         if -2.4 <= out < -0.15:
-            return -0.1 * out + 0.5 * max(0.0, -out - 1.45) + nose
+            return -0.1 * out + 2.0 * max(0.0, -out - 1.7) + nose
         return 0.3 + 0.3 * abs(out) if -0.15 <= out <= SHADE else inf
     if way == "pin":
         return -0.1 * out if -2.4 <= out <= -0.1 else inf
@@ -144,7 +151,7 @@ class _Search:
         self.best: tuple[list[Unit], list[Unit], list[int | None]] = ([], [], [])
         self.ups = find_ups(blockers, backers)
         end = blockers[-1] if blockers else None
-        if end is not None and any(abs(d.x - end.x) <= ON_HIM for d in line):  # the man on him comes before the alley
+        if end is not None and any(_before_the_alley(end, d.x) for d in line):
             self.ups[-1] = [inf if k.alley else up for k, up in zip(backers, self.ups[-1], strict=True)]
         self.idle = [new_tuple(Unit, ((b,), None, None)) for b in range(len(blockers))]
         last = len(blockers) - 1
@@ -169,10 +176,15 @@ class _Search:
         self.least.reverse()
         # What the second level costs at least: nobody gets to a backer for less than the nearest man on his way, and
         # who takes nobody at the line pays for going up, or for staying: `lone` sums it up over the blockers.
-        self.behind = sum([min([b.free, *[up[k] for up in self.ups]]) for k, b in enumerate(backers)])
+        self.behind = sum(
+            [-DEEP if b.deep else min([b.free, *[up[k] for up in self.ups]]) for k, b in enumerate(backers)]
+        )
         self.lone = [0.0]
         for man, up in zip(blockers, self.ups, strict=True):
-            self.lone.append(self.lone[-1] + min([_idle_cost(man), *[cost + _lone_cost(man) for cost in up]]))
+            near = [cost + _lone_cost(man) for cost, b in zip(up, backers, strict=True) if not b.deep]
+            self.lone.append(self.lone[-1] + min([_idle_cost(man), *near]))
+        if any(b.deep for b in backers):
+            self.lone = [cost - DEEP * i for i, cost in enumerate(self.lone)]
 
     def down(self, d: int, start: int, cost: float, lone: float, units: list[Unit]) -> None:
         """Tries every way to take defender d and those after him with the blockers from `start` on.
@@ -220,6 +232,11 @@ class _Search:
         units, climbers, to = self.best
         alone = [u for u in units if len(u.men) == 1]
         return sorted([*alone, *[Unit(u.men, u.on, k) for u, k in zip(climbers, to, strict=True)]])
+
+
+def _before_the_alley(end: Blocker, x: float) -> bool:
+    """Whether a man at the line comes before one in the alley: he is on the last blocker, or outside and in reach."""
+    return x >= end.x - ON_HIM and single_cost(end, x) < inf
 
 
 def _lone_cost(man: Blocker) -> float:
@@ -270,7 +287,8 @@ def climb_cost(
     ups = ups or find_ups(blockers, backers)
     rank, last = 0, len(blockers) - 1
     ways: list[Sequence[float]] = []
-    for men, _, _ in reversed(climbers):
+    deep = any(b.deep for b in backers)
+    for (men, _, _), stay in zip(reversed(climbers), reversed(spare), strict=True):
         first, end = men[0], men[-1]
         way = blockers[first].way
         zone = way in ZONE
@@ -288,6 +306,11 @@ def climb_cost(
             up = [cost + LATE * rank if b.x >= -0.25 else cost for cost, b in zip(up, backers, strict=True)]
         if end != last and backers[-1].alley:
             up = [inf if b.alley else cost for cost, b in zip(up, backers, strict=True)]
+        if deep:  # it costs a little less than to stay, wherever he would have stayed
+            up = [
+                stay - DEEP / (1.0 + cost) if b.deep and cost < inf else cost
+                for cost, b in zip(up, backers, strict=True)
+            ]
         ways.append(up)
         if zone and first != end and not blockers[end].end:
             rank += 1

@@ -69,7 +69,7 @@ _PLAIN = (
     ("carry", "straight", 7, False, False, "stay", 0, "", "has or may get the ball"),
     ("read", "straight", 7, False, False, "stay", 0, "", "reads the man left unblocked"),
     ("check off", "straight", 7, False, False, "stay", 0, "check off",
-     "the play is not run to this side: he has a man whom nobody else can have"),
+     "the play is not run to this side: he has a man whom nobody else can have, or it has nobody to be run at"),
 )  # fmt: skip
 
 

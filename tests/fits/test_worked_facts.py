@@ -401,3 +401,91 @@ def test_43_who_replaces_a_cracked_force_has_to_be_there(see):
     look = see("under-cover-3-cloud", "11-trey", "toss-crack", LEFT, Hash.LEFT)
     assert look.findings("late") == {("outside LT", "unsound")}
     assert not see("under-cover-3-cloud", "11-ace", "toss-crack", LEFT).findings("late")
+
+
+# --- blocks of the same 120 looks, read by line coaches ---------------------------------------------------------------
+
+
+def test_44_backers_come_before_a_safety_close_behind_them(see):
+    """Short yardage: the safety stands a yard and a half behind the weak backer, inside him."""
+    look = see("under-cover-3-short", "12-tackle-over", "qb-power", LEFT)
+    assert look.on("RG", "T") == ["W", "R"] and look.up("LG", "Y") == {"M"}
+    assert see("odd-three-safety-short", "12-tackle-over", "pin-pull").up("C", "LG") == {"W"}
+
+
+def test_45_who_has_nobody_on_him_takes_the_backer_and_not_the_safety(see):
+    """Odd, a safety in the box on the play side: guard and tackle have the end to M, W is the back side's."""
+    look = see("odd-three-safety-one-high", "13-gun", "split-zone", hash_=Hash.LEFT)
+    assert look.on("LT", "RG", "RT") == ["W", "right E", "right E"] and look.up("RG", "RT") == {"M"}
+    look = see("odd-three-safety-short", "12-ace", "split-zone", LEFT)
+    assert look.up("C", "RG") == {"M"} and look.up("LG", "LT") == {"W"} and look.on("Y") == ["right E"]
+
+
+def test_46_the_second_who_leads_leaves_the_backer_across_the_ball_to_the_man_in_front_of_him(see):
+    look = see("over-quarters-short", "21-gun-near", "qb-draw", LEFT)
+    assert look.on("T", "C", "LG", "F") == ["W", "M", "N", "FS"]
+    look = see("okie-two-gap", "20-pistol", "qb-draw", LEFT)  # F has nobody in the box: he has the end man
+    assert look.on("T", "RG", "F") == ["B", "M", "J"]
+
+
+@pytest.mark.parametrize(("formation", "concept", "wing", "kicker"), [
+    ("22-wing-i", "qb-counter", "U", "LG"), ("13-three-tight", "counter-h", "H", "LG"),
+    ("22-wing-i", "power", "U", "F"), ("12-wing", "buck-sweep", "U", "RG"),
+])  # fmt: skip
+def test_47_a_wing_goes_down_on_the_man_inside_him_and_the_corner_over_him_is_kicked(
+    see, formation, concept, wing, kicker
+):
+    look = see("odd-three-safety", formation, concept)
+    assert look.on(wing, kicker) == ["S", "right CB"]
+
+
+def test_48_a_tackle_whose_man_slants_inside_sets_out_on_the_end_man(see):
+    """Two backs lead on the backers, the guard has the end who comes to him."""
+    look = see("okie-two-gap-slant", "11-h-back", "qb-draw")
+    assert look.on("LG", "LT") == ["left E", "J"] and "J" not in look.left()
+
+
+def test_49_a_man_who_turns_out_washes_an_end_down_who_crosses_his_face(see):
+    """Under, the line pinched: the tackle has the end alone, so guard and centre have one man more for the backers."""
+    look = see("under-cover-3-pinch", "21-offset", "dart", hash_=Hash.LEFT)
+    assert look.on("RT", "RG", "LT") == ["E", "N", "M"] and look.up("C", "LG") == {"W"}
+    look = see("under-cover-3-pinch", "22-heavy", "iso", LEFT, Hash.LEFT)
+    assert look.on("LT", "LG") == ["R", "T"]
+    # an end who slants out stays the tackle's: no backer in the alley comes before him
+    look = see("okie-two-gap-slant", "11-bunch", "dart", hash_=Hash.LEFT)
+    assert look.on("RT") == ["right E"] and look.left() == {"J": "back side"}
+
+
+def test_50_no_down_block_passes_a_man_for_whom_the_next_blocker_stands_there(see):
+    """Under, the line pinched: the guard has the nose inside him; the far backer, behind the play, is the free man."""
+    look = see("under-cover-3-pinch", "11-trey", "qb-power")
+    assert look.on("C", "RG", "RT", "Y", "LG", "T") == ["T", "N", "E", "E", "M", "S"]
+
+
+def test_51_receivers_have_the_man_over_them_and_no_backer_in_the_box(see):
+    """Trips: the safety over the inside one is his, and no one runs to the middle safety to make room."""
+    assert see("under-cover-3", "11-trips-nub", "zone-read", LEFT, Hash.LEFT).on("X") == ["SS"]
+    look = see("over-quarters-two", "10-bunch", "toss-crack", LEFT, Hash.LEFT)
+    assert not {"M", "W"} & set(look.on("R", "K", "Z"))
+    # whose own man is read goes in on the safety in the middle
+    assert see("odd-three-safety", "10-trips", "zone-read", LEFT).on("R") == ["MS"]
+
+
+@pytest.mark.parametrize(("call", "end"), [
+    ("odd-three-safety", "S"), ("over-quarters", "right E"), ("under-cover-3", "E"), ("okie-two-gap", "S"),
+])  # fmt: skip
+def test_52_on_toss_from_trips_the_inside_receiver_cracks(see, call, end):
+    """Nobody cracks across the man inside him."""
+    assert see(call, "10-trips", "toss-crack").on("R") == [end]
+
+
+def test_53_on_wham_away_from_the_trapper_the_fullback_kicks_an_end_man_whom_nobody_has(see):
+    look = see("okie-two-gap", "21-pro-i", "wham", LEFT)
+    assert look.on("Y", "F", "LT") == ["N", "J", "left E"]
+
+
+@pytest.mark.parametrize("call", ["odd-three-safety", "under-cover-3", "okie-two-gap"])
+def test_54_midline_with_nobody_on_the_guard_is_checked_off(see, call):
+    with pytest.raises(fits.NotRunnable, match="checked off"):
+        see(call, "21-pro-i", "midline")
+    assert see("under-cover-3", "21-pro-i", "midline", LEFT).left()["T"] == "read"

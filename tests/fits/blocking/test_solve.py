@@ -28,7 +28,8 @@ def cases(draw):
     spots = draw(st.sampled_from([SPOTS[:4], SPOTS[1:5], SPOTS]))
     blockers = [Blocker(x, draw(st.sampled_from(WAYS)), x > 4) for x in spots]
     line = sorted(Lineman(x, draw(st.sampled_from([0.8, 2.0, 50.0]))) for x in draw(st.lists(tenths, max_size=4)))
-    backers = sorted(Backer(x, 3.0) for x in draw(st.lists(tenths, max_size=2)))
+    men = [(x, draw(st.booleans())) for x in draw(st.lists(tenths, max_size=3))]
+    backers = sorted(Backer(x, 0.0 if deep else 3.0, deep=deep) for x, deep in men)
     return tuple(blockers), tuple(line), tuple(backers)
 
 
