@@ -364,7 +364,7 @@ def test_39_two_lanes_behind_a_run_that_does_not_bend_back_nobody_is_missed(see)
         ("under-cover-3-short", "12-tackle-over", "qb-power", LEFT, "right E"),
         ("odd-three-safety", "22-unbalanced", "qb-counter", RIGHT, "right D"),
         ("odd-three-safety-one-high", "23-goal-line", "duo", LEFT, "right A"),
-        ("okie-two-gap-slant", "12-ace", "midline", RIGHT, "left C"),
+        ("under-cover-3", "12-tackle-over", "midline", LEFT, "right E"),
     ):
         look = see(call, formation, concept, to)
         assert look.findings("open-lane") == {(lane, "warning")} and look.look.sound
@@ -376,8 +376,8 @@ def test_39_two_lanes_behind_a_run_that_does_not_bend_back_nobody_is_missed(see)
 
 def test_40_the_ball_of_a_midline_does_not_bounce_to_a_soft_force(see):
     """Dive or keep, both straight up inside the tackle: an end with C outside the man in the keep's lane is enough."""
-    look = see("over-quarters-short", "12-ace", "midline", LEFT, Hash.LEFT)
-    assert look.findings("force-leverage") == {("left C+D", "warning")} and look.look.sound
+    look = see("over-quarters-short", "11-ace", "midline", RIGHT, Hash.LEFT)
+    assert look.findings("force-leverage") == {("right C+D", "warning")} and look.look.sound
     look = see("under-cover-3-short", "11-trips", "power-read", LEFT, Hash.LEFT)  # the sweep is right there
     assert ("outside RG", "unsound") in look.findings("force-leverage")
 
