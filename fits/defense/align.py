@@ -353,8 +353,8 @@ def align_call(call: Call, offense: Offense, yard_line: float | None = None) -> 
 
     Raises NoRule when a defender has no alignment rule that holds.
     """
-    strength = call_strength(call, offense.before or offense)
-    setting = BeforeSnap(offense, strength, SHORT_YARDAGE if call.short else yard_line)
+    setting = _called(call, offense, yard_line)
+    strength = setting.strength
     drills = _drills(call)
     men = [_align_man(call, drill, setting) for drill in drills]
     if offense.before is not None:
@@ -393,6 +393,12 @@ def align_call(call: Call, offense: Offense, yard_line: float | None = None) -> 
         replaced,
         yard_line,
     )
+
+
+def _called(call: Call, offense: Offense, yard_line: float | None) -> BeforeSnap:
+    """What a man sees before the snap; strength is called to the formation as it was before a motion."""
+    strength = call_strength(call, offense.before or offense)
+    return BeforeSnap(offense, strength, SHORT_YARDAGE if call.short else yard_line)
 
 
 @value
@@ -509,15 +515,15 @@ def _align_man(call: Call, drill: _Drill, setting: BeforeSnap) -> Aligned:
 
 def place_at(call: Call, role: Role, at: str, offense: Offense, yard_line: float | None = None) -> tuple[float, float]:
     """Where that phrase puts a man, in yards. Raises PhraseError, NoRule."""
-    strength = call_strength(call, offense)
-    d = _newcomer(call, role, strength, offense)
-    _put(d, compile_at(at), call, BeforeSnap(offense, strength, SHORT_YARDAGE if call.short else yard_line))
+    setting = _called(call, offense, yard_line)
+    d = _newcomer(call, role, setting.strength, offense)
+    _put(d, compile_at(at), call, setting)
     return d.x, d.y
 
 
 def rule_that_places(call: Call, role: Role, offense: Offense, yard_line: float | None = None) -> AlignRule | None:
     """The alignment rule that puts a man where he stands, or none."""
-    setting = BeforeSnap(offense, call_strength(call, offense), SHORT_YARDAGE if call.short else yard_line)
+    setting = _called(call, offense, yard_line)
     d = _newcomer(call, role, setting.strength, offense)
     his = [rule for rule in call.align if concerns(rule.who, role.name, role.position)]
     return next((rule for rule in his if _hold(_tests(rule.when), setting, d)), None)

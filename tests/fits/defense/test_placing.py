@@ -34,6 +34,20 @@ def test_where_a_man_stands_is_said_near_enough_and_by_the_rule_that_puts_him(ca
         assert place_at(asked, role, place.rule.at, offense) == (man.x, man.y)
 
 
+def test_after_a_motion_sides_are_those_that_were_called_before_it() -> None:
+    """A receiver goes across and the other side is the passing strength; the front stays as it was called."""
+    asked = LIB.call("over-quarters")
+    standing = fits.Deriver().stand(LIB.formation("20-split"), motion=LIB.motions["across"])
+    offense, alignment = standing.snap.offense, standing.alignment(asked)
+    assert offense.before is not None and offense.before.passing is not offense.passing
+    assert alignment.strength is offense.before.passing
+    for role, words in (("SS", "over tackle, 8 deep"), ("FS", "over #2 inside by 1, 9 deep")):
+        man = next(m for m in alignment.men if m.name == role)
+        place = name_place(asked, offense, role, man.x, man.y)
+        assert (place.at, place.x, place.y) == (words, man.x, man.y)
+        assert place.rule is not None and place.rule.at == words
+
+
 @pytest.mark.parametrize("call", CALLS)
 def test_a_lineman_moved_a_technique_over_is_said_by_that_technique(call: str) -> None:
     asked, offense, alignment = stand(call, "11-doubles")
