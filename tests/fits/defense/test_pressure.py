@@ -82,6 +82,14 @@ def test_the_second_man_of_a_cross_goes_behind_the_first():
     assert (men["N"].gap_side, men["N"].gap) == (LEFT, "B")  # out, into the gap the backer leaves
 
 
+@pytest.mark.parametrize(("pressure", "lane"), [("inside-cross", "inside RG"), (None, "inside F")])
+def test_with_both_backers_gone_the_nickel_is_inside_the_guard_who_pulls_away(pressure, lane):
+    """Common practice: behind a backer who is inside the puller he stays outside; without one he is that backer."""
+    call = press_by_name(LIB.call("over-quarters"), pressure) if pressure else LIB.call("over-quarters")
+    look = fits.derive_look(call, LIB.formation("20-split"), LIB.concept("power"), to=LEFT)
+    assert look.lanes[look.defender("NB").lane].name == lane
+
+
 def test_the_safety_who_comes_hands_over_his_man_and_keeps_the_edge():
     made, men = laid("under-cover-3", "safety-edge", "11-doubles")
     assert men["SS"].path and men["SS"].force and men["SS"].takes == ""
