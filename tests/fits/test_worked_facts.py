@@ -489,3 +489,17 @@ def test_54_midline_with_nobody_on_the_guard_is_checked_off(see, call):
     with pytest.raises(fits.NotRunnable, match="checked off"):
         see(call, "21-pro-i", "midline")
     assert see("under-cover-3", "21-pro-i", "midline", LEFT).left()["T"] == "read"
+
+
+def test_44_inside_a_box_the_free_safety_is_inside_the_kick(see):
+    """Two-gap to the side without a tight end: the end man, the force there, boxes the kick and turns the ball in; the
+    middle backer is inside the man who wraps, so the safety has the lane between the two. To a tight end the end man
+    spills and the safety runs the alley."""
+    look = see("okie-two-gap-sky", "20-pistol", "counter-h", LEFT)
+    assert [look.man(r).leverage for r in ("J", "FS")] == ["box", "inside"]
+    assert [look.name(look.lane(r).name) for r in ("J", "FS", "M")] == ["outside RG", "inside RG", "inside F"]
+    assert not look.findings("open-lane") and not look.findings("crossed-neighbours")
+    look = see("okie-two-gap-slant", "11-h-back", "power", LEFT)
+    assert [look.name(look.lane(r).name) for r in ("J", "FS", "M")] == ["outside H", "inside H", "inside RG"]
+    look = see("okie-two-gap-sky", "11-ace", "power")
+    assert look.man("FS").leverage == "alley"
