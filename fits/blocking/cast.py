@@ -15,6 +15,7 @@ from fits.field import LEFT, RIGHT, Side
 from fits.offense.formation import Kind, Offense, OffensiveMan
 
 ROUTE = Choice((), VERBS.compile("route"), None)  # the man who may be thrown to blocks nobody
+FAKE = Choice((), VERBS.compile("fake"), None)  # nor who runs through the backfield and does not get the ball
 
 
 def plan_concept(
@@ -26,7 +27,10 @@ def plan_concept(
     """
     play = choose_direction(concept, offense) if to is None else to
     table, parts = cast_men(concept, offense, play)
-    rules = tuple((offense.by_role[role], _choices(concept, names)) for role, names in table.items())
+    rules = tuple(
+        (offense.by_role[role], _choices(concept, names) or ((FAKE,) if names == {"motion man"} else ()))
+        for role, names in table.items()
+    )
     for player, found in rules:
         if not found:
             raise NotRunnable(f"{concept.called} has no rule for {player.role} in {offense.formation.called}")
@@ -165,7 +169,8 @@ def label_men(offense: Offense, play: Side) -> dict[str, list[str]]:
     for man in sorted(offense.backfield, key=lambda p: (-p.x * play, p.y)):
         if man.role not in out:
             attached = man.kind is Kind.TIGHT_END
-            out[man.role] = ["offset", *_sided("offset", man, play)] if attached else ["receiver"]
+            name = [] if man.role == offense.motion else ["receiver"]  # who runs through the backfield is over nobody
+            out[man.role] = ["offset", *_sided("offset", man, play)] if attached else name
     for man in offense.formation.players:
         if man.kind is Kind.QUARTERBACK:
             out[man.role] = ["quarterback"]

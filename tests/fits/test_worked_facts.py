@@ -503,3 +503,16 @@ def test_44_inside_a_box_the_free_safety_is_inside_the_kick(see):
     assert [look.name(look.lane(r).name) for r in ("J", "FS", "M")] == ["outside H", "inside H", "inside RG"]
     look = see("okie-two-gap-sky", "11-ace", "power")
     assert look.man("FS").leverage == "alley"
+
+
+@pytest.mark.parametrize("concept", ["inside-zone", "power", "outside-zone"])
+def test_55_who_runs_through_the_backfield_and_does_not_get_the_ball_fakes_and_blocks_nobody(concept):
+    look = fits.derive_look(
+        LIB.call("odd-three-safety"), LIB.formation("11-doubles"), LIB.concept(concept), motion=LIB.motions["orbit"]
+    )
+    (fake,) = [b for b in look.blocks if b.role == "R"]
+    assert (fake.does, fake.on) == ("fake", None)
+    veer = fits.derive_look(
+        LIB.call("odd-three-safety"), LIB.formation("10-doubles"), LIB.concept("veer"), motion=LIB.motions["orbit"]
+    )
+    assert [b.does for b in veer.blocks if b.role == "R"] == ["carry"]  # there he is the man for the pitch
