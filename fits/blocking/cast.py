@@ -169,8 +169,8 @@ def label_men(offense: Offense, play: Side) -> dict[str, list[str]]:
     for man in sorted(offense.backfield, key=lambda p: (-p.x * play, p.y)):
         if man.role not in out:
             attached = man.kind is Kind.TIGHT_END
-            name = [] if man.role == offense.motion else ["receiver"]  # who runs through the backfield is over nobody
-            out[man.role] = ["offset", *_sided("offset", man, play)] if attached else name
+            plain = [] if man.role == offense.motion else ["receiver"]  # who runs through the backfield is over nobody
+            out[man.role] = ["offset", *_sided("offset", man, play)] if attached else plain
     for man in offense.formation.players:
         if man.kind is Kind.QUARTERBACK:
             out[man.role] = ["quarterback"]

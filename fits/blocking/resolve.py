@@ -24,10 +24,12 @@ BOX_X = 1.4  # yards outside the last blocker in his place: how far a backer is 
 BACKER_X = 4.7  # and never farther from the ball
 ALLEY_Y = 8.0  # a man in the alley whom a spare end blocker goes up to
 ALLEY_FREE = 2.6
+HELP_X = 2.45  # yards: how far a man of the edge with nobody goes to help
 LAST = 0.9  # of what another costs: the end man at the line, outside the last blocker
 PAST = 0.2  # yards outside a man left alone where a blocker must stand to take one farther out
 OVER_X = 1.5  # yards to either side: a man off the line is over a receiver
 OVERHANG = 0.5  # what it costs that nobody gets to a third backer, outside the last blocker of his side
+DEEP_X = 3.7  # how far from the ball a safety close behind the backers is a lineman's; wider he is for men in space
 BEHIND, BEHIND_X = 1.8, 3.2  # and to a man so far behind the play, over the other tackle or wider
 PERIMETER = 6  # verbs from this order on choose after the line
 new_tuple = tuple.__new__  # makes a NamedTuple at a third of its own price
@@ -117,7 +119,8 @@ class Scheme:
     `stay` are the men in their places from the back side to the play side and `blockers` the same as numbers; `first`
     those who choose before them and `after` those who come after them; `space`
     are those of these who block in space, from the ball outwards. `pulled` is where movers
-    left the line. `lines` keeps the men at the line as numbers, by who of them is left for the blockers.
+    left the line; `to_alley` that the last blocker may go to the alley, where nobody arcs to.
+    `lines` keeps the men at the line as numbers, by who of them is left for the blockers.
     """
 
     tasks: tuple[Task, ...]
@@ -130,6 +133,7 @@ class Scheme:
     pulled: tuple[float, ...]
     words: tuple[str, ...]
     moves: bool
+    to_alley: bool
     lines: dict[tuple[tuple[Man, ...], tuple[float, ...]], tuple[Lineman, ...]]
 
 
@@ -190,6 +194,8 @@ def _resolve(plan: BlockingPlan, front: Levels, scheme: Scheme, theirs: frozense
     for task, near in zip((*idle, *alone, *scheme.space), match_in_space(claims, ways), strict=True):
         if task.role in jobs:
             jobs[task.role] = task.block(near, task.man.x)
+            if near is None:
+                _help(claims, scheme, jobs, task)
         else:
             on[task.role] = near
         if near is not None:
@@ -223,6 +229,19 @@ def _resolve(plan: BlockingPlan, front: Levels, scheme: Scheme, theirs: frozense
             if (man := job.climbs_to) is not None:
                 blocked[man.name] = (*blocked.get(man.name, ()), role)
     return Blocks(in_order, blocked, met, mover_on, movers, claims, tuple(shape))
+
+
+def _help(claims: Claims, scheme: Scheme, jobs: dict[str, ResolvedBlock], task: Task) -> None:
+    """A man of the edge with nobody of his own stays with the man whom the blocker inside him has alone."""
+    near = [t for t in scheme.stay if t.man.x * task.man.x > 0 and abs(t.man.x) < abs(task.man.x)]
+    inner = max(near, key=lambda t: abs(t.man.x), default=None)
+    on = None if inner is None else jobs[inner.role].on
+    if inner is None or on is None or on not in claims.front.first:
+        return
+    alone = sum(job.on == on for job in jobs.values()) == 1
+    if alone and abs(on.to_x - task.man.x) <= HELP_X:
+        jobs[inner.role] = inner.block(on, inner.man.x, helps=True)
+        jobs[task.role] = task.block(on, task.man.x)
 
 
 def _to_come(task: Task) -> str:
@@ -261,6 +280,7 @@ def _scheme(plan: BlockingPlan, tasks: tuple[Task, ...]) -> Scheme:
     }
     attached = {p.role for side in (LEFT, RIGHT) for p in plan.offense.view(side).attached}
     cracks = tuple([t.role for t in first if t.verb.way == "crack"])
+    arcs = any(t.verb.way == "arc" and t.man.side is plan.play for t in others)
     return Scheme(
         tasks,
         tuple(stay),
@@ -272,6 +292,7 @@ def _scheme(plan: BlockingPlan, tasks: tuple[Task, ...]) -> Scheme:
         tuple([t.man.x * way for t in first if t.moves and abs(t.man.y) < 1.5]),
         tuple([t.verb.text for t in tasks]),
         any(t.moves for t in tasks),
+        bool(stay) and stay[-1].verb.way in ("reach", "out") and not arcs,
         {},
     )
 
@@ -335,7 +356,7 @@ def _solve_line(claims: Claims, scheme: Scheme) -> dict[str, ResolvedBlock]:
         linemen = scheme.lines[at_line, keys] = _linemen(claims.plan, scheme, at_line, keys)
     taken, left = claims.taken, claims.left
     backers = [(m, b) for m, b in near if m.name not in taken and m.name not in left]
-    if blockers[-1].way in ("reach", "out") and (alley := _alley(claims, near, blockers[-1].x)) is not None:
+    if scheme.to_alley and (alley := _alley(claims, near, blockers[-1].x)) is not None:
         way = int(claims.plan.play)
         backers.append((alley, Backer(round(alley.to_x * way, 3), ALLEY_FREE, True)))
         backers.sort(key=lambda mb: (mb[0].to_x * way, mb[0].y))
@@ -360,6 +381,7 @@ def _in_order(claims: Claims) -> tuple[tuple[Man, ...], tuple[tuple[Man, Backer]
         surface = [p.x * way for side in (LEFT, RIGHT) for p in claims.plan.offense.view(side).surface]
         low, high = max(min(surface) - BOX_X, -BACKER_X), min(max(surface) + BOX_X, BACKER_X)
         near = [m for m in front.second if low <= m.to_x * way <= high and m.y <= SECOND_LEVEL_Y]
+        near = [m for m in near if abs(m.to_x) <= DEEP_X or not is_deep(m, near)]
         near.sort(key=lambda m: (m.to_x * way, m.y))
         found = orders[play] = (
             tuple(sorted(front.first, key=lambda m: (m.to_x * way, m.y))),

@@ -243,8 +243,9 @@ def over_receiver(c: Claims, man: OffensiveMan, side: Side) -> list[tuple[float,
     """
     edge = _tackle(c, side)
     wide = [m for m in c.front.first if abs(m.x) > edge + 1.0]
-    near = [m for m in (*c.front.second, *wide) if m.x * side > edge or abs(m.x - man.x) <= OVER_X]
-    men = [(abs(m.x - man.x), m) for m in (*near, *c.front.deep)]
+    close = [m for m in c.front.second if is_deep(m, c.front.second)]
+    near = [m for m in (*c.front.second, *wide) if m not in close and (m.x * side > edge or abs(m.x - man.x) <= OVER_X)]
+    men = [(abs(m.x - man.x), m) for m in (*near, *close, *c.front.deep)]
     return [(x + 0.6 * m.y + (ACROSS if m.x * side <= edge else 0.0), m) for x, m in men if x < ALLEY_X]
 
 

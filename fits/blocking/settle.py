@@ -10,7 +10,7 @@ from fits.blocking.solve import ZONE, Backer, Blocker, Lineman, Unit, solve
 
 HOLE_X = 1.5  # where the ball aims, for choosing the free man: the one farthest from it
 CAN_BE_LEFT = 1.5  # how much less it costs to leave a man than the first: he is for the last blocker
-HELP_X = 2.45  # yards: how far a man with nobody goes to help
+HELP_X = 2.05  # yards: how far a man with nobody goes to help
 
 
 class Settled(NamedTuple):

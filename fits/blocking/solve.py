@@ -177,14 +177,14 @@ class _Search:
         # What the second level costs at least: nobody gets to a backer for less than the nearest man on his way, and
         # who takes nobody at the line pays for going up, or for staying: `lone` sums it up over the blockers.
         self.behind = sum(
-            [-DEEP if b.deep else min([b.free, *[up[k] for up in self.ups]]) for k, b in enumerate(backers)]
+            [-2 * DEEP if b.deep else min([b.free, *[up[k] for up in self.ups]]) for k, b in enumerate(backers)]
         )
         self.lone = [0.0]
         for man, up in zip(blockers, self.ups, strict=True):
             near = [cost + _lone_cost(man) for cost, b in zip(up, backers, strict=True) if not b.deep]
             self.lone.append(self.lone[-1] + min([_idle_cost(man), *near]))
         if any(b.deep for b in backers):
-            self.lone = [cost - DEEP * i for i, cost in enumerate(self.lone)]
+            self.lone = [cost - 2 * DEEP * i for i, cost in enumerate(self.lone)]
 
     def down(self, d: int, start: int, cost: float, lone: float, units: list[Unit]) -> None:
         """Tries every way to take defender d and those after him with the blockers from `start` on.
@@ -288,7 +288,7 @@ def climb_cost(
     rank, last = 0, len(blockers) - 1
     ways: list[Sequence[float]] = []
     deep = any(b.deep for b in backers)
-    for (men, _, _), stay in zip(reversed(climbers), reversed(spare), strict=True):
+    for (men, on, _), stay in zip(reversed(climbers), reversed(spare), strict=True):
         first, end = men[0], men[-1]
         way = blockers[first].way
         zone = way in ZONE
@@ -306,9 +306,10 @@ def climb_cost(
             up = [cost + LATE * rank if b.x >= -0.25 else cost for cost, b in zip(up, backers, strict=True)]
         if end != last and backers[-1].alley:
             up = [inf if b.alley else cost for cost, b in zip(up, backers, strict=True)]
-        if deep:  # it costs a little less than to stay, wherever he would have stayed
+        if deep:  # it costs a little less than to stay, wherever he would have stayed; less still with nobody
+            worth = 2 * DEEP if on is None else DEEP
             up = [
-                stay - DEEP / (1.0 + cost) if b.deep and cost < inf else cost
+                stay - worth / (1.0 + cost) if b.deep and cost < inf else cost
                 for cost, b in zip(up, backers, strict=True)
             ]
         ways.append(up)
