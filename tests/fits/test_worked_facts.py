@@ -491,7 +491,7 @@ def test_54_midline_with_nobody_on_the_guard_is_checked_off(see, call):
     assert see("under-cover-3", "21-pro-i", "midline", LEFT).left()["T"] == "read"
 
 
-def test_44_inside_a_box_the_free_safety_is_inside_the_kick(see):
+def test_56_inside_a_box_the_free_safety_is_inside_the_kick(see):
     """Two-gap to the side without a tight end: the end man, the force there, boxes the kick and turns the ball in; the
     middle backer is inside the man who wraps, so the safety has the lane between the two. To a tight end the end man
     spills and the safety runs the alley."""
