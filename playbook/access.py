@@ -30,6 +30,7 @@ from playbook.models import (
     Coverage,
     Day,
     ExpectedLook,
+    Export,
     FitRule,
     ForceRule,
     Formation,
@@ -124,7 +125,7 @@ NAV = [
     NavItem("Weeks", "week:list", STAFF),
     NavItem("Roster", "roster:list", STAFF),
     NavItem("Scouting", "charts:start", STAFF),
-    NavItem("Documents", "exports:list", ADMINS),
+    NavItem("Documents", "exports:list", STAFF),
     NavItem("People", "people:list", ADMINS),
     NavItem("Installation", "installation:show", ADMINS),
 ]
@@ -146,6 +147,11 @@ def visible(person: Person, rows: QuerySet[Any]) -> QuerySet[Any]:
         return rows
     condition = _PLAYER_READS.get(rows.model) if role_of(person) else None
     return rows.filter(condition(person)) if condition else rows.none()
+
+
+def deletes_document(person: Person, export: Export) -> bool:
+    """Returns whether the person may delete a document: coaches their own, admins any."""
+    return is_admin(person) or (is_staff(person) and export.made_by_id == person.pk)
 
 
 def sees_notes(person: Person) -> bool:

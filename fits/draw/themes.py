@@ -1,4 +1,4 @@
-"""The same picture in other colours: on a dark ground, or in greys for a copier."""
+"""The same picture in other colours: on a dark ground, on white paper, or in greys for a copier."""
 
 from __future__ import annotations
 
@@ -35,6 +35,7 @@ class Theme(StrEnum):
     DARK = "dark"
     GREY = "grey"
     PAGE = "page"
+    PAPER = "paper"
 
 
 _DARK = {
@@ -52,20 +53,22 @@ _NAMES = {
     PAPER: "paper", INK: "ink", QUIET: "quiet", TURF: "turf", BLUE: "ours", VERMILLION: "ball", GREEN: "lane",
     PURPLE: "eyes", WHITE: "body", LEATHER: "leather", LANE_INK: "lane-ink", OPEN_INK: "open-ink",
 }  # fmt: skip
+_WHITE = {colour: colour for colour in _NAMES} | {PAPER: "#FFFFFF"}
 _PAGE = {colour: f"var(--draw-{name}, {colour})" for colour, name in _NAMES.items()}
 _ON_FILL = {
     Theme.DARK: "#0B0F13",
     Theme.GREY: "#FFFFFF",
+    Theme.PAPER: "#FFFFFF",
     Theme.PAGE: "var(--draw-on-ours, #FFFFFF)",
 }  # the names in the defense's symbols
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=len(Theme))
 def _table(theme: Theme) -> Mapping[str, str]:
     if theme is Theme.PAGE:
         paper = _PAGE[PAPER]
         return {faded(light): f"color-mix(in srgb, {own} 36%, {paper})" for light, own in _PAGE.items()} | _PAGE
-    base = _DARK if theme is Theme.DARK else _GREY
+    base = {Theme.DARK: _DARK, Theme.PAPER: _WHITE}.get(theme, _GREY)
     paper = base[PAPER]
     return {faded(light): mixed(own, paper) for light, own in base.items()} | base
 

@@ -1,4 +1,4 @@
-"""Pages of the documents, for admins."""
+"""Pages of the documents: for coaches, and for a player the one page of his own week."""
 
 from __future__ import annotations
 
@@ -6,30 +6,33 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.text import slugify
+from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from playbook import access, web
-from playbook.exports import queries, services
-from playbook.exports.forms import FORMS, PickWeek
-from playbook.models import Export, ExportState, Week
+from playbook.exports import own, queries, services
+from playbook.exports.forms import FORMS, DocumentForm, PickWeek
+from playbook.models import Export, ExportState, Paper, Rights, Week
+
+PAPER = "paper"  # of the session: what was printed on last
 
 
 @require_safe
-@access.needs(*access.ADMINS)
+@access.needs(*access.STAFF)
 def export_list(request: HttpRequest) -> HttpResponse:
-    """Offers the documents of a week, and lists what was made."""
+    """Offers the documents of a week, and lists what was made. The address may name a document and its choices."""
     week = web.week_now(request)
     if "week" in request.GET:
         pick = PickWeek(request.GET)
         if not pick.is_valid():
-            return web.invalid(request, "exports/list.html", _context(pick, week))
+            return web.invalid(request, "exports/list.html", _context(request, pick, week))
         week = pick.cleaned_data["week"]
     pick = PickWeek(initial={"week": week})
-    return web.page(request, "exports/list.html", _context(pick, week), partial="exports/_made.html")
+    return web.page(request, "exports/list.html", _context(request, pick, week), partial="exports/_made.html")
 
 
 @require_POST
-@access.needs(*access.ADMINS)
+@access.needs(*access.STAFF)
 def add(request: HttpRequest, week: int, document: str) -> HttpResponse:
     """Asks for a document."""
     if document not in FORMS:
@@ -37,42 +40,73 @@ def add(request: HttpRequest, week: int, document: str) -> HttpResponse:
     chosen = get_object_or_404(queries.weeks(), pk=week)
     form = FORMS[document](request.POST, week=chosen)
     if not form.is_valid():
-        context = _context(PickWeek(initial={"week": chosen}), chosen)
-        context["forms"] = [form if form.document == other.document else other for other in context["forms"]]
-        return web.invalid(request, "exports/list.html", context)
+        return web.invalid(
+            request, "exports/list.html", _context(request, PickWeek(initial={"week": chosen}), chosen, form)
+        )
+    request.session[PAPER] = form.cleaned_data[PAPER]
     export = services.ask_for(document, chosen, form.cleaned_data, form.title, request.user)  # type: ignore[arg-type]
     return web.go(request, reverse("exports:detail", args=[export.pk]))
 
 
 @require_safe
-@access.needs(*access.ADMINS)
+@access.needs(*access.STAFF)
 def detail(request: HttpRequest, pk: int) -> HttpResponse:
     """Shows how far a document is, and hands out its download."""
     export = get_object_or_404(queries.exports(), pk=pk)
     running = export.state in (ExportState.WAITING, ExportState.WORKING)
-    context = {"export": export, "running": running}
+    context = {"export": export, "running": running, "may_delete": access.deletes_document(request.user, export)}
     return web.page(request, "exports/detail.html", context, partial="exports/_state.html")
 
 
 @require_safe
-@access.needs(*access.ADMINS)
+@access.needs(*access.STAFF)
 def file(request: HttpRequest, pk: int) -> HttpResponse:
     """Hands out the document."""
     export = get_object_or_404(Export, pk=pk, state=ExportState.DONE)
-    response = HttpResponse(bytes(export.content or b""), content_type="application/pdf")
-    response["Content-Disposition"] = f'attachment; filename="{slugify(export.title) or "document"}.pdf"'
+    return _pdf(bytes(export.content or b""), export.title)
+
+
+@require_POST
+@access.needs(*access.STAFF)
+def delete(request: HttpRequest, pk: int) -> HttpResponse:
+    """Deletes a document: one's own, an admin anybody's."""
+    export = get_object_or_404(queries.exports(), pk=pk)
+    if not access.deletes_document(request.user, export):
+        raise Http404
+    services.delete(export)
+    return web.go(request, reverse("exports:list"))
+
+
+@require_safe
+@never_cache
+@access.needs(Rights.PLAYER)
+def my_week(request: HttpRequest, pk: int) -> HttpResponse:
+    """Hands out the player's own week on one page, made at once."""
+    paper = request.GET.get("paper", Paper.LETTER)
+    if paper not in Paper.values:
+        raise Http404
+    try:
+        made = own.page_of(request.user, pk, request.GET.get("as", ""), paper)  # type: ignore[arg-type]
+    except (own.NothingToPrint, Week.DoesNotExist) as nothing:
+        raise Http404 from nothing
+    return _pdf(made, f"My week {pk}")
+
+
+def _pdf(content: bytes, title: str) -> HttpResponse:
+    response = HttpResponse(content, content_type="application/pdf")
+    response["Content-Disposition"] = f'attachment; filename="{slugify(title) or "document"}.pdf"'
     response["Cache-Control"] = "private, no-store"
     return response
 
 
-@require_POST
-@access.needs(*access.ADMINS)
-def delete(request: HttpRequest, pk: int) -> HttpResponse:
-    """Deletes a document."""
-    services.delete(get_object_or_404(queries.exports(), pk=pk))
-    return web.go(request, reverse("exports:list"))
-
-
-def _context(pick: PickWeek, week: Week | None) -> dict[str, object]:
-    forms = [form(week=week) for form in FORMS.values()] if week else []
-    return {"pick": pick, "week": week, "forms": forms, "exports": queries.exports()[:100]}
+def _context(
+    request: HttpRequest, pick: PickWeek, week: Week | None, asked: DocumentForm | None = None
+) -> dict[str, object]:
+    paper, wanted = {PAPER: request.session.get(PAPER, Paper.LETTER)}, request.GET.get("document", "")
+    start = paper | {name: request.GET[name] for name in ("look", "call", "position") if name in request.GET}
+    forms = [form(week=week, start=start) for form in FORMS.values()] if week else []
+    if asked:
+        forms = [asked if asked.document == form.document else form for form in forms]
+    first = asked.document if asked else wanted
+    forms.sort(key=lambda form: form.document != first)
+    return {"pick": pick, "week": week, "forms": forms, "first": first, "exports": queries.exports()[:100]}

@@ -25,3 +25,10 @@ def look_choices(week: Week) -> list[tuple[int, str]]:
     return [
         (look.pk, f"{sheets.concept_title(look)} from {sheets.setting_words(look)}") for look in expected_looks(week)
     ]
+
+
+def call_choices(week: Week) -> list[tuple[str, str]]:
+    """Returns the calls of the week's system by name, in words: the menu's first, in its order."""
+    menu = week_queries.menu_call_names(week)
+    found = {call.name: str(call) for call in week.system.calls.all()}
+    return [(name, found[name]) for name in dict.fromkeys([*menu, *found]) if name in found]

@@ -13,7 +13,7 @@ from playbook.models.chart import (
     WordKind,
     YardStyleName,
 )
-from playbook.models.export import Document, Export, ExportState
+from playbook.models.export import Document, Export, ExportState, Paper
 from playbook.models.grade import Effort, FitGrade
 from playbook.models.installation import Installation
 from playbook.models.offense import (
@@ -104,6 +104,7 @@ __all__ = [
     "Opponent",
     "Option",
     "Ordered",
+    "Paper",
     "PlanEntry",
     "PlayType",
     "Player",

@@ -13,9 +13,20 @@ class Document(models.TextChoices):
     """The documents there are."""
 
     BOOKLET = "booklet", "Position booklet"
-    LOOK = "look", "One-look sheet"
-    CALL_BOOK = "call-book", "Whole call book"
-    INSTALL = "install", "Week's install by group"
+    MY_WEEK = "my-week", "My week, on one page"
+    QUIZ = "quiz", "Quiz on paper"
+    HAND_OUT = "hand-out", "Meeting hand-out"
+    WALL = "wall", "Wall picture"
+    CARDS = "cards", "Cards, four on a page"
+    CALL_BOOK = "call-book", "Call book"
+    INSTALL = "install", "Install plan of a group"
+
+
+class Paper(models.TextChoices):
+    """The papers there are, by the typesetter's names."""
+
+    LETTER = "us-letter", "Letter"
+    A4 = "a4", "A4"
 
 
 class ExportState(models.TextChoices):

@@ -1,5 +1,6 @@
 """The documents themselves: PDF/UA with our own font, reproducible, nothing in the data is ever run."""
 
+import itertools
 import re
 import zlib
 
@@ -9,12 +10,16 @@ import typst
 from playbook.exports import documents, making, services, typesetting
 from playbook.models import Export, FitRule, PlanEntry
 from playbook.week import queries, words
-from tests.playbook.week.made import make_bare_week, make_week
+from tests.playbook.week.made import LOOKS, make_bare_week, make_week
 
 CHOICES = {
     "booklet": {"position": "M"},
-    "look": {"call": "odd-three-safety"},
-    "call-book": {},
+    "my-week": {"position": "M"},
+    "quiz": {"position": "M", "call": "odd-three-safety", "looks": 0},
+    "hand-out": {"call": "odd-three-safety"},
+    "wall": {"call": "odd-three-safety"},
+    "cards": {"call": "odd-three-safety"},
+    "call-book": {"calls": "all"},
     "install": {"group": "line"},
 }
 
@@ -24,7 +29,11 @@ def week_of(pk):
 
 
 def collect(document, week, **choice):
-    given = CHOICES[document] | ({"look": week.expected_looks.first().pk} if document == "look" else {}) | choice
+    given = (
+        CHOICES[document]
+        | ({"look": week.expected_looks.first().pk} if document in ("hand-out", "wall") else {})
+        | choice
+    )
     steps = []
     data = documents.collect(document, week_of(week.pk), given, lambda: steps.append(1))
     return data, len(steps), given
@@ -63,29 +72,86 @@ def test_every_document_is_accessible_in_our_font_and_the_same_again(document):
 @pytest.mark.parametrize("document", list(CHOICES))
 def test_every_document_carries_the_cautions(document):
     data, _, _ = collect(document, make_week())
-    assert data["cautions"] == list(words.CAUTIONS)
-    assert (
-        "#cautions()" in (typesetting.TEMPLATES / f"{document}.typ").read_text()
-        or "#cover(" in (typesetting.TEMPLATES / f"{document}.typ").read_text()
-    )
+    assert (data["caution"], data["cautions"]) == (words.CAUTION, list(words.CAUTIONS))
+    template = (typesetting.TEMPLATES / f"{document}.typ").read_text()
+    assert "cautions()" in template or "#data.caution" in template
 
 
 @pytest.mark.django_db
-def test_the_booklet_has_a_page_for_every_look_and_call():
+def test_the_booklet_has_a_line_a_look_and_a_drawing_only_where_the_job_changes():
     week = make_week()
-    data, _, _ = collect("booklet", week)
-    (sheet,) = data["sheets"]
-    assert len(sheet["cards"]) == 4
-    assert pages(typesetting.make_pdf("booklet", data)) >= 2 + 4
+    (sheet,) = collect("booklet", week)[0]["sheets"]
+    assert [line["number"] for line in sheet["lines"]] == [1, 2, 3, 4]
+    jobs = {(line["technique"], line["key"], line["fit"], line["leverage"]): line["job"] for line in sheet["lines"]}
+    assert len(sheet["jobs"]) == len(jobs) == len(set(jobs.values())) > 1
+    assert sorted(n for job in sheet["jobs"] for n in job["looks"]) == [1, 2, 3, 4]
+    for line in sheet["lines"]:
+        (job,) = [job for job in sheet["jobs"] if line["number"] in job["looks"]]
+        assert (job["letter"], job["fit"]) == (line["job"], line["fit"]) and job["svg"].startswith("<svg")
+
+
+@pytest.mark.django_db
+def test_looks_of_one_job_share_a_drawing():
+    week = make_week(pairs=[("11-doubles", "power")] * 1)
+    twin = week.expected_looks.get()
+    twin.pk, twin.order, twin.hash = None, 1, "left"
+    twin.save()
+    (sheet,) = collect("booklet", week)[0]["sheets"]
+    told = {(line["technique"], line["key"], line["fit"]) for line in sheet["lines"]}
+    assert (len(sheet["lines"]), len(sheet["jobs"])) == (2, len(told))
+
+
+@pytest.mark.django_db
+def test_my_week_is_one_page_a_man_however_many_looks():
+    few, many = make_week(), make_week(2, pairs=LOOKS)
+    twins = itertools.product(many.expected_looks.all(), ("left", "right"))
+    for number, (look, hash_) in enumerate(list(twins), 10):
+        look.pk, look.hash, look.order = None, hash_, number
+        look.save()
+    for week in (few, many):
+        assert pages(typesetting.make_pdf("my-week", collect("my-week", week)[0])) == 1
+    assert pages(typesetting.make_pdf("my-week", collect("my-week", few, position="E")[0])) == 2
+
+
+@pytest.mark.django_db
+def test_the_quiz_gives_no_answer_before_its_last_page():
+    (man,) = collect("quiz", make_week())[0]["men"]
+    assert [ask["number"] for ask in man["asked"]] == [1, 2, 3, 4]
+    for ask in man["asked"]:
+        assert 'class="fits' not in ask["svg"] and 'class="lanes' not in ask["svg"] and ask["fit"] not in ask["alt"]
+    assert len(collect("quiz", make_week(2), looks=2)[0]["men"][0]["asked"]) == 2
+
+
+@pytest.mark.django_db
+def test_the_hand_out_has_three_frames_in_which_men_have_moved():
+    data, _, _ = collect("hand-out", make_week())
+    first, second, third = data["frames"]
+    assert (first["seconds"], second["seconds"]) == ("0.0 s", "0.8 s") and float(third["seconds"][:-2]) > 0.8
+    assert len({frame["svg"] for frame in data["frames"]}) == 3
+    boxes = {re.search(r'viewBox="([^"]*)"', frame["svg"])[1] for frame in data["frames"]}
+    assert len(boxes) == 1 and len(data["card"]["men"]) == 11
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("document", list(CHOICES))
+def test_every_document_comes_on_both_papers(document):
+    week = make_week()
+    sizes = {}
+    for paper in ("a4", "us-letter"):
+        pdf = typesetting.make_pdf(document, collect(document, week, paper=paper)[0])
+        box = re.search(rb"/MediaBox\s*\[\s*0 0 ([\d.]+) ([\d.]+)", inflated(pdf))
+        sizes[paper] = {round(float(box[1])), round(float(box[2]))}
+    large = document == "wall"
+    assert sizes == {"a4": {842, 1191} if large else {595, 842}, "us-letter": {792, 1224} if large else {612, 792}}
 
 
 @pytest.mark.django_db
 def test_every_picture_has_words_and_without_them_it_is_refused():
-    data, _, _ = collect("look", make_week())
+    data, _, _ = collect("wall", make_week())
     assert data["card"]["alt"]
     data["card"]["alt"] = None
     with pytest.raises(typst.TypstError):
-        typesetting.make_pdf("look", data)
+        typesetting.make_pdf("wall", data)
 
 
 @pytest.mark.django_db
@@ -94,7 +160,7 @@ def test_what_coaches_write_is_shown_and_never_run():
     evil = '#panic("run") $x$ *bold* #read("base.typ") \\ " } ] // @ref <label>'
     PlanEntry.objects.filter(day__week=week).update(text=evil)
     FitRule.objects.exclude(say="").update(say=evil)
-    for document in ("install", "booklet", "call-book"):
+    for document in ("install", "booklet", "my-week", "call-book"):
         data, _, _ = collect(document, week)
         assert evil in str(data) or evil.replace("\\", "\\\\") in str(data)
         assert typesetting.make_pdf(document, data).startswith(b"%PDF")
@@ -108,7 +174,7 @@ def test_the_fonts_are_shipped_with_their_licence():
 
 @pytest.mark.django_db
 def test_the_drawing_asks_for_no_font_that_is_not_there():
-    data, _, _ = collect("look", make_week())
+    data, _, _ = collect("wall", make_week())
     assert set(re.findall(r'font-family="([^"]*)"', data["card"]["svg"])) == {documents.OWN_FONT}
 
 
@@ -123,7 +189,13 @@ def test_install_counts_contact_against_the_limits():
 @pytest.mark.django_db
 @pytest.mark.parametrize(
     ("document", "choice"),
-    [("booklet", {"position": "QB"}), ("look", {"look": 0}), ("look", {"call": "gone"})],
+    [
+        ("booklet", {"position": "QB"}),
+        ("quiz", {"call": "gone"}),
+        ("cards", {"call": "gone"}),
+        ("wall", {"look": 0}),
+        ("hand-out", {"call": "gone"}),
+    ],
 )
 def test_what_is_gone_is_said(document, choice):
     with pytest.raises(documents.NothingToPrint):

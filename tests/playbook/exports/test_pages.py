@@ -1,11 +1,11 @@
-"""Pages of the documents: ask, watch, download, delete; admins only."""
+"""Pages of the documents: ask, watch, download, delete; for coaches, and a player's own page."""
 
 import pytest
 from django.urls import reverse
 
 from playbook.exports.forms import FORMS
-from playbook.models import Export
-from tests.playbook.exports.access_table import make_export
+from playbook.models import Export, Week
+from tests.playbook.exports.access_table import make_export, make_my_week
 from tests.playbook.week.made import make_week
 
 pytestmark = pytest.mark.django_db
@@ -36,10 +36,10 @@ def test_an_unknown_week_is_invalid(as_admin):
 
 def test_asking_keeps_who_asked_and_what_for(as_admin, admin):
     week = make_week()
-    answer = ask(as_admin, week, "booklet", position="M")
+    answer = ask(as_admin, week, "booklet", position="M", paper="a4")
     export = Export.objects.get()
     assert answer["Location"] == reverse("exports:detail", args=[export.pk])
-    assert (export.made_by, export.choice, export.state) == (admin, {"position": "M"}, "waiting")
+    assert (export.made_by, export.choice, export.state) == (admin, {"position": "M", "paper": "a4"}, "waiting")
     page = as_admin.get(reverse("exports:list")).content.decode()
     assert str(admin) in page and export.title in page
 
@@ -91,13 +91,55 @@ def test_it_can_be_deleted(as_admin):
     assert not Export.objects.exists()
 
 
-@pytest.mark.parametrize("role", ["staff", "player"])
-def test_only_admins(role, client, request):
-    client.force_login(request.getfixturevalue(role))
+def test_no_player(as_player):
     export = make_export()
     for name in ("detail", "file"):
-        assert client.get(reverse(f"exports:{name}", args=[export.pk])).status_code == 404
-    assert client.get(reverse("exports:list")).status_code == 404
+        assert as_player.get(reverse(f"exports:{name}", args=[export.pk])).status_code == 404
+    assert as_player.get(reverse("exports:list")).status_code == 404
+
+
+def test_a_coach_prints_and_deletes_his_own_and_nobody_elses(as_staff, staff, admin):
+    week = make_week()
+    assert ask(as_staff, week, "my-week", position="M", paper="a4").status_code == 303
+    own, other = Export.objects.get(), make_export(made_by=admin)
+    assert own.made_by == staff
+    assert "Delete it" in as_staff.get(reverse("exports:detail", args=[own.pk])).content.decode()
+    assert "Delete it" not in as_staff.get(reverse("exports:detail", args=[other.pk])).content.decode()
+    assert as_staff.get(reverse("exports:file", args=[other.pk])).status_code == 200
+    assert as_staff.post(reverse("exports:delete", args=[other.pk])).status_code == 404
+    assert as_staff.post(reverse("exports:delete", args=[own.pk])).status_code == 303
+    assert list(Export.objects.all()) == [other]
+
+
+def test_the_paper_is_remembered_and_the_address_names_a_document_and_its_choices(as_staff):
+    week = make_week()
+    ask(as_staff, week, "call-book", calls="menu", paper="a4")
+    look = week.expected_looks.last()
+    asked = {"week": week.pk, "document": "wall", "look": look.pk}
+    page = as_staff.get(reverse("exports:list"), asked).content.decode()
+    assert page.index("Wall picture</h2>") < page.index("Position booklet</h2>")
+    assert page.count('<option value="a4" selected>') == len(FORMS)
+    assert f'<option value="{look.pk}" selected>' in page
+
+
+def test_names_of_calls_are_never_identifiers(as_staff):
+    week = make_week()
+    week.system.calls.filter(name="odd-three-safety").update(label="Mint \u00e9lan 3")
+    page = as_staff.get(reverse("exports:list"), {"week": week.pk}).content.decode()
+    assert "Mint \u00e9lan 3</option>" in page and ">odd-three-safety<" not in page
+
+
+def test_a_player_has_his_own_page_and_no_other(as_player, player):
+    week = make_my_week()["pk"]
+    address = reverse("exports:my-week", args=[week])
+    answer = as_player.get(address)
+    assert answer.content.startswith(b"%PDF") and answer["Cache-Control"].startswith("private")
+    assert b"Tannermoor" not in answer.content[:100]
+    assert as_player.get(address, {"paper": "a4"}).content != answer.content
+    assert as_player.get(address, {"as": "left E"}).status_code == 404
+    assert as_player.get(address, {"paper": "a0"}).status_code == 404
+    Week.objects.filter(pk=week).update(released=False)
+    assert as_player.get(address).status_code == 404
 
 
 def test_wrong_methods_are_refused(as_admin):
