@@ -145,7 +145,7 @@ study = Study.objects.create(system=week.system, request={"deep": {"er": [1.5e-9
 StudyPart.objects.create(study=study, number=1, request={}, looks=3)
 document = exports.ask_for("install", week, {}, "A document", coach)  # with its job in the queue
 content = bytes(range(256)) * 400
-Export.objects.create(document="look", title="Made", made_by_name="c", state="done", content=content, size=len(content))
+Export.objects.create(document="wall", title="Made", made_by_name="c", state="done", content=content, size=len(content))
 with connection.cursor() as cursor:
     cursor.execute("insert into procrastinate_workers default values returning id")
     (worker,) = cursor.fetchone()

@@ -97,7 +97,7 @@ def answers(week: Week, as_staff) -> dict[str, dict[int, tuple[str, object]]]:
         found["API"][row.pk] = ((state, found["page"][row.pk][0][1]), men)
         codes = [finding.code for finding in looked.context["look"].findings]
         assert [finding["code"] for finding in look["findings"]] == codes
-        data = documents.one_look(week, {"call": SYSTEM, "look": row.pk}, lambda: None)["card"]
+        data = documents.wall(week, {"call": SYSTEM, "look": row.pk}, lambda: None)["card"]
         words = {word: state for state, word in STATE_WORDS.items()}
         found["drawn"][row.pk] = ((words[data["verdict"]], tuple(data["findings"])), None)
         assert mending.is_sound(week, SYSTEM, row.pk) == (state in (SOUND, WARNING))
