@@ -4,11 +4,14 @@ from typing import Any
 from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse
+from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from playbook import access, web
 from playbook.board import queries
 from playbook.board.forms import LIBRARY, BoardForm
+from playbook.notes.places import Place
+from playbook.notes.services import open_board
 
 
 @require_safe
@@ -24,11 +27,20 @@ def show(request: HttpRequest) -> HttpResponse:
         board = queries.board(question)
         opened = queries.open_cell(question, board, request.GET.get("open", ""))
         context |= {"board": board, "opened": opened, **_addresses(form, board), **_away(form, opened)}
+        context |= _notes(request, opened, context["here"]) if opened else {}
     in_panel = request.htmx and request.htmx.target == "panel"  # type: ignore[attr-defined]
     partial = "board/_panel.html" if in_panel else "board/_board.html"
     if in_panel and not request.htmx.history_restore_request:  # type: ignore[attr-defined]
         return web.part(request, partial, context)
     return web.page(request, "board/show.html", context, partial=partial)
+
+
+def _notes(request: HttpRequest, opened: queries.Opened, here: str) -> dict[str, Any]:
+    """Returns what the staff wrote about the opened look and its call."""
+    ask = opened.cell.ask
+    place = Place(ask.setting.week, ask.formation, ask.concept, ask.call)
+    back = f"{reverse('board:show')}{here}&open={opened.cell.name}"
+    return {"notes": open_board(request.user, place), "back": back}  # type: ignore[arg-type]
 
 
 def _addresses(form: BoardForm, board: queries.Board) -> dict[str, Any]:

@@ -7,6 +7,7 @@ from django.utils import timezone
 from playbook import access, web
 from playbook.home import queries
 from playbook.installation import queries as installation
+from playbook.notes import queries as note_queries
 from playbook.player import queries as player_queries
 from playbook.week import queries as week_queries
 
@@ -22,6 +23,7 @@ def start(request: HttpRequest) -> HttpResponse:
     week = queries.with_state(web.week_now(request))
     left = installation.left() if access.is_admin(request.user) else []
     context = {"week": week, "front": queries.a_front(week), "left": left, "steps": installation.STEPS}
+    context["fresh"], context["fresh_count"] = note_queries.fresh(request.user)  # type: ignore[arg-type]
     return web.page(request, "home/start.html", context)
 
 

@@ -17,6 +17,8 @@ from playbook.looks.asking import Ask, Setting
 from playbook.looks.forms import LookForm, PickForm, PlaceForm
 from playbook.looks.specs import surroundings
 from playbook.models import Call, Concept, Formation
+from playbook.notes.places import Place
+from playbook.notes.services import open_board
 
 
 @require_safe
@@ -67,6 +69,8 @@ def _show(request: HttpRequest, ask: Ask, form: LookForm) -> HttpResponse:
     try:
         look = queries.known_look(ask, around)
         context |= desk.shown(ask, form, look, around)
+        place = Place(ask.setting.week, ask.formation, ask.concept, ask.call)
+        context |= {"board": open_board(request.user, place), "back": ask.address(form.view())}  # type: ignore[arg-type]
         context["repairs"] = repairing.address(ask, [*form.view(), ("state", queries.state(look))])
     except fits.FitsError as error:
         context |= {"refused": str(error), "plain": ask.setting != Setting(week=ask.setting.week)}

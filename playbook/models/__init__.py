@@ -16,6 +16,7 @@ from playbook.models.chart import (
 from playbook.models.export import Document, Export, ExportState, Paper
 from playbook.models.grade import Effort, FitGrade
 from playbook.models.installation import Installation
+from playbook.models.note import Note, NoteSeen
 from playbook.models.offense import (
     BlockRule,
     CastPart,
@@ -101,6 +102,8 @@ __all__ = [
     "LookResult",
     "MenuCall",
     "Motion",
+    "Note",
+    "NoteSeen",
     "Opponent",
     "Option",
     "Ordered",

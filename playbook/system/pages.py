@@ -14,6 +14,8 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 import fits
 from playbook import access, convert, web
 from playbook.models import Call, StaleVersion, System
+from playbook.notes.places import Place
+from playbook.notes.services import open_board
 from playbook.system import forms, queries, services, shipped, vocabulary
 from playbook.system.rules import Owner, noun
 
@@ -245,7 +247,9 @@ def edit_call(request: HttpRequest, pk: int) -> HttpResponse:
     """Changes a call."""
     call = get_object_or_404(Call.objects.select_related("system", "front", "coverage"), pk=pk)
     form = forms.CallForm(request.POST or None, instance=call, system=call.system, initial={"version": call.version})
-    return _row_form(request, call.system, call, form, f"call {call}", reverse("system:detail", args=[call.system_id]))
+    notes = {"board": open_board(request.user, Place(web.week_now(request), call=call))}  # type: ignore[arg-type]
+    back = reverse("system:detail", args=[call.system_id])
+    return _row_form(request, call.system, call, form, f"call {call}", back, notes)
 
 
 @require_POST
@@ -255,9 +259,11 @@ def delete_call(request: HttpRequest, pk: int) -> HttpResponse:
     return _delete_part(request, get_object_or_404(Call.objects.select_related("system"), pk=pk))
 
 
-def _row_form(request: HttpRequest, system: System, row: Any, form: Any, what: str, back: str) -> HttpResponse:
-    """Shows or saves the form of a row that counts its versions."""
-    context = {"form": form, "system": system, "title": f"Change {what}"}
+def _row_form(
+    request: HttpRequest, system: System, row: Any, form: Any, what: str, back: str, more: dict[str, Any] | None = None
+) -> HttpResponse:
+    """Shows or saves the form of a row that counts its versions; `more` is what else its page shows."""
+    context = {"form": form, "system": system, "title": f"Change {what}", **(more or {})}
     if request.method != "POST":
         return web.page(request, "system/form.html", context)
     before = type(row).objects.get(pk=row.pk)

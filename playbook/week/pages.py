@@ -17,6 +17,9 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from playbook import access, web
 from playbook.looks.specs import expected_looks
 from playbook.models import Day, ExpectedLook, FitGrade, MenuCall, PlanEntry, Position, Season, StaleVersion, Week
+from playbook.notes import queries as note_queries
+from playbook.notes.places import Place
+from playbook.notes.services import open_board
 from playbook.text import whole_number
 from playbook.week import forms, queries, services, sheets, state, words
 
@@ -120,7 +123,7 @@ def menu(request: HttpRequest, pk: int) -> HttpResponse:
     context = _menu(request, week)
     answer = web.page if context["situation"].is_valid() else web.invalid
     if not request.htmx:  # type: ignore[attr-defined]
-        context |= _desk(week, "menu")
+        context |= _desk(request, week, "menu")
     return answer(request, "week/menu.html", context, partial="week/_menu.html")
 
 
@@ -132,10 +135,22 @@ def plan(request: HttpRequest, pk: int) -> HttpResponse:
     group = request.GET.get("group", "")
     if group not in ("", *queries.Group.values):
         raise Http404
-    context = _plan(week, group)
+    context = _plan(request, week, group)
     if not request.htmx:  # type: ignore[attr-defined]
-        context |= _desk(week, "plan")
+        context |= _desk(request, week, "plan")
     return web.page(request, "week/plan.html", context, partial="week/_plan.html")
+
+
+@require_safe
+@never_cache
+@access.needs(*access.STAFF)
+def notes(request: HttpRequest, pk: int) -> HttpResponse:
+    """Shows what the staff wrote in a week, on its looks, calls and days and on itself; or only that on one day."""
+    week, asked = _week(pk), whole_number(request.GET.get("day", ""))
+    context = _desk(request, week, "notes")
+    context["day"] = get_object_or_404(Day, pk=asked, week=week) if "day" in request.GET else None
+    context["board"] = open_board(request.user, Place(week, day=context["day"]))  # type: ignore[arg-type]
+    return web.page(request, "week/notes.html", context)
 
 
 @require_safe
@@ -143,7 +158,7 @@ def plan(request: HttpRequest, pk: int) -> HttpResponse:
 def position_sheets(request: HttpRequest, pk: int) -> HttpResponse:
     """Lists the positions' sheets, who plays there, who has opened his and how much of it he knows."""
     week = _week(pk)
-    context = _desk(week, "sheets")
+    context = _desk(request, week, "sheets")
     return web.page(
         request, "week/sheets.html", context | {"lines": queries.sheet_lines(week, context["state"].opened)}
     )
@@ -247,7 +262,9 @@ def sheet(request: HttpRequest, pk: int, position: int) -> HttpResponse:
 def results(request: HttpRequest, pk: int) -> HttpResponse:
     """Shows what each player answered in the quiz."""
     week = _week(pk)
-    return web.page(request, "week/results.html", _desk(week, "quiz") | {"results": queries.quiz_results(week)})
+    return web.page(
+        request, "week/results.html", _desk(request, week, "quiz") | {"results": queries.quiz_results(week)}
+    )
 
 
 @EDIT
@@ -263,7 +280,7 @@ def grades(request: HttpRequest, pk: int) -> HttpResponse:
         messages.success(request, f"The grade for {grade.player} is saved.")
         return web.go(request, reverse("week:grades", args=[pk]))
     found = list(queries.grades(week))
-    context = _desk(week, "grades") | {"form": form, "grades": found, "sums": queries.grade_sums(found)}
+    context = _desk(request, week, "grades") | {"form": form, "grades": found, "sums": queries.grade_sums(found)}
     answer = web.invalid if request.method == "POST" else web.page
     return answer(request, "week/grades.html", context, partial="week/_grades.html")
 
@@ -298,7 +315,7 @@ def _initial(request: HttpRequest, week: Week) -> dict[str, Any]:
     return {name: request.GET[name] for name in ("day", "group", "look", "call") if request.GET.get(name)}
 
 
-def _desk(week: Week, tab: str) -> dict[str, Any]:
+def _desk(request: HttpRequest, week: Week, tab: str) -> dict[str, Any]:
     """Returns what stands on every tab of a week: its state, what to do next, and which tab it is."""
     names = queries.menu_call_names(week)
     rows = queries.look_rows(week, names)
@@ -314,13 +331,14 @@ def _desk(week: Week, tab: str) -> dict[str, Any]:
         "state": now,
         "on_menu": on_menu,
         "plan_days": len(planned.days),
+        "new_notes": 0 if tab == "notes" else note_queries.unread(request.user).filter(week=week).count(),  # type: ignore[arg-type]
         "tasks": state.tasks(week, now, planned, on_menu, trouble, timezone.localdate()),
         "others": Week.objects.select_related("season", "opponent").order_by("-season__year", "-number"),
     }
 
 
 def _looks_tab(request: HttpRequest, week: Week) -> dict[str, Any]:
-    context = _desk(week, "looks")
+    context = _desk(request, week, "looks")
     return context | _looks(week, request.GET, context["rows"])
 
 
@@ -351,8 +369,9 @@ def _menu(request: HttpRequest, week: Week) -> dict[str, Any]:
     return {"week": week, "situation": shown, "menu": queries.by_situation(found), "zones": forms.ZONES, "asked": asked}
 
 
-def _plan(week: Week, group: str = "") -> dict[str, Any]:
-    return {"week": week, "plan": queries.plan(week, group), "group": group, "groups": queries.Group.choices}
+def _plan(request: HttpRequest, week: Week, group: str = "") -> dict[str, Any]:
+    context = {"week": week, "plan": queries.plan(week, group), "group": group, "groups": queries.Group.choices}
+    return context | {"notes_by_day": note_queries.by_day(request.user, week)}  # type: ignore[arg-type]
 
 
 def _tab(week: Week, kind: str) -> str:
@@ -364,11 +383,15 @@ def _part(request: HttpRequest, week: Week, kind: str, changed: int | None = Non
     """Returns the list that was changed, and where the week stands now; without htmx the tab."""
     if not request.htmx:  # type: ignore[attr-defined]
         return web.go(request, _tab(week, kind))
-    context = _desk(week, PARTS[kind]) | {"part": f"week/_{PARTS[kind]}.html", "changed": changed, "changed_kind": kind}
+    context = _desk(request, week, PARTS[kind]) | {
+        "part": f"week/_{PARTS[kind]}.html",
+        "changed": changed,
+        "changed_kind": kind,
+    }
     if kind == "look":
         context |= _looks(week, request.POST, context["rows"])
     else:
-        context |= _menu(request, week) if kind == "call" else _plan(week)
+        context |= _menu(request, week) if kind == "call" else _plan(request, week)
     return web.page(request, "week/_part.html", context, partial="week/_part.html")
 
 

@@ -15,6 +15,7 @@ urlpatterns = [
     path("<int:pk>/edit", pages.edit, name="edit"),
     path("<int:pk>/menu", pages.menu, name="menu"),
     path("<int:pk>/plan", pages.plan, name="plan"),
+    path("<int:pk>/notes", pages.notes, name="notes"),
     path("<int:pk>/sheets", pages.position_sheets, name="sheets"),
     path("<int:pk>/release", pages.release, name="release"),
     path("<int:pk>/add/<slug:kind>", pages.row_add, name="row-add"),

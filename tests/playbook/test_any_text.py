@@ -13,13 +13,14 @@ from django.db import models, transaction
 from django.test import Client
 from django.urls import get_resolver, reverse
 from django.urls.converters import IntConverter, UUIDConverter
+from django.utils import timezone
 
 import fits
 from fits.notation.toml import format_toml
 from playbook import convert, demo
 from playbook.api import tokens
 from playbook.charts import services as charts
-from playbook.models import Chart, Export, QuizAnswer, System, User, Week
+from playbook.models import Chart, Export, Note, QuizAnswer, System, User, Week
 from playbook.proof import expected as looks
 from playbook.week import sheets
 from tests.playbook.api.access_table import ROWS
@@ -56,6 +57,9 @@ def world(db):
         call=week.system.calls.get(name=call.name), role="N", ask="fit", given="x", expected="y", right=False,
     )  # fmt: skip
     people = {role: User.objects.get(role=role) for role in ("admin", "staff", "player")}
+    for author in (people["admin"], people["staff"], people["staff"]):
+        written = Note.objects.create(week=week, author=author, author_name="x", text="x")
+    Note.objects.filter(pk=written.pk).update(deleted_at=timezone.now())  # what can be brought back
     rename_everything()
     for week in Week.objects.all():
         assert sheets.system_trouble(week) == ""

@@ -13,6 +13,7 @@ TABLE = {
     "week:edit": Rule("staff", kwargs=lambda: {"pk": make_bare_week().pk}),
     "week:menu": Rule("staff", kwargs=lambda: {"pk": make_bare_week().pk}),
     "week:plan": Rule("staff", kwargs=lambda: {"pk": make_bare_week().pk}),
+    "week:notes": Rule("staff", kwargs=lambda: {"pk": make_bare_week().pk}),
     "week:sheets": Rule("staff", kwargs=lambda: {"pk": make_bare_week().pk}),
     "week:release": Rule("staff", method="post", kwargs=lambda: {"pk": make_bare_week().pk}),
     "week:row-add": Rule("staff", kwargs=lambda: {"pk": make_bare_week().pk, "kind": "look"}),

@@ -1,0 +1,1 @@
+"""What coaches write to each other: on a look, a call, a day, a week. Players never see it."""
