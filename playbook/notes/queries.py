@@ -162,7 +162,7 @@ def _calls_of(weeks: Iterable[Week | None]) -> dict[int, Call]:
 
 def _address(note: Note, looks: Sequence[ExpectedLook], call: Call | None) -> str:
     if note.day_id and note.week_id:
-        return reverse("week:plan", args=[note.week_id])
+        return f"{reverse('week:notes', args=[note.week_id])}?day={note.day_id}"
     call = note.call or call
     if note.formation_id and note.concept_id:
         same = next((row for row in looks if (row.formation_id, row.concept_id) == _look(note)), None)

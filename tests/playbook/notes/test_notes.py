@@ -110,7 +110,7 @@ def test_unread_ones_are_on_the_start_page_until_they_are_seen(week, staff, as_s
     assert '<span class="tag">new</span>' not in as_staff.get(link).content.decode()
     assert "unread" not in as_staff.get("/").content.decode()
     send(window(first), "answer", places(week)["look"], note, text="And so do I")
-    assert "unread" not in window(first).get("/").content.decode(), "not his own"
+    assert "And so do I" not in window(first).get("/").content.decode(), "not his own"
     start = as_staff.get("/").content.decode()
     assert "And so do I" in start and "in answer" in start
 
