@@ -91,6 +91,7 @@ def test_every_page_opens_and_every_form_answers(world, role):
     chart, week = Chart.objects.latest("pk"), Week.objects.get(number=2)
     places = [("charts:chart", chart.pk), ("charts:opponent", chart.opponent_id)]
     places += [("system:changes", week.system_id), ("system:shipped", week.system_id), ("proof:weighed", week.pk)]
+    places += [("week:grades", Week.objects.get(number=1).pk)]
     front = week.system.fronts.first()
     rules = [f"{reverse('system:front', args=[front.pk])}?edit=fits-{n}" for n in ("new", front.fitrules.first().pk)]
     only = (
