@@ -12,6 +12,7 @@ urlpatterns = [
     path("systems/", include("playbook.system.urls")),
     path("opponents/", include("playbook.opponent.urls")),
     path("weeks/", include("playbook.week.urls")),
+    path("search", include("playbook.search.urls")),
     path("notes/", include("playbook.notes.urls")),
     path("my/", include("playbook.player.urls")),
     path("documents/", include("playbook.exports.urls")),

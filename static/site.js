@@ -1,4 +1,13 @@
 // Small things for every page. Everything works without it.
+// "/" goes to the search, wherever one is not typing.
+document.addEventListener("keydown", (event) => {
+  if (event.key !== "/" || event.altKey || event.ctrlKey || event.metaKey) return;
+  if (event.target instanceof Element && event.target.closest("input, select, textarea, [contenteditable]")) return;
+  const field = document.querySelector("#id_q") || document.querySelector("#find"), link = document.querySelector("[data-find]");
+  if (!field && !link) return;
+  event.preventDefault();
+  if (field && field.offsetParent) { field.focus(); field.select(); } else link.click();
+});
 document.addEventListener("keydown", (event) => {
   if (event.key === "Escape") document.querySelectorAll("details.me[open]").forEach((menu) => menu.removeAttribute("open"));
 });

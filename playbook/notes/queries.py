@@ -175,6 +175,11 @@ def _address(note: Note, looks: Sequence[ExpectedLook], call: Call | None) -> st
     return reverse("week:notes", args=[note.week_id]) if note.week_id else ""
 
 
+def plain_address(note: Note) -> str:
+    """Returns the page of a note that was written outside of any week."""
+    return _address(note, (), None) or reverse("home:start")
+
+
 def _look(note: Note) -> tuple[int | None, int | None]:
     return note.formation_id, note.concept_id
 

@@ -1,0 +1,1 @@
+"""Search over everything a person may see, by what people call it."""
