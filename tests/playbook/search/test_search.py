@@ -177,7 +177,7 @@ def test_a_big_installation_is_searched_fast(as_staff, staff, django_assert_max_
     )
     more = [{"name": f"more-{n}", "label": f"More of it {n}", "source": "ours"} for n in range(90)]
     Formation.objects.bulk_create(Formation(**fields, personnel="11") for fields in more)
-    Concept.objects.bulk_create(Concept(**fields) for fields in more)
+    Concept.objects.bulk_create(Concept(**fields, to=["strength"]) for fields in more)
     Note.objects.bulk_create(
         Note(week=weeks[n % 120], author=staff, author_name="x", text="The end squeezes; zone stays. " * 6)
         for n in range(2_000)
