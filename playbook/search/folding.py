@@ -16,6 +16,8 @@ def fold(text: str) -> str:
     >>> fold("ÉQUIPE Straße"), fold("Łódź"), fold("ＡＢ"), fold("שָׁלוֹם")
     ('equipe strasse', 'lodz', 'ab', 'שלום')
     """
+    if text.isascii():
+        return text.lower()
     apart = unicodedata.normalize("NFKD", text.casefold())
     bare = "".join(letter for letter in apart if unicodedata.category(letter) != "Mn")
     return bare.casefold().translate(_OWN)

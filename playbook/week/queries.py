@@ -9,6 +9,7 @@ from datetime import date
 from django.db.models import Count, OuterRef, Prefetch, Q, QuerySet, Subquery
 
 from playbook.installation import queries as installation
+from playbook.looks.asking import Ask
 from playbook.looks.specs import asks_of, expected_looks, specs_of, surroundings
 from playbook.models import (
     Call,
@@ -134,7 +135,12 @@ class Standing:
 
     call: Call
     result: StoredVerdict
-    address: str
+    ask: Ask
+
+    @property
+    def address(self) -> str:
+        """The address of the look's page; made when it is asked for, as a week has thousands."""
+        return self.ask.address()
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,7 +189,7 @@ def look_rows(week: Week, names: Sequence[str]) -> list[LookRow]:
             sheets.concept_title(expected),
             sheets.setting_words(expected),
             tuple(
-                Standing(call, results[column * len(looks) + number], replace(asks[number], call=call).address())
+                Standing(call, results[column * len(looks) + number], replace(asks[number], call=call))
                 for column, call in enumerate(calls)
             ),
         )
