@@ -28,10 +28,11 @@ from playbook.models import (
     System,
     Week,
 )
-from playbook.proof.results import NONE, ON_TIME, UNSOUND, WARNING, StoredVerdict, set_results
+from playbook.proof.results import NONE, ON_TIME, SOUND, UNSOUND, WARNING, StoredVerdict, set_results
 from playbook.week import sheets
 from playbook.week.current import now_first
 
+HOLDS = (SOUND, WARNING)
 WORST_FIRST = (NONE, UNSOUND, ON_TIME, WARNING)
 FULL_CONTACT = (ContactLevel.THUD, ContactLevel.LIVE)
 
@@ -138,6 +139,11 @@ class Standing:
     ask: Ask
 
     @property
+    def holds(self) -> bool:
+        """Whether the call is sound against the look, with a warning or without."""
+        return self.result.state in HOLDS
+
+    @property
     def address(self) -> str:
         """The address of the look's page; made when it is asked for, as a week has thousands."""
         return self.ask.address()
@@ -159,6 +165,11 @@ class LookRow:
         if share is None:
             return "–"
         return "<1 %" if 0 < share < 0.005 else f"{100 * share:.0f} %"
+
+    @property
+    def held(self) -> int:
+        """How many of the calls hold it."""
+        return sum(standing.holds for standing in self.states)
 
     @property
     def worst(self) -> Standing | None:

@@ -10,10 +10,9 @@ from django.db.models import Count, Q
 from django.urls import reverse
 
 from playbook.models import Player, SheetOpening, Week
-from playbook.proof.results import NONE, SOUND, WARNING
+from playbook.proof.results import NONE
 from playbook.week import queries
-
-HOLDS = (SOUND, WARNING)
+from playbook.week.queries import HOLDS
 
 
 @dataclass(frozen=True, slots=True)
