@@ -9,12 +9,13 @@ from fits.derive.look import Look
 from fits.draw.labels import Rect
 from fits.draw.marks import Block, Label, Mark, Oval, Painting, Part, Point, Polygon, Strokes
 from fits.draw.picture import lay_out
-from fits.draw.scene import look_scene
+from fits.draw.scene import ManKey, look_scene
 from fits.draw.svg import Form, Moving, man_shifts, up_for, write_picture
 from fits.draw.themes import Theme, themed
 from fits.field import COLLEGE, RuleBook
 
-ANSWERS = frozenset({"fits", "lanes"})  # layers that say who fits where
+LANES = frozenset({"lanes"})
+ANSWERS = LANES | {"fits"}  # layers that say who fits where
 MARGIN = 3.0  # of the picture, above and below, in picture units
 STILL = frozenset({"field"})  # layers that stay while men move
 
@@ -27,12 +28,19 @@ def draw_on_paper(
     *,
     form: Form = Form.PHONE,
     without: Collection[str] = (),
+    marked: str = "",
 ) -> str:
     """A look as SVG text for paper; `without` names layers to leave out.
 
+    A defender who is `marked` has his ring, and nobody steps back: nothing says what he reads.
+
     Raises UnknownName for a role that is not in the look, BadRequest for an unknown orientation.
     """
-    picture = lay_out(look_scene(look, role, book), up or up_for(look), form.style, bare=True)
+    scene = look_scene(look, role, book)
+    if marked:
+        men = [replace(man, chief=True) if man.key == ManKey(True, marked) else man for man in scene.men]
+        scene = replace(scene, men=tuple(men))
+    picture = lay_out(scene, up or up_for(look), form.style, bare=True)
     parts = [part for part in picture.parts if part.layer not in without]
     return _written(picture, parts, _height(parts))
 

@@ -8,7 +8,7 @@ from string import ascii_uppercase
 from typing import Any
 
 import fits
-from fits.draw.paper import ANSWERS, draw_on_paper, draw_stills
+from fits.draw.paper import ANSWERS, LANES, draw_on_paper, draw_stills
 from fits.draw.svg import FONT, Form
 from fits.terms import Frame
 from fits.timeline.make import derive_timeline
@@ -22,7 +22,7 @@ Step = Callable[[], None]
 Data = dict[str, Any]
 Choice = dict[str, Any]
 OWN_FONT = "Inter"
-DRAWN = 6  # looks of a call that the call book draws: what fills a page
+DRAWN = 4  # looks of a call that the call book draws: what fills a page
 LARGE = {Paper.A4: "a3", Paper.LETTER: "us-tabloid"}
 FRAMES = {"snap": "At the snap", "read": "Keys are read", "fit": "At the line"}
 
@@ -99,7 +99,7 @@ def booklet(week: Week, choice: Choice, step: Step) -> Data:
             by_look = {play.expected.pk: play for play in plays}
             lines, jobs = _lines(sheet.cards)
             for job in jobs:
-                job["svg"] = drawing(by_look[job.pop("look")], role)
+                job["svg"] = drawing(by_look[job.pop("look")], role, without=LANES)
             for _ in sheet.cards:
                 step()
             made.append(
@@ -181,7 +181,12 @@ def one_week(week: Week, calls: Sequence[fits.Call], role: str, step: Step, pers
 
 def _drawn(plays: Sequence[sheets.DerivedLook], job: Data, role: str) -> Data:
     play = next(play for play in plays if play.expected.pk == job["look"])
-    return {"svg": drawing(play, role), "alt": job["alt"], "title": job["title"], "setting": job["setting"]}
+    return {
+        "svg": drawing(play, role, without=LANES),
+        "alt": job["alt"],
+        "title": job["title"],
+        "setting": job["setting"],
+    }
 
 
 def quiz(week: Week, choice: Choice, step: Step) -> Data:
@@ -196,7 +201,11 @@ def quiz(week: Week, choice: Choice, step: Step) -> Data:
         asked = []
         for number, (play, card) in enumerate(found[: choice.get("looks") or None], 1):
             step()
-            shown = {"svg": drawing(play, role, without=ANSWERS), "title": card.title, "setting": card.setting}
+            shown = {
+                "svg": drawing(play, None, without=ANSWERS, marked=role),
+                "title": card.title,
+                "setting": card.setting,
+            }
             alt = f"{card.title} from {card.setting}: {card.called} lines up {card.technique}. His fit is left out."
             asked.append({"number": number, "alt": alt} | shown | _told(card))
         if asked:
@@ -274,7 +283,7 @@ def call_book(week: Week, choice: Choice, step: Step) -> Data:
         calls = _menu(week)
     if not calls:
         raise NothingToPrint("The week's system has no calls yet.")
-    made = []
+    made, told = [], dict[tuple[str, str], str]()
     for call in calls:
         found = []
         for play in sheets.derive_plays(week, looks, call):
@@ -282,11 +291,31 @@ def call_book(week: Week, choice: Choice, step: Step) -> Data:
                 drawn = {"svg": drawing(play, None)} if len(found) < DRAWN else {}
                 found.append(_small_card(play) | {"worst": _worst(play)} | drawn)
             step()
-        men = [_position_rules(call, position) for position in call.positions.values()]
+        men, alike = _men_of(call, told)
         head = {"name": call.called, "front": call.front.label or call.front.name, "note": call.note}
-        made.append(head | {"coverage": call.coverage.label or call.coverage.name, "men": men, "cards": found})
+        made.append(
+            head
+            | {"coverage": call.coverage.label or call.coverage.name, "cards": found}
+            | {"men": men, "alike": alike}
+        )
     lines = [str(week.system), f"{len(made)} call{'s' * (len(made) > 1)}", game_words(week)]
     return base(week, choice, f"Call book: {week.system}", lines) | {"calls": made}
+
+
+def _men_of(call: fits.Call, told: dict[tuple[str, str], str]) -> tuple[list[Data], list[Data]]:
+    """Returns the rules of men who have others in this call than in those before, and who has the same as in which.
+
+    `told` remembers by position and rules the call under which they stand.
+    """
+    men, alike = [], dict[str, list[str]]()
+    for position in call.positions.values():
+        man = _position_rules(call, position)
+        before = told.setdefault((position.name, repr(man)), call.called)
+        if before == call.called:
+            men.append(man)
+        else:
+            alike.setdefault(before, []).append(f"{man['name']} {man['label']}".strip())
+    return men, [{"call": before, "men": names} for before, names in alike.items()]
 
 
 def _worst(play: sheets.DerivedLook) -> str:
@@ -416,11 +445,16 @@ def game_words(week: Week) -> str:
 
 
 def drawing(
-    play: sheets.DerivedLook, role: str | None, *, form: Form = Form.PHONE, without: frozenset[str] = frozenset()
+    play: sheets.DerivedLook,
+    role: str | None,
+    *,
+    form: Form = Form.PHONE,
+    without: frozenset[str] = frozenset(),
+    marked: str = "",
 ) -> str:
     """Returns the drawing in the document's own font, seen from behind the defense."""
     assert play.look is not None
-    return _lettered(draw_on_paper(play.look, role, "defense", play.book, form=form, without=without))
+    return _lettered(draw_on_paper(play.look, role, "defense", play.book, form=form, without=without, marked=marked))
 
 
 def _lettered(svg: str) -> str:

@@ -114,6 +114,17 @@ def test_my_week_is_one_page_a_man_however_many_looks():
 
 
 @pytest.mark.django_db
+def test_the_call_book_says_the_same_rules_once():
+    first, *others = collect("call-book", make_week())[0]["calls"]
+    positions = {man["name"] for man in first["men"]}
+    assert first["alike"] == [] and len(positions) > 5
+    assert any(same["call"] == first["name"] for call in others for same in call["alike"])
+    for call in others:
+        named = [name.split()[0] for same in call["alike"] for name in same["men"]]
+        assert sorted(named + [man["name"] for man in call["men"]]) == sorted(positions)
+
+
+@pytest.mark.django_db
 def test_the_quiz_gives_no_answer_before_its_last_page():
     (man,) = collect("quiz", make_week())[0]["men"]
     assert [ask["number"] for ask in man["asked"]] == [1, 2, 3, 4]
