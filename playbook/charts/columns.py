@@ -28,8 +28,25 @@ def _headers(words: str) -> tuple[str, ...]:
     return tuple(words.split("|"))
 
 
+def _words(words: str) -> frozenset[str]:
+    return frozenset(words.split())
+
+
 # Headings and abbreviations: common practice.
 COLUMNS: tuple[Column, ...] = (
+    Column(
+        "unit",
+        "Offense, defense or kicking",
+        "O, D or K, seen by the team that charts",
+        _headers("odk|o d k|off def kick|unit|side of ball|off def|o d|offense defense|phase"),
+    ),
+    Column(
+        "offense",
+        "Offense team",
+        "the team that has the ball",
+        _headers("offense|offense team|off team|offensive team|posteam|pos team|possession|poss|team|ball|has ball"),
+        typed=False,
+    ),
     Column(
         "down",
         "Down",
@@ -55,6 +72,15 @@ COLUMNS: tuple[Column, ...] = (
         _headers(
             "yard line|yardline|yd line|yard ln|yd ln|ydline|yl|ball on|spot|field position|"
             "yardage line|los|yrd ln|yard"
+        ),
+    ),
+    Column(
+        "half",
+        "Side of the field",
+        "own or opp, − or +, or the team whose half it is; goes with the yard line",
+        _headers(
+            "side of field|field side|fld side|half|field half|yard line side|yardline side|yl side|territory|"
+            "sideoffield|yd side"
         ),
     ),
     Column(
@@ -140,7 +166,7 @@ COLUMNS: tuple[Column, ...] = (
         "direction",
         "Direction",
         "left, right, strong, weak, field, boundary",
-        _headers("direction|dir|play direction|play dir|run direction|run dir|to|side|play side"),
+        _headers("direction|dir|play direction|play dir|run direction|run dir|to|side|play side|run location"),
     ),
     Column(
         "hole",
@@ -228,11 +254,29 @@ def guess_columns(
     return {column.name: found[column.name] for column in COLUMNS if column.name in found}
 
 
+# Words of a header that make it something else, whatever else it says: yards after the catch are no gain.
+_NOT = {
+    "gain": _words("after air before catch contact penalty pen allowed kick punt return to go remaining field line"),
+    "our_call": _words("offense offensive off o personnel players team line run pass man men"),
+    "concept": _words("description desc type result direction dir number count time clock length"),
+    "result": _words("drive series game"),
+    "offense": _words("home away winner formation personnel play line yards score coach"),
+    "game": _words("clock time"),
+    "distance": _words("air pass kick gained"),
+    "down": _words("series first second third"),
+}
+_THEIRS = _words("personnel formation strength backfield motion concept direction hole play_type")
+_DEFENSE = _words("defense defensive def d defence")
+SENTENCE = 5  # words; a cell of more describes a play and does not name one
+
+
 def _header_score(header: str, column: Column) -> float:
     if header in column.headers:
         return 3.0
     words = set(header.split())
     if words & {"number", "num", "no", "id"} and column.name != "hole":
+        return 0.0
+    if words & _NOT.get(column.name, frozenset()) or (column.name in _THEIRS and words & _DEFENSE):
         return 0.0
     best = 0.0
     for heading in column.headers:
@@ -250,10 +294,7 @@ def _cells_fit(column: Column, cells: Sequence[str]) -> float:
     if not told:
         return 1.0
     if not column.typed:
-        if column.name == "game":
-            return 1.0
-        numbers = sum(re.fullmatch(r"[+-]?\d+([.,]\d+)?", cell) is not None for cell in told)
-        return 1 - numbers / len(told)
+        return 1.0 if column.name == "game" else sum(_names(cell) for cell in told) / len(told)
     good = 0
     for cell in told:
         try:
@@ -266,7 +307,17 @@ def _cells_fit(column: Column, cells: Sequence[str]) -> float:
     return good / len(told)
 
 
+_COUNT = re.compile(r"(?i)\d+\s*(dl|lb|db|de|dt|cb|s|ol|rb|te|wr|qb)\b")
+
+
+def _names(cell: str) -> bool:
+    """Whether a cell names something: no number, no sentence, no list of how many men of each kind."""
+    number = re.fullmatch(r"[+-]?\d+([.,]\d+)?", cell)
+    return not number and len(cell.split()) <= SENTENCE and len(_COUNT.findall(cell)) < 2
+
+
 _TELLING = {
+    "unit": re.compile(r"(?i)o|d|k|s|off|def|kick"),
     "play_type": re.compile(r"(?i)r|p|run|pass|rush"),
     "hash": re.compile(r"(?i)l|m|r|left|middle|right|lh|rh|mid"),
     "personnel": re.compile(r"(?i)\d\d\s?p|\d\d pers.*|.*\bTE\b.*\bWR\b.*"),
@@ -281,5 +332,7 @@ def _unmistakable(column: Column, cells: Sequence[str]) -> bool:
     told = [cell for cell in cells if not values.is_blank(cell)]
     if telling is None or len(told) < 5 or not all(telling.fullmatch(cell) for cell in told):
         return False
+    if column.name == "unit":
+        return len({values.read_unit(cell) for cell in told}) > 1
     # Left and right alone may be a hash, a strength or a direction; with a middle it mostly is a hash.
     return column.name != "hash" or any(cell.casefold().startswith("m") for cell in told)

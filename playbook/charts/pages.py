@@ -6,7 +6,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, StreamingHttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -17,8 +17,10 @@ from playbook.charts import services as charts
 from playbook.charts.cells import csv_lines
 from playbook.charts.columns import COLUMNS
 from playbook.charts.errors import ChartError
-from playbook.charts.forms import MappingForm, UploadForm
-from playbook.models import Chart, ChartState, Opponent, StaleVersion
+from playbook.charts.forms import MappingForm, RowForm, UploadForm
+from playbook.charts.same import decide_same_game
+from playbook.models import Chart, ChartState, Opponent, SameGame, StaleVersion
+from playbook.text import whole_number
 
 EDIT = require_http_methods(["GET", "HEAD", "POST"])
 
@@ -35,13 +37,14 @@ def start(request: HttpRequest) -> HttpResponse:
 def opponent(request: HttpRequest, pk: int) -> HttpResponse:
     """Shows an opponent's charts, and takes another one."""
     found = get_object_or_404(Opponent, pk=pk)
-    form = UploadForm(request.POST or None, request.FILES or None)
-    context = {"opponent": found, "form": form, "charts": queries.charts_of(found)}
+    form = UploadForm(request.POST or None, request.FILES or None, opponent=found)
+    context = {"opponent": found, "form": form, "charts": queries.charts_of(found), "same": queries.same_games(found)}
     if request.method == "POST" and form.is_valid():
         file = form.cleaned_data["file"]
         try:
+            sent = form.cleaned_data
             chart = charts.add_chart(
-                found, file.name, file.size, file.chunks(), request.user, form.cleaned_data["again"]
+                found, file.name, file.size, file.chunks(), request.user, sent["again"], sent.get("replaces")
             )
             return web.go(request, reverse("charts:mapping", args=[chart.pk]))
         except charts.SameFile as same:
@@ -65,7 +68,7 @@ def mapping(request: HttpRequest, pk: int) -> HttpResponse:
     if form.is_valid():
         style = form.cleaned_data["yard_style"] or chart.yard_style
         try:
-            charts.map_chart(chart, form.cleaned_data["version"], form.mapping, style)
+            charts.map_chart(chart, form.cleaned_data["version"], form.mapping, style, form.theirs)
             return web.go(request, reverse("charts:chart", args=[chart.pk]))
         except ChartError as error:
             form.add_error(None, str(error).capitalize())
@@ -90,8 +93,54 @@ def chart(request: HttpRequest, pk: int) -> HttpResponse:
     found = _chart(pk)
     pages = Paginator(queries.refused_rows(found), 50)
     context = {"chart": found, "busy": found.state in (ChartState.WAITING, ChartState.READING)}
+    context["same"] = queries.same_games(found.opponent).filter(chart=found)
     context["rows"] = pages.get_page(request.GET.get("page"))
     return web.page(request, "charts/chart.html", context, partial="charts/_chart.html")
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def rows(request: HttpRequest, pk: int) -> HttpResponse:
+    """Shows every snap of a chart as it was read; each can be mended."""
+    found = _chart(pk)
+    listed = Paginator(queries.snaps_page(found), 50).get_page(request.GET.get("page"))
+    return web.page(request, "charts/rows.html", {"chart": found, "rows": listed})
+
+
+@EDIT
+@access.needs(*access.STAFF)
+def row(request: HttpRequest, pk: int, line: int) -> HttpResponse:
+    """Shows one row cell by cell, and reads it anew as the staff mend it."""
+    found = _chart(pk)
+    try:
+        form = RowForm(request.POST or None, chart=found, cells=charts.row_cells(found, line))
+    except charts.NoSuchRow as error:
+        raise Http404(str(error)) from error
+    context = {"chart": found, "line": line, "form": form, "now": queries.row_now(found, line)}
+    if request.method != "POST":
+        return web.page(request, "charts/row.html", context)
+    if form.is_valid():
+        try:
+            charts.mend_row(found, line, form.cells, request.user)
+            messages.success(request, f"Line {line} is read anew: {queries.row_now(found, line).said}.")
+            return web.go(request, reverse("charts:chart", args=[pk]))
+        except (ChartError, StaleVersion) as error:
+            form.add_error(None, str(error).capitalize())
+    return web.invalid(request, "charts/row.html", context)
+
+
+@require_POST
+@access.needs(*access.STAFF)
+def decide(request: HttpRequest, pk: int) -> HttpResponse:
+    """Takes whether a game that two charts have is one game or two."""
+    same = get_object_or_404(SameGame.objects.select_related("chart__opponent"), pk=pk)
+    try:
+        decide_same_game(same, whole_number(request.POST.get("version", ""), -1), request.POST.get("decided", ""))
+    except ValueError:
+        messages.error(request, "Expected “once” or “both”. Nothing was changed.")
+    except StaleVersion:
+        messages.error(request, "Somebody else has just decided this. Look at what they chose.")
+    return web.go(request, reverse("charts:opponent", args=[same.chart.opponent_id]))
 
 
 @require_safe

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from .snaps import Snap
+from .values import plain_word
 
 OTHER_SIDE = {"left": "right", "right": "left", "strong": "weak", "weak": "strong"}
 
@@ -16,20 +18,30 @@ SUCCESS = {1: 0.5, 2: 0.7, 3: 1.0, 4: 1.0}
 
 @dataclass(frozen=True, slots=True)
 class Aliases:
-    """The opponent's words (lower case) and ours. A word without an alias stands for itself."""
+    """The opponent's words and ours. A word without an alias stands for itself.
+
+    Words are told apart as `plain_word` does, whatever their case and spaces. `together` has formations that a word
+    means with one personnel only, by word and two digits.
+    """
 
     formations: Mapping[str, str] = field(default_factory=dict)
     concepts: Mapping[str, str] = field(default_factory=dict)
     personnel: Mapping[str, str] = field(default_factory=dict)
     run_concepts: frozenset[str] = frozenset()
+    together: Mapping[tuple[str, str], str] = field(default_factory=dict)
 
-    def formation(self, word: str) -> str:
+    def formation(self, word: str, personnel: str = "") -> str:
         """Our name of a formation, or the word itself."""
-        return self.formations.get(word.casefold(), word)
+        plain = plain_word(word)
+        return self.together.get((plain, personnel)) or self.formations.get(plain, word)
 
     def concept(self, word: str) -> str:
         """Our name of a concept, or the word itself."""
-        return self.concepts.get(word.casefold(), word)
+        return self.concepts.get(plain_word(word), word)
+
+    def group(self, word: str) -> str:
+        """The two digits of a personnel word, or the word itself."""
+        return self.personnel.get(plain_word(word), word)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,13 +73,38 @@ class CountedSnap:
 
 
 def read_plays(snaps: Iterable[Snap], aliases: Aliases) -> list[CountedSnap]:
-    """Returns the snaps as plays."""
-    return [read_play(snap, aliases) for snap in snaps]
+    """Returns the snaps as plays; of a word's spellings the most used one stands for all."""
+    listed = list(snaps)
+    spelled = {name: _spellings(getattr(snap, name) or "" for snap in listed) for name in WORDS}
+    return [read_play(_in_one_spelling(snap, spelled), aliases) for snap in listed]
+
+
+WORDS = ("game", "personnel", "formation", "backfield", "motion", "concept", "our_call")
+
+
+def _spellings(words: Iterable[str]) -> dict[str, str]:
+    """Returns for each spelling that is not the most used one of its word the one that is."""
+    found: dict[str, Counter[str]] = {}
+    for word, count in Counter(words).items():
+        found.setdefault(plain_word(word), Counter())[word] = count
+    usual = {plain: max(sorted(counts), key=counts.__getitem__) for plain, counts in found.items()}
+    return {
+        word: usual[plain]
+        for plain, counts in found.items()
+        if len(counts) > 1
+        for word in counts
+        if word != usual[plain]
+    }
+
+
+def _in_one_spelling(snap: Snap, spelled: Mapping[str, Mapping[str, str]]) -> Snap:
+    words = {name: others[word] for name, others in spelled.items() if (word := getattr(snap, name)) in others}
+    return replace(snap, **words) if words else snap
 
 
 def read_play(snap: Snap, aliases: Aliases) -> CountedSnap:
     """Returns one snap as a play: every side that follows from another is filled in."""
-    concept = aliases.concept(snap.concept)
+    concept, personnel = aliases.concept(snap.concept), aliases.group(snap.personnel)
     kind = snap.play_type or ("run" if concept in aliases.run_concepts else "")
     strength = snap.strength if snap.strength in ("left", "right") else ""
     back = _absolute(snap.back, strength)
@@ -76,8 +113,8 @@ def read_play(snap: Snap, aliases: Aliases) -> CountedSnap:
     return CountedSnap(
         snap=snap,
         kind=kind,
-        personnel=aliases.personnel.get(snap.personnel.casefold(), snap.personnel),
-        formation=aliases.formation(snap.formation),
+        personnel=personnel,
+        formation=aliases.formation(snap.formation, personnel),
         concept=concept,
         side=side,
         to_strength=snap.direction

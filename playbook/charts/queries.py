@@ -9,13 +9,14 @@ from django.db.models import Count, Max, Q, QuerySet
 
 from playbook.charts.plays import Aliases, CountedSnap, read_plays
 from playbook.charts.snaps import SNAP_FIELDS, Snap
-from playbook.charts.words import aliases_of
-from playbook.models import Chart, ChartedSnap, Opponent, RefusedRow
+from playbook.charts.values import plain_word, same_word
+from playbook.charts.words import aliases_of, counted_snaps
+from playbook.models import Chart, ChartedSnap, Opponent, RefusedRow, SameGame
 
 
 def opponents() -> QuerySet[Opponent]:
     """Returns the opponents with their charts and snaps counted, the last charted first."""
-    counted = Q(charts__counts=True)
+    counted = Q(charts__counts=True, charts__snaps__repeated=False)
     return Opponent.objects.annotate(
         chart_count=Count("charts", distinct=True),
         snap_count=Count("charts__snaps", filter=counted),
@@ -33,10 +34,42 @@ def refused_rows(chart: Chart) -> QuerySet[RefusedRow]:
     return RefusedRow.objects.filter(chart=chart).order_by("line")
 
 
+def snaps_page(chart: Chart) -> QuerySet[ChartedSnap]:
+    """Returns a chart's snaps as they were read, by line."""
+    return ChartedSnap.objects.filter(chart=chart).order_by("line")
+
+
+def same_games(opponent: Opponent) -> QuerySet[SameGame]:
+    """Returns the games that two counted charts of the opponent have."""
+    rows = SameGame.objects.filter(chart__opponent=opponent, chart__counts=True, other__counts=True)
+    return rows.select_related("chart", "other")
+
+
 def refused_cells(chart: Chart) -> Iterator[Sequence[object]]:
     """Streams the refused rows for download: line, reason, and the row as it stands."""
     for row in refused_rows(chart).iterator(chunk_size=500):
         yield [row.line, row.reason, *row.cells]
+
+
+@dataclass(frozen=True, slots=True)
+class RowNow:
+    """What a row of a chart is as it is read now."""
+
+    taken: bool
+    reason: str
+
+    @property
+    def said(self) -> str:
+        """In words."""
+        if not self.taken:
+            return f"not taken ({self.reason})" if self.reason else "put aside, it is not this opponent's offense"
+        return f"its snap counts without a cell ({self.reason})" if self.reason else "its snap counts"
+
+
+def row_now(chart: Chart, line: int) -> RowNow:
+    """Returns what became of a row."""
+    listed = RefusedRow.objects.filter(chart=chart, line=line).first()
+    return RowNow(ChartedSnap.objects.filter(chart=chart, line=line).exists(), listed.reason if listed else "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,18 +82,17 @@ class Choice:
 
 def snaps_of(opponent: Opponent, choice: Choice = Choice()) -> list[Snap]:
     """Returns the opponent's snaps in the order they were charted."""
-    rows = ChartedSnap.objects.filter(chart__opponent=opponent)
-    rows = rows.filter(chart=choice.chart) if choice.chart else rows.filter(chart__counts=True)
-    if choice.game:
-        rows = rows.filter(game=choice.game)
+    mine = ChartedSnap.objects.filter(chart__opponent=opponent)
+    rows = mine.filter(chart=choice.chart) if choice.chart else counted_snaps(opponent)
     listed = rows.order_by("chart_id", "line").values_list(*SNAP_FIELDS)
-    return [Snap(*values) for values in listed.iterator(chunk_size=5_000)]
+    snaps = [Snap(*found) for found in listed.iterator(chunk_size=5_000)]
+    return [snap for snap in snaps if same_word(snap.game, choice.game)] if choice.game else snaps
 
 
 def games_of(opponent: Opponent) -> list[str]:
-    """Returns the games that are named in the opponent's charts."""
-    rows = ChartedSnap.objects.filter(chart__opponent=opponent, chart__counts=True).exclude(game="")
-    return sorted(rows.order_by().values_list("game", flat=True).distinct())
+    """Returns the games that are named in the opponent's charts, each in one spelling."""
+    names = counted_snaps(opponent).exclude(game="").order_by().values_list("game", flat=True).distinct()
+    return sorted({plain_word(name): name for name in sorted(names)}.values())
 
 
 def plays_of(opponent: Opponent, choice: Choice = Choice(), aliases: Aliases | None = None) -> list[CountedSnap]:

@@ -9,10 +9,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from django.db import transaction
-from django.db.models import Count, Q
+from django.db.models import Count, Q, QuerySet
 
 from playbook.charts.plays import Aliases
-from playbook.charts.values import read_personnel
+from playbook.charts.values import plain_word, read_personnel
 from playbook.models import Alias, ChartedSnap, Concept, Formation, Opponent, WordKind
 
 CHARTED = {WordKind.FORMATION: "formation", WordKind.CONCEPT: "concept", WordKind.PERSONNEL: "personnel"}
@@ -20,18 +20,22 @@ CHARTED = {WordKind.FORMATION: "formation", WordKind.CONCEPT: "concept", WordKin
 
 @dataclass(frozen=True, slots=True)
 class Word:
-    """One of the opponent's words: how often it was charted, what it is in ours, and a guess when it is nothing yet."""
+    """One of the opponent's words: how often it was charted, what it is in ours, and a guess when it is nothing yet.
+
+    `personnel` is filled where the word means something of its own with that personnel.
+    """
 
     kind: str
     word: str
     count: int
     meaning: str
     guess: str
+    personnel: str = ""
 
     @property
     def field(self) -> str:
         """The name of its form field."""
-        return f"{self.kind}:{self.word.casefold()}"
+        return f"{self.kind}:{self.word.casefold()}" + (f":{self.personnel}" if self.personnel else "")
 
     @property
     def chosen(self) -> str:
@@ -62,16 +66,21 @@ def aliases_of(opponent: Opponent, vocabulary: Vocabulary | None = None) -> Alia
     """Returns the opponent's words as the counting needs them. A word that is one of our names means that."""
     vocabulary = vocabulary or vocabulary_of(opponent)
     found: dict[str, dict[str, str]] = {kind: {} for kind in WordKind.values}
+    together: dict[tuple[str, str], str] = {}
     found["formation"] = _own_names(vocabulary.formations)
     found["concept"] = _own_names(vocabulary.concepts)
     for alias in Alias.objects.filter(opponent=opponent).select_related("formation", "concept"):
         entry = alias.formation or alias.concept
-        found[alias.kind][alias.word] = entry.name if entry else alias.personnel
-    return Aliases(found["formation"], found["concept"], found["personnel"], frozenset(vocabulary.concepts))
+        meaning = entry.name if entry else alias.personnel
+        if alias.with_personnel:
+            together[plain_word(alias.word), alias.with_personnel] = meaning
+        else:
+            found[alias.kind][plain_word(alias.word)] = meaning
+    return Aliases(found["formation"], found["concept"], found["personnel"], frozenset(vocabulary.concepts), together)
 
 
 def _own_names(names: Iterable[str]) -> dict[str, str]:
-    return {spelled: name for name in names for spelled in (name, name.replace("-", " "))}
+    return {plain_word(name): name for name in names}
 
 
 def words_of(opponent: Opponent) -> dict[str, list[Word]]:
@@ -86,26 +95,58 @@ def words_of(opponent: Opponent) -> dict[str, list[Word]]:
         for word, count in _charted(opponent, column).items():
             if kind == "personnel" and re.search(r"\d", word):
                 continue
-            meaning = known.get(word.casefold(), "")
+            meaning = known.get(plain_word(word), "")
             words.append(Word(kind, word, count, meaning, "" if meaning else guess_meaning(word, names)))
         lists[str(kind)] = sorted(words, key=lambda w: (bool(w.meaning), -w.count, w.word))
+    lists["formation"] = _with_personnel(opponent, lists["formation"], aliases, vocabulary)
     return lists
+
+
+def _with_personnel(opponent: Opponent, words: Sequence[Word], aliases: Aliases, vocabulary: Vocabulary) -> list[Word]:
+    """Returns formations' words, each followed by itself with every personnel that its meaning does not have.
+
+    A guess for those is a formation of that personnel alone.
+    """
+    groups: dict[str, Counter[str]] = {}
+    charted = counted_snaps(opponent).exclude(formation="").order_by().values_list("formation", "personnel")
+    for formation, personnel, count in charted.annotate(n=Count("pk")):
+        group = aliases.group(personnel)
+        if re.fullmatch(r"\d\d", group):
+            groups.setdefault(plain_word(formation), Counter())[group] += count
+    listed = []
+    for word in words:
+        listed.append(word)
+        plain = plain_word(word.word)
+        chosen = vocabulary.formations.get(word.meaning)
+        for group, count in groups.get(plain, Counter()).most_common():
+            meaning = aliases.together.get((plain, group), "")
+            if not meaning and (len(groups[plain]) < 2 or (chosen and chosen.personnel == group)):
+                continue
+            same = [name for name, row in vocabulary.formations.items() if row.personnel == group]
+            guess = "" if meaning or not word.meaning else guess_meaning(word.word, same)
+            listed.append(Word(word.kind, word.word, count, meaning, guess, group))
+    return listed
+
+
+def counted_snaps(opponent: Opponent) -> QuerySet[ChartedSnap]:
+    """Returns the opponent's snaps that count: those of charts that do, each game once."""
+    return ChartedSnap.objects.filter(chart__opponent=opponent, chart__counts=True, repeated=False)
 
 
 def _charted(opponent: Opponent, column: str) -> dict[str, int]:
     """Returns how often each word was charted, spelled as most often; concepts of passes are left out."""
-    snaps = ChartedSnap.objects.filter(chart__opponent=opponent, chart__counts=True).exclude(**{column: ""})
+    snaps = counted_snaps(opponent).exclude(**{column: ""})
     if column == "concept":
         snaps = snaps.exclude(play_type="pass")
     spelled: dict[str, Counter[str]] = {}
     for word, count in snaps.order_by().values_list(column).annotate(n=Count("pk")):
-        spelled.setdefault(word.casefold(), Counter())[word] += count
+        spelled.setdefault(plain_word(word), Counter())[word] += count
     return {counts.most_common(1)[0][0]: counts.total() for counts in spelled.values()}
 
 
 def unmapped_count(opponent: Opponent) -> int:
     """Returns how many words have no meaning yet."""
-    return sum(not word.meaning for words in words_of(opponent).values() for word in words)
+    return sum(not word.meaning and not word.personnel for words in words_of(opponent).values() for word in words)
 
 
 def guess_meaning(word: str, names: Iterable[str]) -> str:
@@ -154,15 +195,20 @@ class UnknownMeaning(ValueError):
 
 
 @transaction.atomic
-def save_words(opponent: Opponent, meanings: Mapping[tuple[str, str], str]) -> int:
-    """Writes (kind, word) -> our name ("" for none); returns how many changed. Raises UnknownMeaning."""
+def save_words(opponent: Opponent, meanings: Mapping[tuple[str, ...], str]) -> int:
+    """Writes (kind, word) or (kind, word, personnel) -> our name, "" for none; returns how many changed.
+
+    Raises UnknownMeaning.
+    """
     vocabulary = vocabulary_of(opponent)
     existing = {
-        (alias.kind, alias.word): alias for alias in Alias.objects.select_for_update().filter(opponent=opponent)
+        (alias.kind, plain_word(alias.word), alias.with_personnel): alias
+        for alias in Alias.objects.select_for_update().filter(opponent=opponent)
     }
     changed = 0
-    for (kind, word), meaning in meanings.items():
-        key = (kind, word.casefold())
+    for (kind, word, *personnel), meaning in meanings.items():
+        group = personnel[0] if personnel else ""
+        key = (kind, plain_word(word), group)
         fields = _meant(kind, meaning, vocabulary) if meaning else None
         alias = existing.get(key)
         if fields is None:
@@ -170,7 +216,7 @@ def save_words(opponent: Opponent, meanings: Mapping[tuple[str, str], str]) -> i
                 alias.delete()
                 changed += 1
         elif alias is None:
-            Alias.objects.create(opponent=opponent, kind=kind, word=key[1], **fields)
+            Alias.objects.create(opponent=opponent, kind=kind, word=word.casefold(), with_personnel=group, **fields)
             changed += 1
         elif any(getattr(alias, name) != value for name, value in fields.items()):
             alias.save_version(alias.version, **fields)
@@ -191,7 +237,10 @@ def _meant(kind: str, meaning: str, vocabulary: Vocabulary) -> dict[str, object]
     raise UnknownMeaning(f"expected {expected}, got “{meaning}”")
 
 
-def form_meanings(words: Mapping[str, Sequence[Word]], sent: Mapping[str, str]) -> dict[tuple[str, str], str]:
+def form_meanings(words: Mapping[str, Sequence[Word]], sent: Mapping[str, str]) -> dict[tuple[str, ...], str]:
     """Returns what a sent form says of the words that were on it."""
-    listed = [word for group in words.values() for word in group]
-    return {(word.kind, word.word): sent[word.field].strip() for word in listed if word.field in sent}
+    listed = [word for group in words.values() for word in group if word.field in sent]
+    return {
+        (word.kind, word.word, *([word.personnel] if word.personnel else [])): sent[word.field].strip()
+        for word in listed
+    }

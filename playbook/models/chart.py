@@ -28,6 +28,7 @@ class YardStyleName(models.TextChoices):
     SIGNED = "signed", "−35 is their own 35, 35 is ours"
     FROM_OWN_GOAL = "from own goal", "1 to 99 from their own goal"
     TO_GOAL = "to goal", "99 to 1, yards to the goal they attack"
+    UNTOLD = "untold", "Nothing: it does not say whose half, leave it blank"
 
 
 @history(exclude=("step", "steps"))
@@ -55,6 +56,12 @@ class Chart(Versioned):
     taken = models.PositiveIntegerField(default=0)
     refused = models.PositiveIntegerField(default=0)
     not_counted = models.PositiveIntegerField(default=0)
+    blanked = models.PositiveIntegerField("snaps with a cell left blank", default=0)
+    marks = models.JSONField("by header, values that may mark their offense and how often", default=dict, blank=True)
+    theirs = models.JSONField("what marks their offense, by column", default=dict, blank=True)
+    aside = models.JSONField("rows of others: whose they are, how many", default=list, blank=True)
+    replaces = models.ForeignKey("self", null=True, blank=True, on_delete=models.SET_NULL, related_name="replaced_by")
+    changes = models.JSONField("what differs from the one it replaces", default=list, blank=True)
     counts = models.BooleanField("counts in the tendencies", default=True)
 
     class Meta:
@@ -112,6 +119,7 @@ class ChartedSnap(models.Model):
     gain = models.SmallIntegerField(null=True)
     result = models.CharField(max_length=80, blank=True)
     our_call = models.CharField(max_length=80, blank=True)
+    repeated = models.BooleanField("of a game that another chart has", db_default=False)
 
     class Meta:
         ordering = ["chart", "line"]
@@ -141,15 +149,26 @@ class ChartedSnap(models.Model):
     def __str__(self) -> str:
         return f"{self.chart}, line {self.line}"
 
+    @property
+    def to_goal(self) -> int | None:
+        """Yards to the goal they attack."""
+        return None if self.yard_line is None else 100 - self.yard_line
+
+    @property
+    def clock(self) -> str:
+        """The clock as people read it."""
+        return "" if self.clock_s is None else f"{self.clock_s // 60}:{self.clock_s % 60:02}"
+
 
 class RefusedRow(models.Model):
-    """A row of a chart that was not taken: its line, why, and what stands in it."""
+    """A row of a chart that was not taken, or not whole: its line, why, and what stands in it."""
 
     chart = models.ForeignKey(Chart, on_delete=models.CASCADE, related_name="refused_rows")
     line = models.PositiveIntegerField()
     reason = models.TextField()
     cells = models.JSONField(default=list)
     counted = models.BooleanField("could be mended", default=True)
+    taken = models.BooleanField("its snap counts without these cells", default=False)
 
     class Meta:
         ordering = ["chart", "line"]
@@ -160,6 +179,54 @@ class RefusedRow(models.Model):
 
     def __str__(self) -> str:
         return f"{self.chart}, line {self.line}"
+
+
+@history()
+class MendedRow(Versioned):
+    """A row as the staff mended it on the page; it is read in place of the file's."""
+
+    chart = models.ForeignKey(Chart, on_delete=models.CASCADE, related_name="mended_rows")
+    line = models.PositiveIntegerField()
+    cells = models.JSONField(default=list)
+    by_name = models.CharField(max_length=150)
+    at = models.DateTimeField(auto_now=True)
+
+    class Meta:
+        ordering = ["chart", "line"]
+        constraints = [models.UniqueConstraint(fields=["chart", "line"], name="mendedrow_line_once")]
+
+    def __str__(self) -> str:
+        return f"{self.chart}, line {self.line}"
+
+
+class Counting(models.TextChoices):
+    """What the staff say of a game that two charts have."""
+
+    ONCE = "once", "The same game: count it once"
+    BOTH = "both", "Two games: count both"
+
+
+@history()
+class SameGame(Versioned):
+    """Snaps of a chart that another one has too; they count once unless the staff say that they are two games."""
+
+    chart = models.ForeignKey(Chart, on_delete=models.CASCADE, related_name="same_games")
+    other = models.ForeignKey(Chart, on_delete=models.CASCADE, related_name="same_games_since")
+    game = models.CharField(max_length=80, blank=True)
+    other_game = models.CharField(max_length=80, blank=True)
+    shared = models.PositiveIntegerField("snaps found in both")
+    lines = models.JSONField("lines of the chart, from and to", default=list)
+    decided = models.CharField(max_length=4, choices=Counting, blank=True)
+
+    class Meta:
+        ordering = ["chart", "game", "other"]
+        constraints = [
+            models.UniqueConstraint(fields=["chart", "other", "game", "other_game"], name="samegame_once"),
+            models.CheckConstraint(condition=Q(decided__in=["", *Counting.values]), name="samegame_decided_known"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.chart} and {self.other}"
 
 
 class RememberedHeader(models.Model):
@@ -185,11 +252,16 @@ class WordKind(models.TextChoices):
 
 @history()
 class Alias(Versioned):
-    """One of the opponent's words (in lower case) and what it is in ours."""
+    """One of the opponent's words (in lower case) and what it is in ours.
+
+    A formation's word may mean one thing with one personnel and another with the next; `with_personnel` is empty for
+    all that have no meaning of their own.
+    """
 
     opponent = models.ForeignKey(Opponent, on_delete=models.CASCADE, related_name="aliases")
     kind = models.CharField(max_length=9, choices=WordKind)
     word = models.CharField(max_length=80)
+    with_personnel = models.CharField(max_length=4, blank=True)
     formation = models.ForeignKey(Formation, null=True, blank=True, on_delete=models.CASCADE, related_name="aliases")
     concept = models.ForeignKey(Concept, null=True, blank=True, on_delete=models.CASCADE, related_name="aliases")
     personnel = models.CharField(max_length=4, blank=True)
@@ -197,8 +269,11 @@ class Alias(Versioned):
     class Meta:
         ordering = ["kind", "word"]
         constraints = [
-            models.UniqueConstraint(fields=["opponent", "kind", "word"], name="alias_word_once"),
+            models.UniqueConstraint(fields=["opponent", "kind", "word", "with_personnel"], name="alias_word_once"),
             not_blank("word", name="alias_worded"),
+            models.CheckConstraint(
+                condition=Q(with_personnel="") | Q(kind="formation"), name="alias_with_personnel_of_formations"
+            ),
             models.CheckConstraint(
                 condition=Q(kind="formation", formation__isnull=False, concept__isnull=True, personnel="")
                 | Q(kind="concept", formation__isnull=True, concept__isnull=False, personnel="")

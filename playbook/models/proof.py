@@ -9,7 +9,7 @@ from django.db.models import Q
 from django.db.models.functions import Now
 
 from playbook.models.offense import Concept, Formation
-from playbook.models.season import Week
+from playbook.models.season import FieldZone, Week
 from playbook.models.system import System
 
 
@@ -28,11 +28,13 @@ class DroppedLook(models.Model):
     formation = models.ForeignKey(Formation, on_delete=models.CASCADE, related_name="+")
     concept = models.ForeignKey(Concept, on_delete=models.CASCADE, related_name="+")
     to = models.CharField(max_length=6, choices=ChartedSide, blank=True)
+    zone = models.CharField(max_length=9, choices=FieldZone, blank=True)
 
     class Meta:
         constraints = [
-            models.UniqueConstraint(fields=["week", "formation", "concept", "to"], name="droppedlook_once"),
+            models.UniqueConstraint(fields=["week", "formation", "concept", "to", "zone"], name="droppedlook_once"),
             models.CheckConstraint(condition=Q(to__in=["", *ChartedSide.values]), name="droppedlook_to_known"),
+            models.CheckConstraint(condition=Q(zone__in=["", *FieldZone.values]), name="droppedlook_zone_known"),
         ]
 
     def __str__(self) -> str:

@@ -137,6 +137,12 @@ class SideName(models.TextChoices):
     RIGHT = "right", "Right"
 
 
+class FieldZone(models.TextChoices):
+    """A part of the field where runs are expected by themselves; empty for all the rest."""
+
+    GOAL_LINE = "goal line", "Goal line"
+
+
 @history()
 class ExpectedLook(Ordered):
     """A formation with a concept that we expect this week. An empty `to` leaves the direction to the concept.
@@ -153,6 +159,7 @@ class ExpectedLook(Ordered):
     middle = models.BooleanField("charted to the middle", default=False)
     flip = models.BooleanField(default=False)
     hash = models.CharField(max_length=6, choices=HashName, default=HashName.MIDDLE)
+    zone = models.CharField("part of the field", max_length=9, choices=FieldZone, blank=True)
     share = models.FloatField("share of their runs, 0 to 1", null=True, blank=True)
     pinned = models.BooleanField(default=False)
     guess = models.BooleanField("not seen, but likely", default=False)
@@ -162,17 +169,18 @@ class ExpectedLook(Ordered):
         constraints = [
             in_list("week", name="expectedlook_in_week"),
             models.UniqueConstraint(
-                fields=["week", "formation", "concept", "motion", "options", "to", "flip", "hash", "middle"],
+                fields=["week", "formation", "concept", "motion", "options", "to", "flip", "hash", "middle", "zone"],
                 nulls_distinct=False,
                 name="expectedlook_once",
             ),
             models.CheckConstraint(condition=Q(to__in=["", *SideName.values]), name="expectedlook_to_known"),
             known("hash", HashName, "expectedlook_hash_known"),
+            models.CheckConstraint(condition=Q(zone__in=["", *FieldZone.values]), name="expectedlook_zone_known"),
             models.CheckConstraint(condition=Q(share__isnull=True) | Q(share__range=(0, 1)), name="expectedlook_share"),
         ]
 
     def __str__(self) -> str:
-        return f"{self.formation} {self.concept}"
+        return f"{self.formation} {self.concept}" + (f", {self.zone}" if self.zone else "")
 
 
 @history()

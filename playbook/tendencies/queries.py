@@ -82,7 +82,7 @@ def call_labels() -> dict[str, str]:
 
 def own_calls(opponent: Opponent | None = None) -> OwnCalls:
     """Returns what our charted calls give away, over all charts or those of one opponent."""
-    rows = ChartedSnap.objects.filter(chart__counts=True).exclude(our_call="")
+    rows = ChartedSnap.objects.filter(chart__counts=True, repeated=False).exclude(our_call="")
     if opponent:
         rows = rows.filter(chart__opponent=opponent)
     snaps = [Snap(*values) for values in rows.order_by("chart_id", "line").values_list(*SNAP_FIELDS)]

@@ -23,9 +23,9 @@ def opponent(db):
 def upload(opponent, staff):
     """Returns a function that uploads rows as a chart."""
 
-    def make(rows=None, name="quarry-vale.csv", again=False, **how) -> Chart:
+    def make(rows=None, name="quarry-vale.csv", again=False, replaces=None, **how) -> Chart:
         data = rows if isinstance(rows, bytes) else as_bytes(season(60) if rows is None else rows, **how)
-        return charts.add_chart(opponent, name, len(data), [data], staff, again)
+        return charts.add_chart(opponent, name, len(data), [data], staff, again, replaces)
 
     return make
 

@@ -40,7 +40,7 @@ def test_every_row_is_taken_or_listed_with_line_and_reason(read):
     rows[20][10] = "Punt"
     rows[30] = rows[30][:4]
     chart = read(rows)
-    assert (chart.taken, chart.refused, chart.not_counted) == (97, 2, 1)
+    assert (chart.taken, chart.blanked, chart.refused, chart.not_counted) == (98, 1, 1, 1)
     listed = {row.line: row.reason for row in RefusedRow.objects.filter(chart=chart)}
     assert set(listed) == {12, 22, 32}
     assert "Dn: expected a down from 1 to 4, got “nine”" in listed[12]

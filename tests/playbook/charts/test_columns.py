@@ -65,3 +65,46 @@ def test_what_was_chosen_before_goes_before_any_guess():
 
 def test_a_plain_header_forgets_case_and_marks():
     assert plain_header("YARD-LINE") == plain_header("yard line") == plain_header(" Yard_Line: ") == "yard line"
+
+
+DESCRIPTION = "(9:05) The back goes left end to the 35 for 4 yards"
+
+
+def test_an_open_files_headers_are_told_by_what_they_hold():
+    """Headers of public play-by-play tables, cells invented."""
+    table = {
+        "gameId": "2031090500", "playDescription": DESCRIPTION, "quarter": "1", "down": "1", "yardsToGo": "10",
+        "posteam": "QVL", "defteam": "TRN", "side_of_field": "QVL", "yardline": "35",
+        "offenseFormation": "SHOTGUN", "personnel.offense": "1 RB, 1 TE, 3 WR",
+        "personnel.defense": "4 DL, 2 LB, 5 DB", "YardsAfterCatch": "3", "airYards": "2", "yards_gained": "4",
+        "play_type": "run", "penaltyYards": "0", "run_location": "left",
+    }  # fmt: skip
+    found = guess_columns(list(table), [list(table.values())] * 8)
+    assert found == {
+        "offense": "posteam", "down": "down", "distance": "yardsToGo", "yard_line": "yardline",
+        "half": "side_of_field", "quarter": "quarter", "personnel": "personnel.offense",
+        "formation": "offenseFormation", "play_type": "play_type", "direction": "run_location",
+        "gain": "yards_gained", "game": "gameId",
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("header", "cell"),
+    [
+        ("playDescription", DESCRIPTION),
+        ("Play", DESCRIPTION),
+        ("personnel.defense", "4 DL, 2 LB, 5 DB"),
+        ("Defense", "4 DL, 2 LB, 5 DB"),
+        ("YardsAfterCatch", "3"),
+        ("Defensive Formation", "Odd"),
+    ],
+)
+def test_a_header_or_its_cells_can_say_that_it_is_something_else(header, cell):
+    found = guess_columns([header], [[cell]] * 6)
+    assert not set(found) & {"concept", "gain", "formation", "personnel"}
+    assert "our_call" not in found or cell == "Odd"
+
+
+def test_who_has_the_ball_and_the_units_are_told():
+    rows = [["O", "QVL"], ["D", "TRN"], ["K", "QVL"]] * 4
+    assert guess_columns(["mark", "Possession"], rows) == {"unit": "mark", "offense": "Possession"}

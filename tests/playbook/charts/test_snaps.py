@@ -7,7 +7,7 @@ import pytest
 from playbook.charts.columns import guess_columns
 from playbook.charts.errors import ChartError
 from playbook.charts.reading import open_chart
-from playbook.charts.snaps import ColumnMap, Refused, Snap, read_snaps
+from playbook.charts.snaps import Aside, ColumnMap, Refused, Snap, read_snaps
 from playbook.charts.values import YardStyle
 from tests.playbook.charts.made import season, write_csv
 
@@ -65,12 +65,21 @@ def test_an_empty_motion_means_none_but_an_unmapped_one_is_not_charted(tmp_path)
     assert read(tmp_path, row, headers=without)[0].motion is None
 
 
-def test_every_unreadable_cell_of_a_row_is_named(tmp_path):
-    (refused,) = read(tmp_path, "9|10|-20|R|Ace|I||Iso|R|three|Rush")
-    assert refused.line == 2
-    assert "Dn: expected a down from 1 to 4, got “9”" in refused.reason
-    assert "Gain: expected whole yards" in refused.reason
-    assert refused.counted
+def test_every_unreadable_cell_of_a_row_is_left_blank_and_named(tmp_path):
+    snap, listed = read(tmp_path, "9|10|-20|R|Ace|I||Iso|R|three|Rush")
+    assert (snap.down, snap.gain) == (None, None)
+    assert (snap.distance, snap.formation, snap.concept, snap.direction) == (10, "Ace", "Iso", "right")
+    assert (snap.line, listed.line, listed.taken) == (2, 2, True)
+    assert "Dn: expected a down from 1 to 4, got “9”" in listed.reason
+    assert "Gain: expected yards" in listed.reason
+    assert listed.counted
+
+
+def test_a_row_is_refused_only_where_nothing_tells_what_was_run(tmp_path):
+    (refused,) = read(tmp_path, "1|10|-20|north||I|||R|3|")
+    assert not refused.taken
+    assert "Type: expected run or pass" in refused.reason
+    assert "nothing to count" in refused.reason
 
 
 @pytest.mark.parametrize("row", ["0||35|KO|||||||", "4|5|-40|Punt|||||||", "1|10|-20|Penalty|||||||Offside"])
@@ -98,8 +107,10 @@ def test_taken_and_listed_make_all_rows(tmp_path):
         rows[number][2] = "seven"
     chart = open_chart(write_csv(tmp_path / "c.csv", rows))
     items = list(read_snaps(chart, ColumnMap(guess_columns(chart.headers, [row.cells for row in chart.rows()][:50]))))
-    assert len(items) == 300
-    assert [item.line for item in items if isinstance(item, Refused)] == [number + 2 for number in range(0, 300, 10)]
+    assert sum(isinstance(item, Snap) for item in items) == 300
+    listed = [item for item in items if isinstance(item, Refused)]
+    assert [item.line for item in listed] == [number + 2 for number in range(0, 300, 10)]
+    assert all(item.taken for item in listed)
 
 
 @pytest.mark.parametrize(
@@ -114,3 +125,57 @@ def test_taken_and_listed_make_all_rows(tmp_path):
 def test_a_mapping_that_does_not_fit_is_refused(tmp_path, headers, said):
     with pytest.raises(ChartError, match=said):
         read(tmp_path, "1|10|-20|R|Ace|I||Iso|R|3|Rush", headers=headers)
+
+
+# --- whose rows, whose half ---------------------------
+
+MARKED = ("ODK", "Offense", "Side", "Yard", "Time", "Form", "Type", "Play")
+MARKED_COLUMNS = dict(
+    zip(("unit", "offense", "half", "yard_line", "clock", "formation", "play_type", "concept"), MARKED, strict=True)
+)
+
+
+def read_marked(tmp_path, *rows, theirs):
+    chart = open_chart(write_csv(tmp_path / "m.csv", [row.split("|") for row in rows], header=MARKED))
+    return list(read_snaps(chart, ColumnMap(MARKED_COLUMNS, YardStyle.UNTOLD, theirs=theirs)))
+
+
+def test_rows_of_others_are_put_aside(tmp_path):
+    rows = ("O|QVL|QVL|35|9:05|Ace|R|Iso", "D|TRN|QVL|35|9:00|4-2|R|Iso", "K|QVL|||||KO|", "O|trn|TRN|20||Ace|R|Iso")
+    items = read_marked(tmp_path, *rows, theirs={"unit": "O", "offense": "qvl"})
+    assert [item.whose for item in items if isinstance(item, Aside)] == ["offense of TRN", "kicking", "offense of trn"]
+    (snap,) = [item for item in items if isinstance(item, Snap)]
+    assert (snap.line, snap.yard_line) == (2, 35)
+
+
+def test_the_mark_of_our_own_charts_is_defense(tmp_path):
+    rows = ("O|TRN||20||Ace|R|Iso", "D|QVL|TRN|20||Ace|R|Iso")
+    items = read_marked(tmp_path, *rows, theirs={"unit": "D", "offense": "QVL"})
+    assert [item.whose for item in items if isinstance(item, Aside)] == ["offense of TRN"]
+    assert [item.yard_line for item in items if isinstance(item, Snap)] == [80]
+
+
+def test_a_bare_yard_line_without_a_side_stays_blank(tmp_path):
+    (snap,) = read_marked(tmp_path, "O|QVL||35||Ace|R|Iso", theirs={"unit": "O", "offense": "QVL"})
+    assert snap.yard_line is None
+
+
+def test_which_team_is_theirs_must_be_said(tmp_path):
+    with pytest.raises(ChartError, match="say which of them is this opponent"):
+        read_marked(tmp_path, "O|QVL||35||Ace|R|Iso", theirs={})
+
+
+@pytest.mark.parametrize(("hash_", "side"), [("L", "right"), ("R", "left"), ("M", "")])
+def test_a_strength_to_the_field_is_the_wide_side(tmp_path, hash_, side):
+    header = ("Hash", "Strength", "Form", "Type")
+    chart = open_chart(write_csv(tmp_path / "f.csv", [[hash_, "Field", "Ace", "R"]], header=header))
+    columns = dict(zip(("hash", "strength", "formation", "play_type"), header, strict=True))
+    (snap,) = read_snaps(chart, ColumnMap(columns))
+    assert snap.strength == side
+
+
+def test_a_mended_row_is_read_in_place_of_the_files(tmp_path):
+    row = ["9", "10", "-20", "R", "Ace", "I", "", "Iso", "R", "3", "Rush"]
+    chart = open_chart(write_csv(tmp_path / "c.csv", [row], header=SHORT))
+    (snap,) = read_snaps(chart, ColumnMap(HEADERS), {2: ["3", *row[1:]]})
+    assert snap.down == 3

@@ -12,10 +12,14 @@ from playbook.charts.values import NotCounted, YardStyle, read_cell
 
 READ = [
     ("down", "1 2nd 3RD fourth 2.0", [1, 2, 3, 4, 2]),
-    ("distance", "10 G goal 7.0 inches 10+ 3yds", [10, 0, 0, 7, 1, 10, 3]),
+    ("distance", "10 G goal 7.0 inches 10+ 3yds 2.5 ½ 3½", [10, 0, 0, 7, 1, 10, 3, 3, 1, 4]),
     ("hash", "L left LH M Mid middle C R rt", ["left"] * 3 + ["middle"] * 4 + ["right"] * 2),
+    ("hash", "ML LM MR RM", ["middle"] * 4),
     ("quarter", "1 Q2 3rd 4.0 OT 2OT", [1, 2, 3, None, 5, 6]),
-    ("clock", "9:05 12:34:00 :34 0:07 905 15:00", [545, 754, 34, 7, 545, 900]),
+    ("clock", "9:05 12:34:00 :34 0:07 905 15:00 9.05 9:05.3 0:14:00", [545, 754, 34, 7, 545, 900, 545, 545, 14]),
+    ("clock", "00:12:34 0.378472222 9m05s 9'05 15:00:00", [754, 545, 545, 545, 900]),
+    ("half", "own OPP + - minus theirs", ["own", "opp", "opp", None, "own", "opp"]),
+    ("unit", "O def K Offense ST", ["O", "D", "K", "O", "K"]),
     ("yard_line", "-35 35 +20 50 own12 opp8 O20 −7", [35, 65, 80, 50, 12, 92, 20, 7]),
     ("play_type", "R Run rush P PASS pa sack RPO", ["run"] * 3 + ["pass"] * 4 + ["rpo"]),
     (
@@ -23,9 +27,14 @@ READ = [
         "L rt Middle strong W F boundary",
         ["left", "right", "middle", "strong", "weak", "field", "boundary"],
     ),
-    ("strength", "L RT balanced", ["left", "right", "balanced"]),
+    (
+        "strength",
+        "L RT balanced Rt. Liz Rip FIB field",
+        ["left", "right", "balanced", "right", "left", "right", "boundary", "field"],
+    ),
     ("hole", "0 1 2 8 9 C", ["middle", "left A", "right A", "right D", "left D", "C"]),
-    ("gain", "4 -2 +7 (3) −1 12yds 3.0 3,0", [4, -2, 7, -3, -1, 12, 3, 3]),
+    ("gain", "4 -2 +7 (3) −1 12yds 3.0 3,0 3.5 -0.5", [4, -2, 7, -3, -1, 12, 3, 3, 3, 0]),
+    ("direction", "IB Bound bnd", ["boundary"] * 3),
 ]
 
 
@@ -55,7 +64,9 @@ def test_usual_spellings(column, cells, expected):
         ("0 RB, 1 TE, 4 WR", "01"),
         ("2 RB 2 TE 1 WR", "22"),
         ("1 HB, 1 FB, 1 TE, 2 WR", "21"),
-        ("6 OL, 1 RB, 2 TE, 1 WR", "12"),
+        ("6 OL, 1 RB, 2 TE, 1 WR", "13"),  # a sixth lineman counts as a tight end, as the engine reads it
+        ("1/1", "11"),
+        ("11 Posse", "11"),
         ("3 WR, 1 TE, 1 RB", "11"),
         ("1", "01"),
         ("0", "00"),
@@ -91,7 +102,7 @@ BAD = [
     ("play_type", ["run pass", "12"]),
     ("direction", ["north"]),
     ("hole", ["10", "Q"]),
-    ("gain", ["3.5", "1000", "lots"]),
+    ("gain", ["3.25", "1000", "lots"]),
     ("down_distance", ["2024-03-10", "10", "1 & 200"]),
     ("concept", ["x" * 81]),
     ("strength", ["up"]),
@@ -105,7 +116,9 @@ def test_what_cannot_be_read_says_what_was_expected_and_what_came(column, cells)
             read_cell(column, cell)
 
 
-@pytest.mark.parametrize("cell", ["KO", "Punt", "FG", "Extra Pt", "Penalty", "No Play", "Kneel", "2pt"])
+@pytest.mark.parametrize(
+    "cell", ["KO", "Punt", "FG", "Extra Pt", "Extra Pt.", "PAT", "Penalty", "No Play", "Kneel", "2pt"]
+)
 def test_kicks_penalties_and_kneels_are_named(cell):
     with pytest.raises(NotCounted):
         read_cell("play_type", cell)
@@ -116,6 +129,14 @@ def test_bare_yard_lines_follow_the_style():
     assert values.read_yard_line("72", YardStyle.TO_GOAL) == 28
     assert values.guess_yard_style(["-35", "20", "50"]) is YardStyle.SIGNED
     assert values.guess_yard_style(["35", "72", "20"]) is YardStyle.FROM_OWN_GOAL
+    assert values.guess_yard_style(["35", "12", "20"]) is YardStyle.UNTOLD, "never silently the other half"
+    assert values.guess_yard_style(["own 35", "20"]) is YardStyle.SIGNED
+    assert values.guess_yard_style(["35"], "yardline_100") is YardStyle.TO_GOAL
+    assert values.read_yard_line("35", YardStyle.UNTOLD) is None
+    assert values.read_yard_line("-35", YardStyle.UNTOLD) == 35
+    assert values.read_yard_line("QVL 35", team="Qvl") == 35
+    assert values.read_yard_line("TRN 35", team="QVL") == 65
+    assert values.read_yard_line("34.5") == 66
     with pytest.raises(CellError):
         values.read_yard_line("72")
 
@@ -132,3 +153,48 @@ def test_numbers_and_words_leave_as_they_are():
 def test_an_exported_csv_is_disarmed_line_by_line():
     text = "".join(csv_lines(["Line", "=Reason"], [[2, "=HYPERLINK(1)"], [3, "half, a row"]]))
     assert text == "\ufeffLine,'=Reason\r\n2,'=HYPERLINK(1)\r\n3,\"half, a row\"\r\n"
+
+
+@pytest.mark.parametrize(
+    ("cell", "seconds"),
+    [
+        ("12:14:00 AM", 14),  # what a spreadsheet shows of 0:14
+        ("9:05:00 AM", 545),
+        ("2:30:00 PM", 870),
+        ("1899-12-30 09:05:00", 545),
+        ("1900-01-01 12:34:00", 754),
+        ("0.0097222222", 14),
+    ],
+)
+def test_clocks_that_a_spreadsheet_took_for_times_of_day(cell, seconds):
+    assert read_cell("clock", cell) == seconds
+
+
+def test_a_clock_column_with_real_seconds_has_hours_first():
+    style = values.guess_clock_style(["00:14:00", "00:12:34"])
+    assert style is values.ClockStyle.HOURS_FIRST
+    assert values.read_clock("00:14:00", style) == 840
+    assert values.guess_clock_style(["0:14:00", "9:05:00"]) is values.ClockStyle.MINUTES_FIRST
+
+
+@pytest.mark.parametrize(
+    ("one", "other"), [("Trips Rt", "TRIPS  RT"), ("I Z", "iz"), ("Y-Trips", "y trips"), ("IZ.", "IZ")]
+)
+def test_case_spaces_and_dashes_split_no_word(one, other):
+    assert values.same_word(one, other)
+
+
+def test_a_plus_and_a_number_do_split_words():
+    assert not values.same_word("Trips+", "Trips")
+    assert not values.same_word("36", "37")
+
+
+@pytest.mark.parametrize(
+    ("cell", "kind"), [("Draw", "run"), ("PT Draw/Option", "run"), ("Extra Pt.", None), ("Pass - Screen", "pass")]
+)
+def test_kinds_of_play_in_staffs_words(cell, kind):
+    if kind is None:
+        with pytest.raises(NotCounted):
+            read_cell("play_type", cell)
+    else:
+        assert read_cell("play_type", cell) == kind

@@ -21,7 +21,7 @@ def test_the_demo_charts_are_read_and_a_habit_is_told():
     for habits in charts.HABITS:
         made = Chart.objects.get(opponent__name=habits.opponent)
         assert made.taken + made.refused + made.not_counted == len(charts.snaps(habits))
-        assert made.refused == 2
+        assert made.refused + made.blanked == 2
         assert made.not_counted > 0
         opponent = made.opponent
         assert words.unmapped_count(opponent) == 0
