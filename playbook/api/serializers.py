@@ -456,7 +456,7 @@ class ExpectedLookSerializer(RowSerializer):
         model = ExpectedLook
         fields = [
             "id", "version", "order", "week", "formation", "concept", "motion", "options", "to", "middle", "flip",
-            "hash", "share", "pinned", "guess", "note",
+            "hash", "zone", "share", "pinned", "guess", "note",
         ]  # fmt: skip
         extra_kwargs = {"order": ORDER}
 

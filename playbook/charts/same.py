@@ -112,13 +112,14 @@ def shared_lines(new: _Game, old: _Game) -> tuple[int, list[list[int]]]:
         return 0, []
     left = Counter(_windows(old, fields))
     total_old, total_new = left.total(), 0
-    hits = []
+    hits, agreeing = [], set()
     for at, window in enumerate(_windows(new, fields)):
         total_new += 1
         if left[window] > 0:
             left[window] -= 1
             hits.append(at)
-    if len(hits) < max(FEWEST, NEEDED * min(total_old, total_new)):
+            agreeing.add(window)
+    if len(agreeing) < FEWEST or len(hits) < NEEDED * min(total_old, total_new):
         return 0, []
     if len(hits) >= NEEDED * total_new:
         return len(hits), [[new.snaps[0].line, new.snaps[-1].line]]

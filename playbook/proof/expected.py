@@ -33,7 +33,7 @@ class Line:
     @property
     def name(self) -> str:
         """How forms name it."""
-        return look_name(self.formation, self.concept, self.expected.key.to)
+        return look_name(self.formation, self.concept, self.expected.key.to, self.expected.key.zone)
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,12 +45,12 @@ class Dropped:
     @property
     def key(self) -> LookKey:
         """The look."""
-        return LookKey(self.row.formation.name, self.row.concept.name, self.row.to)
+        return LookKey(self.row.formation.name, self.row.concept.name, self.row.to, self.row.zone)
 
     @property
     def name(self) -> str:
         """How forms name it."""
-        return look_name(self.row.formation, self.row.concept, self.row.to)
+        return look_name(self.row.formation, self.row.concept, self.row.to, self.row.zone)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,9 +63,9 @@ class Counted:
     dropped: list[Dropped]
 
 
-def look_name(formation: Formation, concept: Concept, to: str) -> str:
+def look_name(formation: Formation, concept: Concept, to: str, zone: str = "") -> str:
     """Returns how forms name a look: by numbers, whatever letters the names of its parts have."""
-    return f"{formation.pk}-{concept.pk}-{to}"
+    return f"{formation.pk}-{concept.pk}-{to}" + ("-" + zone.replace(" ", "-") if zone else "")
 
 
 def shape_of(formation) -> Shape:
@@ -97,12 +97,14 @@ def row_keys(rows: Iterable[ExpectedLook], charted: Container[LookKey]) -> list[
 def _row_key(row: ExpectedLook, charted: Container[LookKey]) -> LookKey:
     names = (row.formation.name, row.concept.name)
     if row.middle:
-        return LookKey(*names, "middle")
-    no_side = LookKey(*names, "")
+        return LookKey(*names, "middle", row.zone)
+    no_side = LookKey(*names, "", row.zone)
     if not row.to and no_side in charted:
         return no_side
     to = row.to or own_side(row)
-    return LookKey(*names, OTHER_SIDE.get(to, "") if row.flip else to)  # a flipped one is turned strong to the right
+    return LookKey(
+        *names, OTHER_SIDE.get(to, "") if row.flip else to, row.zone
+    )  # a flipped one is turned strong to the right
 
 
 def own_side(row: ExpectedLook) -> str:
@@ -199,6 +201,7 @@ def _add(week: Week, line: Line) -> tuple[ExpectedLook, bool]:
         "middle": middle,
         "flip": False,
         "hash": look.hash,
+        "zone": look.key.zone,
     }
     there = week.expected_looks.filter(**drawn).first()
     if there:
@@ -229,7 +232,11 @@ def drop_look(week: Week, name: str) -> None:
     """Takes a look out of the week and the count; it stays out until it is brought back. Raises NoSuchLook."""
     line = _find(week, name)
     DroppedLook.objects.get_or_create(
-        week=week, formation=line.formation, concept=line.concept, to=line.expected.key.to
+        week=week,
+        formation=line.formation,
+        concept=line.concept,
+        to=line.expected.key.to,
+        zone=line.expected.key.zone,
     )
     if line.row:
         line.row.delete()

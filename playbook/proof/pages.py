@@ -82,6 +82,7 @@ def weighed(request: HttpRequest, pk: int) -> HttpResponse:
     fixes = proof.fix_first(proofs, only)
     context = {"week": week, "proofs": proofs, "fixes": fixes, "on_menu": on_menu, "only": only}
     context["calls"] = dict(week.system.calls.values_list("name", "pk"))
+    context["covered"] = proof.week_covered(week, proofs)
     return web.page(request, "proof/weighed.html", context)
 
 
@@ -155,8 +156,10 @@ def compare(request: HttpRequest, pk: int) -> HttpResponse:
 def suggest(request: HttpRequest, pk: int) -> HttpResponse:
     """Suggests a call for each situation, with reasons."""
     week = _week(pk)
-    found = proof.suggest_menu(week, proof.prove_week(week))
-    return web.page(request, "proof/suggest.html", {"week": week, "suggestions": found})
+    proofs, plays = proof.prove_week(week), proof.week_plays(week)
+    found = proof.suggest_menu(week, proofs, plays)
+    covered = proof.count_covered([look for look, _ in proofs[0].against], plays) if proofs else None
+    return web.page(request, "proof/suggest.html", {"week": week, "suggestions": found, "covered": covered})
 
 
 @require_POST
@@ -166,7 +169,9 @@ def put_on_menu(request: HttpRequest, pk: int) -> HttpResponse:
     week = _week(pk)
     found = proof.suggest_menu(week, proof.prove_week(week))
     chosen = next((s for s in found if s.situation == request.POST.get("situation")), None)
-    row = chosen and proof.call_row(week, chosen.best[0][0])
+    names = chosen.offered if chosen else ()
+    name = request.POST.get("call", "") or (names[0] if len(names) == 1 else "")
+    row = proof.call_row(week, name) if name in names else None
     if chosen is None or row is None:
         messages.error(request, "That suggestion is not the same any more.")
     else:

@@ -11,12 +11,14 @@ from playbook.charts.plays import CountedSnap
 from playbook.looks.specs import asks_of, expected_looks, specs_of, surroundings
 from playbook.models import Call, ExpectedLook, MenuCall, System, Week
 from playbook.proof.expected import charted_keys, row_keys, week_plays
-from playbook.proof.expecting import LookKey, situation_weights
+from playbook.proof.expecting import LookKey, count_listed, situation_weights
 from playbook.proof.results import StoredVerdict, set_results
 from playbook.tendencies.counting import BY_NAME, ZONE_BUCKETS, group_plays
 
 FIXES = 12
 SITUATION_MINIMUM = 5
+FEWEST_RUNS = 8  # in a situation, below which no call is told from another
+PASSING = 0.7  # of the plays; from there a situation is a passing down
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +31,13 @@ class Weighed:
     @property
     def title(self) -> str:
         """Formation, concept, direction."""
-        return f"{self.row.formation} {self.row.concept} {'middle' if self.row.middle else self.row.to}".strip()
+        to = "middle" if self.row.middle else self.row.to
+        return f"{self.row.formation} {self.row.concept} {to}".strip() + (f", {self.row.zone}" if self.row.zone else "")
+
+    @property
+    def percent(self) -> float:
+        """Its share of their runs as it was counted, the same on every page; its weight where nothing was."""
+        return round(100 * (self.weight if self.row.share is None else self.row.share), 1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +98,7 @@ class Fix:
     @property
     def percent(self) -> float:
         """The look's share of the expected runs, in percent."""
-        return round(100 * self.look.weight, 1)
+        return self.look.percent
 
 
 def weigh_looks(week: Week) -> list[Weighed]:
@@ -120,6 +128,33 @@ def prove_week(week: Week, system: System | None = None) -> list[CallProof]:
     """Returns every call of the week's system (or of another) weighed against the week's looks."""
     system = system or week.system
     return prove_calls(week, system, convert.calls_of(system), weigh_looks(week))
+
+
+@dataclass(frozen=True, slots=True)
+class Covered:
+    """How many of the charted runs the week's looks stand for."""
+
+    runs: int
+    listed: int
+
+    @property
+    def percent(self) -> int:
+        """The share of all charted runs that the proof speaks of, in whole percent."""
+        return round(100 * self.listed / self.runs) if self.runs else 0
+
+
+def count_covered(looks: Iterable[Weighed], plays: Sequence[CountedSnap]) -> Covered:
+    """Returns how many of the runs in `plays` are of these looks."""
+    runs = [play for play in plays if play.run]
+    keys = row_keys([look.row for look in looks], charted_keys(runs))
+    return Covered(len(runs), count_listed(keys, runs).total())
+
+
+def week_covered(week: Week, proofs: Sequence[CallProof]) -> Covered | None:
+    """Returns how many of the opponent's charted runs a week's proof speaks of; None where none is charted."""
+    looks = [look for look, _ in proofs[0].against] if proofs else []
+    found = count_covered(looks, week_plays(week))
+    return found if found.runs else None
 
 
 def fix_first(proofs: Iterable[CallProof], calls: Iterable[str] = (), most: int = FIXES) -> list[Fix]:
@@ -183,11 +218,45 @@ class Suggestion:
     plays: int
     best: tuple[tuple[str, float], ...]
     menu: dict[str, object]
+    passes: int = 0
+    told: int = 0
+
+    @property
+    def tied(self) -> tuple[str, ...]:
+        """The calls that are sound against as much as the best one, in whole percent; none when it stands alone."""
+        most = round(100 * self.best[0][1])
+        names = tuple(name for name, share in self.best if round(100 * share) == most)
+        return names if len(names) > 1 else ()
+
+    @property
+    def silent(self) -> str:
+        """Why nothing is suggested here; "" when something is."""
+        if self.told and self.passes >= PASSING * self.told:
+            return (
+                f"A passing down: {self.passes} of {self.told} were passes. What is sound against runs does not choose "
+                "this call."
+            )
+        if self.runs < FEWEST_RUNS:
+            runs = f"{self.runs} run{'' if self.runs == 1 else 's'}"
+            return f"{runs} charted here: too few to tell one call from another. It takes {FEWEST_RUNS}."
+        return ""
+
+    @property
+    def offered(self) -> tuple[str, ...]:
+        """The calls that may be put on the menu from here."""
+        return () if self.silent else self.tied or (self.best[0][0],)
 
     @property
     def reason(self) -> str:
         """One sentence."""
+        if self.silent:
+            return self.silent
         name, share = self.best[0]
+        if self.tied:
+            return (
+                f"{', '.join(self.tied[:-1])} and {self.tied[-1]} are sound against {round(100 * share)} % alike: the "
+                f"proof does not choose between them. {self.runs} runs were charted in this situation."
+            )
         text = f"{name} is sound against {round(100 * share)} % of the runs expected here"
         if len(self.best) > 1:
             other, less = self.best[1]
@@ -241,7 +310,16 @@ def _suggest(
         ranked.append((proof.call, CallProof(proof.call, again).sound))
     ranked.sort(key=lambda item: (-item[1], item[0]))
     fields = _menu_fields(grouping, label, members)
-    return Suggestion(f"{BY_NAME[grouping].label}: {label}", runs, len(members), tuple(ranked[:3]), fields)
+    told = [play for play in members if play.kind]
+    passes = sum(not play.run for play in told)
+    title = f"{BY_NAME[grouping].label}: {label}"
+    return Suggestion(title, runs, len(members), _first_ones(ranked), fields, passes, len(told))
+
+
+def _first_ones(ranked: Sequence[tuple[str, float]]) -> tuple[tuple[str, float], ...]:
+    """Returns the first three, and as many as are as good as the first."""
+    level = sum(round(100 * share) == round(100 * ranked[0][1]) for _, share in ranked)
+    return tuple(ranked[: max(3, level)])
 
 
 def _menu_fields(grouping: str, label: str, members: Sequence[CountedSnap]) -> dict[str, object]:

@@ -117,9 +117,23 @@ class LookForm(RowForm):
 
     class Meta:
         model = ExpectedLook
-        fields = ["formation", "concept", "motion", "options", "to", "flip", "hash", "share", "pinned", "guess", "note"]
+        fields = [
+            "formation",
+            "concept",
+            "motion",
+            "options",
+            "to",
+            "flip",
+            "hash",
+            "zone",
+            "share",
+            "pinned",
+            "guess",
+            "note",
+        ]
         labels = {
             "to": "Direction",
+            "zone": "Only there",
             "flip": "Flipped: strong to the left",
             "hash": "Ball",
             "pinned": "First on the sheets",
@@ -159,7 +173,7 @@ class LookForm(RowForm):
         return data
 
 
-_SAME = ("formation", "concept", "motion", "options", "to", "flip", "hash")
+_SAME = ("formation", "concept", "motion", "options", "to", "flip", "hash", "zone")
 
 
 class MenuForm(RowForm):

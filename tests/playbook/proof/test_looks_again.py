@@ -152,6 +152,24 @@ def test_names_with_any_letters_can_be_marked(charted, as_staff, opponent):
     assert charted.expected_looks.count() == 4
 
 
+def test_runs_on_the_goal_line_come_and_go_by_themselves(charted, read):
+    goal = run("Rt", 3)
+    for row in goal:
+        row[HEADER.index("Yard Ln")] = "+3"
+    read(goal, name="goal.csv")
+    assert looks.take_looks(charted)[0] == 5
+    assert looks.take_looks(charted) == (0, 0)
+    (row,) = charted.expected_looks.filter(zone="goal line")
+    (line,) = [line for line in looks.count_week(charted).lines if line.expected.key.zone]
+    assert (line.row, line.expected.count) == (row, 3)
+    assert str(row).endswith(", goal line")
+    looks.drop_look(charted, line.name)
+    assert charted.expected_looks.filter(to="right").count() == 1, "the same run elsewhere stays"
+    assert looks.take_looks(charted)[0] == 0
+    looks.bring_back(charted, line.name)
+    assert looks.take_looks(charted)[0] == 1
+
+
 def test_the_page_says_middle(charted, as_staff):
     page = as_staff.get(reverse("proof:looks", args=[charted.pk])).content.decode()
     assert page.count("to the middle") == 1

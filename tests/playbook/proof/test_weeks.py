@@ -261,6 +261,34 @@ def test_a_menu_is_suggested_by_situation_with_reasons(full):
     assert first.menu == {"down": 1, "distance_from": 10, "distance_to": 10}
 
 
+def suggestion(runs=20, best=(("A", 0.9), ("B", 0.5)), passes=5, told=25):
+    return proof.Suggestion("3rd & 7+", runs, told, best, {}, passes, told)
+
+
+def test_a_tie_is_said_and_no_call_is_chosen_for_the_staff():
+    tied = suggestion(best=(("A", 0.901), ("B", 0.899), ("C", 0.5)))
+    assert tied.tied == tied.offered == ("A", "B")
+    assert "A and B are sound against 90 % alike" in tied.reason
+    assert suggestion().offered == ("A",)
+
+
+@pytest.mark.parametrize(("runs", "passes"), [(2, 0), (7, 0), (2, 24), (20, 18)])
+def test_nothing_is_suggested_from_too_few_runs_or_for_a_passing_down(runs, passes):
+    silent = suggestion(runs=runs, passes=passes)
+    assert silent.offered == ()
+    assert ("too few" in silent.reason) or ("passing down" in silent.reason)
+
+
+def test_what_share_of_the_charted_runs_the_proof_covers_stands_beside_it(as_staff, full):
+    plays = [play for play in looks.week_plays(full) if play.run]
+    covered = proof.week_covered(full, proof.prove_week(full))
+    assert covered.runs == len(plays)
+    assert 0 < covered.listed < covered.runs
+    for name in ("weighed", "suggest"):
+        page = as_staff.get(reverse(f"proof:{name}", args=[full.pk])).content.decode()
+        assert f"of the {covered.percent} % of their charted runs" in page
+
+
 # --- pages --------------------------------------------
 
 
@@ -268,7 +296,7 @@ def test_the_looks_page(as_staff, charted):
     address = reverse("proof:looks", args=[charted.pk])
     page = as_staff.get(address).content.decode()
     assert "11-trips" in page
-    assert "taken as seen half a time" in page
+    assert "smoothed a little" in page
     assert as_staff.post(reverse("proof:take", args=[charted.pk]), {"at_least": 2}).status_code == 303
     assert charted.expected_looks.count() > 3
     assert as_staff.post(reverse("proof:take", args=[charted.pk]), {"at_least": "many"}).status_code == 422

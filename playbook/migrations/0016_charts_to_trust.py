@@ -10,7 +10,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('pghistory', '0007_auto_20250421_0444'),
-        ('playbook', '0013_sheet_opening'),
+        ('playbook', '0015_notes'),
     ]
 
     operations = [
