@@ -123,14 +123,18 @@ def derive_unstored(specs: Sequence[fits.LookSpec]) -> list[StoredVerdict]:
     return [desk.derive(spec) for spec in specs]
 
 
-def set_results(asked: Sequence[fits.LookSpec | fits.FitsError]) -> Answers:
+class NotStored(LookupError):
+    """Some result is not stored, and was not to be derived."""
+
+
+def set_results(asked: Sequence[fits.LookSpec | fits.FitsError], *, derive: bool = True) -> Answers:
     """The same for looks that may all come: what a man cannot tell apart among those of his call is a finding too.
 
     A result goes for its look in its set, so it is stored by the content of both. An error stands for a look that
-    cannot be asked for; its reason is the result.
+    cannot be asked for; its reason is the result. Raises NotStored where nothing is to be derived and some is missing.
     """
     specs = [one for one in asked if isinstance(one, fits.LookSpec)]
-    answers = _together(specs)
+    answers = _together(specs, derive)
     found = iter(answers.results)
     return Answers([next(found) if isinstance(o, fits.LookSpec) else _in_short(o) for o in asked], answers.derived)
 
@@ -142,7 +146,7 @@ def results_alone(asked: Sequence[fits.LookSpec | fits.FitsError]) -> list[Store
     return [next(found) if isinstance(one, fits.LookSpec) else _in_short(one) for one in asked]
 
 
-def _together(specs: Sequence[fits.LookSpec]) -> Answers:
+def _together(specs: Sequence[fits.LookSpec], derive: bool) -> Answers:
     desk = Desk()
     plain = [desk.key(spec) for spec in specs]
     sets: dict[int, list[int]] = {}
@@ -156,6 +160,8 @@ def _together(specs: Sequence[fits.LookSpec]) -> Answers:
         for place in places:
             keys[place] = hashlib.blake2b(whole + plain[place].encode(), digest_size=16).hexdigest()
     known = _fetch(keys)
+    if not derive and any(key not in known for key in keys):
+        raise NotStored
     fresh: dict[str, StoredVerdict] = {}
     for places in sets.values():
         if any(keys[place] not in known for place in places):

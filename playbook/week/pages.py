@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from django.contrib import messages
@@ -20,6 +21,7 @@ from playbook.models import Day, ExpectedLook, FitGrade, MenuCall, PlanEntry, Po
 from playbook.notes import queries as note_queries
 from playbook.notes.places import Place
 from playbook.notes.services import open_board
+from playbook.proof.results import NotStored
 from playbook.text import whole_number
 from playbook.week import forms, queries, services, sheets, state, words
 
@@ -113,6 +115,15 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
     """Shows where a week stands, what to do next, and the looks to expect."""
     week = _week(pk)
     return web.page(request, "week/detail.html", _looks_tab(request, week))
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def week_state(request: HttpRequest, pk: int) -> HttpResponse:
+    """Shows where a week stands, with every look worked out; asked for by a tab that did not wait for them."""
+    if not request.htmx:  # type: ignore[attr-defined]
+        return web.go(request, reverse("week:detail", args=[pk]))
+    return web.part(request, "week/_state.html", _desk(request, _week(pk), "", derive=True))
 
 
 @require_safe
@@ -315,16 +326,26 @@ def _initial(request: HttpRequest, week: Week) -> dict[str, Any]:
     return {name: request.GET[name] for name in ("day", "group", "look", "call") if request.GET.get(name)}
 
 
-def _desk(request: HttpRequest, week: Week, tab: str) -> dict[str, Any]:
-    """Returns what stands on every tab of a week: its state, what to do next, and which tab it is."""
+def _desk(request: HttpRequest, week: Week, tab: str, *, derive: bool = False) -> dict[str, Any]:
+    """Returns what stands on every tab of a week: its state, what to do next, and which tab it is.
+
+    Looks that nobody has asked about yet are `pending` unless they are to be derived: a plan does not wait for them.
+    """
     names = queries.menu_call_names(week)
-    rows = queries.look_rows(week, names)
+    pending, rows = False, []
+    try:
+        rows = queries.look_rows(week, names, derive=derive)
+    except NotStored:
+        pending = True
     planned, trouble = queries.plan(week), sheets.system_trouble(week)
     on_menu = week.menu_calls.count()
     now = state.week_state(week, rows, len(names))
+    if pending:
+        now = replace(now, looks=week.expected_looks.count(), guesses=week.expected_looks.filter(guess=True).count())
     return {
         "week": week,
         "tab": tab,
+        "pending": pending,
         "rows": rows,
         "calls": names,
         "trouble": trouble,
@@ -338,7 +359,7 @@ def _desk(request: HttpRequest, week: Week, tab: str) -> dict[str, Any]:
 
 
 def _looks_tab(request: HttpRequest, week: Week) -> dict[str, Any]:
-    context = _desk(request, week, "looks")
+    context = _desk(request, week, "looks", derive=True)
     return context | _looks(week, request.GET, context["rows"])
 
 
@@ -383,7 +404,7 @@ def _part(request: HttpRequest, week: Week, kind: str, changed: int | None = Non
     """Returns the list that was changed, and where the week stands now; without htmx the tab."""
     if not request.htmx:  # type: ignore[attr-defined]
         return web.go(request, _tab(week, kind))
-    context = _desk(request, week, PARTS[kind]) | {
+    context = _desk(request, week, PARTS[kind], derive=kind == "look") | {
         "part": f"week/_{PARTS[kind]}.html",
         "changed": changed,
         "changed_kind": kind,

@@ -183,17 +183,18 @@ class LookRow:
         return max(1, round(100 * (self.expected.share or 0)))
 
 
-def look_rows(week: Week, names: Sequence[str]) -> list[LookRow]:
+def look_rows(week: Week, names: Sequence[str], *, derive: bool = True) -> list[LookRow]:
     """Returns the week's looks, in their order, against the calls of these names.
 
     However many there are, their results are looked up by one query; what nobody has asked yet is derived and stored.
+    Raises NotStored instead where nothing is to be derived.
     """
     looks, values = expected_looks(week), sheets.calls_of(week)
     rows = {call.name: call for call in week.system.calls.filter(name__in=names)}
     calls = [rows[name] for name in names if name in rows and name in values]
     around, asks = surroundings(week.system_id, week), asks_of(week, looks)
     asked = [one for call in calls for one in specs_of(asks, around, values[call.name])]
-    results = set_results(asked).results
+    results = set_results(asked, derive=derive).results
     return [
         LookRow(
             expected,

@@ -13,6 +13,7 @@ urlpatterns = [
     path("seasons/<int:pk>", pages.season_edit, name="season-edit"),
     path("<int:pk>", pages.detail, name="detail"),
     path("<int:pk>/edit", pages.edit, name="edit"),
+    path("<int:pk>/state", pages.week_state, name="state"),
     path("<int:pk>/menu", pages.menu, name="menu"),
     path("<int:pk>/plan", pages.plan, name="plan"),
     path("<int:pk>/notes", pages.notes, name="notes"),

@@ -11,6 +11,7 @@ TABLE = {
     "week:season-edit": Rule("staff", kwargs=lambda: {"pk": make_season().pk}),
     "week:detail": Rule("staff", kwargs=lambda: {"pk": make_bare_week().pk}),
     "week:edit": Rule("staff", kwargs=lambda: {"pk": make_bare_week().pk}),
+    "week:state": Rule("staff", kwargs=lambda: {"pk": make_bare_week().pk}),
     "week:menu": Rule("staff", kwargs=lambda: {"pk": make_bare_week().pk}),
     "week:plan": Rule("staff", kwargs=lambda: {"pk": make_bare_week().pk}),
     "week:notes": Rule("staff", kwargs=lambda: {"pk": make_bare_week().pk}),

@@ -10,7 +10,7 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
-from playbook.models import ExpectedLook, Player, QuizAnswer, SheetOpening, User, Week
+from playbook.models import ExpectedLook, LookResult, Player, QuizAnswer, SheetOpening, User, Week
 from playbook.proof.results import NONE, ON_TIME, SOUND, UNSOUND, WARNING
 from playbook.week import queries, sheets, state
 from tests.playbook.week.made import make_bare_week, make_week, put_at
@@ -47,6 +47,7 @@ class Row:
 @pytest.mark.parametrize("name", TABS)
 def test_each_tab_has_its_address_the_state_and_says_which_it_is(name, as_staff):
     week = make_week(pairs=ONE)
+    body(as_staff, "week:detail", week)  # its looks are worked out
     page = body(as_staff, name, week)
     nav = page[page.index('class="tabs week-tabs"') :]
     nav = nav[: nav.index("</nav>")]
@@ -247,3 +248,17 @@ def test_players_and_strangers_see_no_tab(client, player):
         assert client.get(reverse(name, args=[week.pk])).status_code == 404
     client.force_login(User.objects.create_user("coach-2", role="staff", password="x"))
     assert client.get(reverse("week:sheets", args=[week.pk])).status_code == 200
+
+
+def test_a_plan_does_not_wait_for_looks_that_nobody_has_worked_out(as_staff):
+    week = make_week(pairs=ONE)
+    LookResult.objects.all().delete()
+    for name in ("week:plan", "week:menu", "week:notes", "week:sheets", "week:results", "week:grades"):
+        page = body(as_staff, name, week)
+        assert "being worked out" in page and f'hx-get="{reverse("week:state", args=[week.pk])}"' in page
+        assert not LookResult.objects.exists(), name
+    part = as_staff.get(reverse("week:state", args=[week.pk]), **HTMX).content.decode()
+    assert part.lstrip().startswith('<section id="week-state"') and "being worked out" not in part
+    assert "hx-get" not in part and LookResult.objects.exists()
+    assert "being worked out" not in body(as_staff, "week:plan", week), "now they are known"
+    assert as_staff.get(reverse("week:state", args=[week.pk]))["Location"] == reverse("week:detail", args=[week.pk])
