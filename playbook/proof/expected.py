@@ -6,7 +6,7 @@ from collections.abc import Container, Iterable
 from dataclasses import dataclass
 
 from django.db import transaction
-from django.db.models import Max
+from django.db.models import Max, prefetch_related_objects
 
 import fits
 from playbook import convert
@@ -77,6 +77,7 @@ def shape_of(formation) -> Shape:
 
 def shapes_of(vocabulary: Vocabulary) -> dict[str, Shape]:
     """Returns the shape of every formation that can be drawn."""
+    prefetch_related_objects(list(vocabulary.formations.values()), "players")
     return {name: shape_of(formation) for name, formation in vocabulary.formations.items()}
 
 

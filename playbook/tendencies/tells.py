@@ -78,7 +78,7 @@ _STRENGTH = Question(
     "runs away from strength",
     _two(lambda p: p.to_strength, "strong"),
     True,
-    frozenset({"backfield"}),
+    frozenset({"backfield", "back-side"}),
 )
 _BACK = Question(
     "runs to the back's side",

@@ -107,6 +107,19 @@ def test_to_the_field_is_not_said_of_the_hash_when_they_always_run_right():
     assert not [tell.text for tell in tells if "hash" in tell.condition]
 
 
+def test_to_strength_is_not_said_of_the_backs_side():
+    """Strong right from one formation only: away from a back on the left is then to strength, and says no more."""
+
+    def lean(snap, dice):
+        away = "left" if snap.back == "right" else "right"
+        sided = replace(snap, strength="right") if snap.formation == "A" else snap
+        return replace(sided, direction=away if dice.random() < 0.9 else snap.direction)
+
+    tells = find_tells(drawn(600, 8, lean))
+    assert tells[0].text.startswith("overall")
+    assert not [tell.text for tell in tells if "strength" in tell.outcome]
+
+
 def test_three_situations_are_always_counted():
     third = replace(RUN, down=3, distance=8, play_type="pass")
     plays = read_plays([third] * 4 + [RUN] * 3 + [replace(RUN, down=2, distance=7)], Aliases())
