@@ -65,7 +65,7 @@ def load() -> list[LogIn]:
 
 
 PEOPLE = [
-    ("admin", Rights.ADMIN, "Ottilie", "Brandvane", "runs the installation, exports PDFs"),
+    ("admin", Rights.ADMIN, "Ottilie", "Brandvane", "runs the installation"),
     ("coach", Rights.STAFF, "Corwin", "Haldmere", "coaches: edits the system, opponents and weeks"),
     ("player", Rights.PLAYER, "Tavish", "Orrowell", "plays: sees his own sheet"),
 ]
