@@ -3,13 +3,27 @@
 from __future__ import annotations
 
 from enum import StrEnum
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 
 def words_of_name(name: str) -> str:
     """Words for people from an identifier that came without any: `wing-left` is "Wing left"."""
     said = " ".join(name.replace("-", " ").replace("_", " ").split())
     return said[:1].upper() + said[1:]
+
+
+class Called:
+    """What has an identifier, `name`, and a `label`."""
+
+    __slots__ = ()
+    if TYPE_CHECKING:
+        name: str
+        label: str
+
+    @property
+    def called(self) -> str:
+        """What people call it; its identifier where nobody gave it a label."""
+        return self.label or self.name
 
 
 class Labels(NamedTuple):

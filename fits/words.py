@@ -175,10 +175,9 @@ class Words:
         return re.sub(r" (from )?(left|right)(?=[,.;]|$)", said, self.retell(text))
 
     def why(self, d: Defender) -> str:
-        """The rule that fired and what it saw, in one sentence."""
-        rule = d.rule.rule
-        because = f"when {rule.when}" if rule.when else "always"
-        return f"Saw: {self.saw(d)}. Rule {d.rule.id} ({because}): {self.says(d) or self.fit(d)}."
+        """What he saw and what he does for it, in one sentence; without the rule, which is the staff's."""
+        does = self.says(d) or self.fit(d)
+        return f"Saw: {self.saw(d)}. {does[:1].upper()}{does[1:].rstrip('.')}."
 
     def passes(self, side: PassSide) -> str:
         """The pass numbers of one side."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from fits.terms import Step
+from fits.terms import Called, Step
 from fits.values import value
 
 STEPS = tuple(step.value for step in Step)
@@ -71,7 +71,7 @@ class ThreatRule:
 
 
 @value
-class Concept:
+class Concept(Called):
     """A run as data. `to` is an ordered list of directions, first that decides wins.
 
     `time_s` is a staff's own time from the snap to the line, None when it is computed from the course. `eyes` is where
@@ -90,11 +90,6 @@ class Concept:
     flags: frozenset[str]
     eyes: str
     leaves: tuple[LeftRule, ...] = ()
-
-    @property
-    def called(self) -> str:
-        """What people call it; its identifier where nobody gave it a name."""
-        return self.label or self.name
 
     def as_dict(self) -> dict[str, Any]:
         """The file shape of this concept."""

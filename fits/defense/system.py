@@ -9,7 +9,7 @@ from typing import Any, Literal, NamedTuple
 
 from fits.defense.roles import Position, Role, expand
 from fits.defense.techniques import Scheme
-from fits.terms import Frame, Leverage
+from fits.terms import Called, Frame, Leverage
 from fits.values import field, value
 
 LONGEST_ID = 60  # characters of a rule id
@@ -184,7 +184,7 @@ class Coverage:
 
 
 @value(eq=False)
-class Call:
+class Call(Called):
     """A front and a coverage of one system, ready to derive. Compared by identity; `System` holds the data.
 
     A `short` call lines up wherever it is called as it does on the goal line.
@@ -203,11 +203,6 @@ class Call:
     pressure: Pressure | None = None
     short: bool = False
     label: str = ""  # what people call it
-
-    @property
-    def called(self) -> str:
-        """What people call it; its identifier where nobody gave it a name."""
-        return self.label or self.name
 
     @property
     def align(self) -> tuple[AlignRule, ...]:

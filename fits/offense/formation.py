@@ -7,6 +7,7 @@ from enum import Enum
 from typing import Any
 
 from fits.field import LEFT, RIGHT, Hash, RuleBook, Side, field_side
+from fits.terms import Called
 from fits.values import field as field_
 from fits.values import replace, value
 
@@ -58,7 +59,7 @@ def is_back(p: OffensiveMan) -> bool:
 
 
 @value
-class Formation:
+class Formation(Called):
     """Eleven players as drawn; `name` identifies it.
 
     `drawn` is the side a tie in strength falls to (right as drawn; a flip turns it).
@@ -71,11 +72,6 @@ class Formation:
     source: str = ""
     drawn: Side = RIGHT
     label: str = ""  # what people call it
-
-    @property
-    def called(self) -> str:
-        """What people call it; its identifier where nobody gave it a name."""
-        return self.label or self.name
 
     def player(self, role: str) -> OffensiveMan | None:
         """The player with that role, or None."""

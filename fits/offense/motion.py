@@ -12,6 +12,7 @@ from fits.field import LEFT, RIGHT, Side
 from fits.offense.build import FAR
 from fits.offense.entry import Entry
 from fits.offense.formation import ATTACH_X, ATTACH_Y, LINE_Y, ON_LINE_Y, SPLIT, Formation, Kind, OffensiveMan, in_order
+from fits.terms import Called
 from fits.values import replace, value
 
 OFF_LINE_Y = -1.6  # where a man who steps off the line stands
@@ -46,7 +47,7 @@ class Deep(Enum):
 
 
 @value
-class Motion:
+class Motion(Called):
     """Who moves, and where he is at the snap.
 
     `who` are selectors, the first that fits somebody wins: a role label or a word of SELECTORS. `mirror` takes
@@ -67,11 +68,6 @@ class Motion:
     note: str = ""
     source: str = ""
     label: str = ""  # what people call it
-
-    @property
-    def called(self) -> str:
-        """What people call it; its identifier where nobody gave it a name."""
-        return self.label or self.name
 
     @property
     def speed(self) -> str:

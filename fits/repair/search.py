@@ -124,7 +124,7 @@ def repair_look(spec: LookSpec, others: Sequence[Call] = (), deriver: Deriver | 
             except FitsError:
                 continue
             if again.sound:
-                text = f"Call {other.name} instead of {spec.call.name}."
+                text = f"Call {other.called} instead of {spec.call.called}."
                 found.append(
                     Repair(kind="other call", text=text, size=LARGEST + 1, rules=(), call=other.name, look=again)
                 )

@@ -6,12 +6,12 @@ import difflib
 import re
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.db import transaction
 from django.db.models import Count, Q, QuerySet
 
-from playbook.charts.plays import Aliases
+from playbook.charts.plays import Aliases, CountedSnap
 from playbook.charts.values import plain_word, read_personnel
 from playbook.models import Alias, ChartedSnap, Concept, Formation, Opponent, WordKind
 
@@ -50,11 +50,44 @@ class Vocabulary:
     formations: Mapping[str, Formation]
     concepts: Mapping[str, Concept]
 
+    def said(self, plays: Iterable[CountedSnap]) -> list[CountedSnap]:
+        """Returns the plays with what people call their formations and runs in place of our names."""
+        formations, concepts = _labels(self.formations), _labels(self.concepts)
+        return [
+            replace(
+                play,
+                formation=formations.get(play.formation, play.formation),
+                concept=concepts.get(play.concept, play.concept),
+            )
+            for play in plays
+        ]
+
+
+def _labels(rows: Mapping[str, Formation] | Mapping[str, Concept]) -> dict[str, str]:
+    """What each is called; two of the same label, the library's and the opponent's own, are told apart."""
+    often = Counter(str(row) for row in rows.values())
+    return {
+        name: f"{row}, their own" if row.opponent_id and often[str(row)] > 1 else str(row) for name, row in rows.items()
+    }
+
 
 def vocabulary_of(opponent: Opponent) -> Vocabulary:
     """Returns our formations and concepts for this opponent."""
     mine = Q(opponent=None) | Q(opponent=opponent)
     return Vocabulary(_by_name(Formation.objects.filter(mine)), _by_name(Concept.objects.filter(mine)))
+
+
+def library() -> Vocabulary:
+    """Returns the library's formations and concepts."""
+    return Vocabulary(
+        _by_name(Formation.objects.filter(opponent=None)), _by_name(Concept.objects.filter(opponent=None))
+    )
+
+
+def library_words() -> Aliases:
+    """Returns the words that are the library's own names or labels, for charts of many opponents."""
+    ours = library()
+    return Aliases(_own_names(ours.formations), _own_names(ours.concepts))
 
 
 def _by_name(rows: Iterable[Formation] | Iterable[Concept]) -> dict:
@@ -79,8 +112,9 @@ def aliases_of(opponent: Opponent, vocabulary: Vocabulary | None = None) -> Alia
     return Aliases(found["formation"], found["concept"], found["personnel"], frozenset(vocabulary.concepts), together)
 
 
-def _own_names(names: Iterable[str]) -> dict[str, str]:
-    return {plain_word(name): name for name in names}
+def _own_names(rows: Mapping[str, Formation] | Mapping[str, Concept]) -> dict[str, str]:
+    called = {plain_word(str(row)): name for name, row in rows.items()}
+    return called | {plain_word(name): name for name in rows}
 
 
 def words_of(opponent: Opponent) -> dict[str, list[Word]]:

@@ -11,8 +11,8 @@ from django.db.models import Q
 from django.urls import reverse
 
 import fits
-from fits.blocking.concepts import STEPS
 from fits.draw.svg import Form, up_for
+from fits.explain import STEP_WORDS
 from fits.field import SIDES
 from fits.timing import LEVELS
 from fits.words import Words, words_of
@@ -221,7 +221,12 @@ def steps(look: fits.Look) -> list[dict[str, Any]]:
     """Returns for each blocker what he shows first and the steps one may try instead."""
     tried = dict(look.first_steps)
     return [
-        {"role": block.role, "shows": block.step, "tried": tried.get(block.role, ""), "steps": STEPS}
+        {
+            "role": block.role,
+            "shows": STEP_WORDS[block.step],
+            "tried": tried.get(block.role, ""),
+            "steps": STEP_WORDS.items(),
+        }
         for block in look.blocks
     ]
 

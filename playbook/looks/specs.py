@@ -20,11 +20,13 @@ import fits
 from fits.defense.pressure import find_pressure
 from fits.field import SIDES
 from fits.spec import DEFAULT_PACE
+from fits.terms import words_of_name
 from fits.timing import Pace, level_pace
 from playbook import convert
 from playbook.looks.asking import Ask, Setting
 from playbook.models import Call, ExpectedLook, Option, RosterSpot, Season, Week
 from playbook.models.offense import CONCEPT_ROWS
+from playbook.models.season import label_options
 
 Asked = fits.LookSpec | fits.FitsError
 
@@ -72,7 +74,8 @@ def _speeds(system_pk: int) -> dict[str, fits.Speed]:
 
 def expected_looks(week: Week) -> list[ExpectedLook]:
     """Returns the week's looks with what they are made of, pinned ones first, then by share: their order everywhere."""
-    looks = week.expected_looks.select_related("formation", "concept", "motion")
+    looks = list(week.expected_looks.select_related("formation", "concept", "motion"))
+    label_options(looks)
     return sorted(looks, key=lambda look: (not look.pinned, -(look.share or 0), look.order))
 
 
@@ -102,7 +105,7 @@ def spec_of(
     """
     setting = ask.setting
     if setting.gone:
-        raise fits.BadRequest(f"There is no option called {', '.join(setting.gone)} any more.")
+        raise fits.BadRequest(f"There is no option called {', '.join(map(words_of_name, setting.gone))} any more.")
     call = call or convert.call_value(ask.call)
     return fits.LookSpec(
         call=call,

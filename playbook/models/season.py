@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
+from django.utils.functional import cached_property
 
+from fits.terms import words_of_name
 from playbook.models.base import Ordered, Versioned, history, in_list, known, not_blank
-from playbook.models.offense import Concept, Formation, Motion, words
+from playbook.models.offense import Concept, Formation, Motion, Option, words
 from playbook.models.opponent import Opponent
 from playbook.models.system import Call, Group, System
 from playbook.text import NameField
@@ -181,6 +185,24 @@ class ExpectedLook(Ordered):
 
     def __str__(self) -> str:
         return f"{self.formation} {self.concept}" + (f", {self.zone}" if self.zone else "")
+
+    @cached_property
+    def option_labels(self) -> list[str]:
+        """What its options are called; `label_options` reads them for many looks at once."""
+        label_options([self])
+        return self.option_labels
+
+
+def label_options(looks: Sequence[ExpectedLook]) -> None:
+    """Gives each look what its options are called: the opponent's own of that name, else the library's."""
+    names = {name for look in looks for name in look.options}
+    rows = Option.objects.filter(name__in=names).order_by("opponent") if names else ()
+    labels = {(row.name, row.opponent_id): str(row) for row in rows}
+    for look in looks:
+        theirs = look.week.opponent_id if look.options else None
+        look.option_labels = [
+            labels.get((name, theirs)) or labels.get((name, None)) or words_of_name(name) for name in look.options
+        ]
 
 
 @history()

@@ -7,9 +7,9 @@ from typing import Any
 from django.http import QueryDict
 
 from fits.blocking.build import LABELS
+from playbook import rows
 from playbook.opponent.forms import ROWS
 from playbook.opponent.run_men import give_job
-from playbook.text import whole_number
 
 MEN = [
     *LABELS,
@@ -23,30 +23,12 @@ def act(data: QueryDict, action: str) -> dict[str, list[dict[str, Any]]]:
 
     `job` gives the man of the fields `job-…` what he does, `ball` sends the first threat where the field says.
     """
-    rows = {key: _rows(data, key) for key in ROWS}
-    verb, _, rest = action.partition(" ")
-    key, _, number = rest.partition(" ")
+    found = rows.as_sent(data, ROWS)
+    verb, _, _ = action.partition(" ")
     if verb == "job" and data.get("job-does") and data.get("job-who"):
         names = data.get("job-names", "").split(",")
         when = data.get("job-when", "").strip()
-        rows["rules"] = give_job(rows["rules"], data["job-who"], names, data["job-does"], when)
-    if verb == "ball" and data.get("ball") and rows["threats"]:
-        rows["threats"][0]["where"] = data["ball"]
-    found = rows.get(key, [])
-    at = whole_number(number, -1)
-    if verb == "add" and key in rows:
-        found.append({})
-    elif 0 <= at < len(found):
-        row = found.pop(at)
-        if verb in ("up", "down"):
-            found.insert(max(at - 1, 0) if verb == "up" else at + 1, row)
-        elif verb != "drop":
-            found.insert(at, row)
-    return rows
-
-
-def _rows(data: QueryDict, key: str) -> list[dict[str, Any]]:
-    form = ROWS[key].form
-    total = data.get(f"{key}-TOTAL_FORMS", "0")
-    count = min(whole_number(total), 200)
-    return [{name: data.get(f"{key}-{number}-{name}", "") for name in form.base_fields} for number in range(count)]
+        found["rules"] = give_job(found["rules"], data["job-who"], names, data["job-does"], when)
+    if verb == "ball" and data.get("ball") and found["threats"]:
+        found["threats"][0]["where"] = data["ball"]
+    return rows.act(found, action)

@@ -14,7 +14,7 @@ import fits
 from playbook import access, web
 from playbook.charts import words
 from playbook.looks import queries as looks
-from playbook.models import Concept, Formation, Opponent, StaleVersion, WordKind
+from playbook.models import Concept, Formation, Motion, Opponent, Option, StaleVersion, WordKind
 from playbook.opponent import forms, queries, services
 
 FORM_METHODS = ["GET", "HEAD", "POST"]
@@ -72,9 +72,11 @@ def _editor(
     return web.invalid(request, "opponent/formation.html", context | told)
 
 
-def saved_entry(request: HttpRequest, saved: Formation | Concept, word: str, page: str, note: str = "") -> HttpResponse:
-    """Says that a formation or run is saved and goes to its page; to the words, where one of them is what it means."""
-    if word and saved.opponent:
+def saved_entry(
+    request: HttpRequest, saved: Formation | Concept | Motion | Option, word: str, page: str, note: str = ""
+) -> HttpResponse:
+    """Says that an entry is saved and goes to its page; to the words, where one of them is what it means."""
+    if word and saved.opponent and isinstance(saved, Formation | Concept):
         kind = WordKind.FORMATION if isinstance(saved, Formation) else WordKind.CONCEPT
         words.save_words(saved.opponent, {(kind, word): saved.name})
         page, note = reverse("charts:words", args=[saved.opponent.pk]), note or f"“{word}” means it from now on."

@@ -41,6 +41,7 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
         "formations": queries.carried(Formation, opponent),
         "concepts": queries.carried(Concept, opponent),
         "motions": queries.carried(Motion, opponent),
+        "options": opponent.own_options.all(),
         "weeks": opponent.weeks.select_related("season"),
     }
     return web.page(request, "opponent/detail.html", context)

@@ -13,7 +13,7 @@ from fits.offense.formation import read_offense
 from fits.offense.personnel import count_personnel
 from playbook import convert
 from playbook.looks.specs import rule_book
-from playbook.models import Concept, Formation, Motion, Opponent
+from playbook.models import Concept, Formation, Motion, Opponent, Option
 
 LINE = [("LT", -3.2), ("LG", -1.6), ("C", 0.0), ("RG", 1.6), ("RT", 3.2)]
 START = [("QB", "quarterback", 0.0, -5.0), ("T", "back", -1.6, -5.0), ("Y", "tight end", 4.8, -0.6)]
@@ -41,6 +41,7 @@ def library() -> dict[str, QuerySet[Any]]:
         "formations": Formation.objects.filter(opponent=None).prefetch_related("players"),
         "concepts": Concept.objects.filter(opponent=None),
         "motions": Motion.objects.filter(opponent=None),
+        "options": Option.objects.filter(opponent=None),
     }
 
 

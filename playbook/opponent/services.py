@@ -10,7 +10,7 @@ from django.db.models import ProtectedError, RestrictedError
 
 import fits
 from playbook import convert
-from playbook.models import Concept, Formation, Opponent, StaleVersion
+from playbook.models import Concept, ExpectedLook, Formation, Motion, Opponent, Option, StaleVersion
 from playbook.names import free_name
 
 
@@ -35,7 +35,12 @@ def save_menu(opponent: Opponent, seen: int, lists: Mapping[str, Any]) -> Oppone
 
 
 def delete(row: Any) -> None:
-    """Deletes an opponent, formation or concept. Raises Refused when a week or chart uses it."""
+    """Deletes an opponent or an entry of the library. Raises Refused when a week or chart uses it."""
+    if isinstance(row, Option):
+        used = ExpectedLook.objects.filter(options__contains=[row.name])
+        used = used.filter(week__opponent=row.opponent_id) if row.opponent_id else used
+        if used.exists():
+            raise Refused(f"It is still used by looks of {used.first().week}. Take it out there first.")  # type: ignore[union-attr]
     try:
         with transaction.atomic():
             row.delete()
@@ -57,6 +62,16 @@ def save_concept(data: Mapping[str, Any], opponent: Opponent | None, row: Concep
     return _save_entry(Concept, data, opponent, row, seen, convert.write_concept)  # type: ignore[no-any-return]
 
 
+def save_motion(data: Mapping[str, Any], opponent: Opponent | None, row: Motion | None, seen: int) -> Motion:
+    """Writes a motion. Raises StaleVersion; Refused when the name is taken."""
+    return _save_entry(Motion, data, opponent, row, seen, convert.write_motion)  # type: ignore[no-any-return]
+
+
+def save_option(data: Mapping[str, Any], opponent: Opponent | None, row: Option | None, seen: int) -> Option:
+    """Writes an option. Raises StaleVersion; Refused when the name is taken."""
+    return _save_entry(Option, data, opponent, row, seen, convert.write_option)  # type: ignore[no-any-return]
+
+
 @transaction.atomic
 def _save_entry(
     model: type[Any], data: Mapping[str, Any], opponent: Opponent | None, row: Any, seen: int, write: Callable[..., Any]
@@ -75,6 +90,6 @@ def _save_entry(
         saved = write({**data, "name": name}, opponent)
     except fits.FileError as error:  # only what came into the database by another way has such an identifier
         raise Refused(str(error)) from error
-    if row is None and opponent is not None:
+    if row is None and opponent is not None and model is not Option:  # an option is on no menu
         getattr(opponent, f"{model._meta.model_name}s").add(saved)
     return saved

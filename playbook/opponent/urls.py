@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from playbook.opponent import concept_pages, formation_pages, pages
+from playbook.opponent import concept_pages, formation_pages, motion_pages, option_pages, pages
 
 app_name = "opponent"
 urlpatterns = [
@@ -17,6 +17,12 @@ urlpatterns = [
     path("formation/check", formation_pages.check, name="check-formation"),
     path("formation/<int:pk>", formation_pages.edit, name="formation"),
     path("formation/<int:pk>/delete", formation_pages.delete, name="delete-formation"),
+    path("motion/add", motion_pages.add, name="add-motion"),
+    path("motion/<int:pk>", motion_pages.edit, name="motion"),
+    path("motion/<int:pk>/delete", motion_pages.delete, name="delete-motion"),
+    path("option/add", option_pages.add, name="add-option"),
+    path("option/<int:pk>", option_pages.edit, name="option"),
+    path("option/<int:pk>/delete", option_pages.delete, name="delete-option"),
     path("run/add", concept_pages.add, name="add-concept"),
     path("run/try", concept_pages.attempt, name="try-concept"),
     path("run/<int:pk>", concept_pages.edit, name="concept"),

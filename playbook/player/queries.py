@@ -64,7 +64,7 @@ def _corrections(player_id: int | None) -> QuerySet[FitGrade, Any]:
     return grades.values_list(
         JSONObject(
             fit="fit_right", leverage="leverage_right", says="correction", concept="look__concept__label",
-            formation="look__formation__name", snap="snap", week="week__number",
+            formation="look__formation__label", snap="snap", week="week__number",
         )
     )  # fmt: skip
 

@@ -29,6 +29,7 @@ class Line:
     concept: Concept
     row: ExpectedLook | None
     percent: float
+    why: str = ""  # of a guess
 
     @property
     def name(self) -> str:
@@ -145,7 +146,18 @@ def _line(look: Expected, row: ExpectedLook | None, vocabulary: Vocabulary) -> L
     made_of = row or ExpectedLook(
         formation=vocabulary.formations[look.key.formation], concept=vocabulary.concepts[look.key.concept]
     )
-    return Line(look, made_of.formation, made_of.concept, row, round(100 * look.share, 1))
+    why = _why(look, vocabulary) if look.like else ""
+    return Line(look, made_of.formation, made_of.concept, row, round(100 * look.share, 1), why)
+
+
+def _why(look: Expected, vocabulary: Vocabulary) -> str:
+    """Returns what speaks for a guess."""
+    assert look.like is not None
+    key, seen = look.key, look.like.seen
+    same_run, same_place = seen.concept == key.concept, seen.formation == key.formation
+    run = "the same run" if same_run else f"{vocabulary.concepts[seen.concept]}, of the same family,"
+    place = "here" if same_place else f"from {vocabulary.formations[seen.formation]}, a like formation"
+    return f"{run} came {look.like.count} times {place}"
 
 
 def week_plays(week: Week) -> list[CountedSnap]:
@@ -207,7 +219,7 @@ def _add(week: Week, line: Line) -> tuple[ExpectedLook, bool]:
     there = week.expected_looks.filter(**drawn).first()
     if there:
         return there, False
-    said = {"share": look.share, "guess": look.guess, "note": look.why[:300]}
+    said = {"share": look.share, "guess": look.guess, "note": line.why[:300]}
     return ExpectedLook.objects.create(week=week, order=_next_order(week), **drawn, **said), True
 
 

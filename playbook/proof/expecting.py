@@ -50,6 +50,14 @@ class Shape:
 
 
 @dataclass(frozen=True, slots=True)
+class Like:
+    """What speaks for a look that was not seen: a seen one of the same family from a like formation, and how often."""
+
+    count: int
+    seen: LookKey
+
+
+@dataclass(frozen=True, slots=True)
 class Expected:
     """One look to expect: how often it was seen, its smoothed share, and for a guess what speaks for it."""
 
@@ -59,7 +67,7 @@ class Expected:
     interval: Interval
     hash: str = "middle"
     guess: bool = False
-    why: str = ""
+    like: Like | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +136,7 @@ def expect_looks(
             wilson_interval(counts[key], total),
             hashes[key].most_common(1)[0][0] if key in hashes else "middle",
             key in offered,
-            offered.get(key, ""),
+            offered.get(key),
         )
         for key, share in zip(listed, shares, strict=True)
     ]
@@ -149,8 +157,8 @@ def _offer(
     families: Mapping[str, str],
     dropped: set[LookKey],
     most: int,
-) -> dict[LookKey, str]:
-    """Returns looks not seen but likely: a seen concept of the same family from a like formation, and why."""
+) -> dict[LookKey, Like]:
+    """Returns looks not seen but likely, and what speaks for each."""
     formations, concepts = Counter[str](), Counter[str]()
     for key, count in counts.items():
         formations[key.formation] += count
@@ -171,14 +179,7 @@ def _offer(
                 score[key] = score.get(key, 0.0) + count * formations[formation] * concepts[concept] / total**2
                 witness[key] = max(witness.get(key, (0, seen)), (count, seen))
     best = sorted(score, key=lambda key: (-score[key], key))[:most]
-    return {key: _why(key, *witness[key]) for key in best}
-
-
-def _why(key: LookKey, count: int, seen: LookKey) -> str:
-    same_run = seen.concept == key.concept
-    run = "the same run" if same_run else f"{seen.concept}, of the same family,"
-    place = "here" if seen.formation == key.formation else f"from {seen.formation}, a like formation"
-    return f"{run} came {count} times {place}"
+    return {key: Like(*witness[key]) for key in best}
 
 
 def count_listed(looks: Iterable[LookKey], plays: Iterable[CountedSnap]) -> Counter[LookKey]:

@@ -162,7 +162,7 @@ class FormationLine:
 def lines_of(study: Study) -> list[FormationLine]:
     """Returns how each call fares against each formation, for the parts that are done."""
     parts = list(study.parts.filter(done_at__isnull=False))
-    names = dict(Formation.objects.filter(pk__in=[p.request["formation"] for p in parts]).values_list("pk", "name"))
+    names = dict(Formation.objects.filter(pk__in=[p.request["formation"] for p in parts]).values_list("pk", "label"))
     lines = []
     for part in parts:
         cells = []

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import fits
 from playbook import convert
@@ -216,10 +216,11 @@ class Suggestion:
     situation: str
     runs: int
     plays: int
-    best: tuple[tuple[str, float], ...]
+    best: tuple[tuple[str, float], ...]  # names of calls
     menu: dict[str, object]
     passes: int = 0
     told: int = 0
+    labels: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def tied(self) -> tuple[str, ...]:
@@ -246,6 +247,20 @@ class Suggestion:
         """The calls that may be put on the menu from here."""
         return () if self.silent else self.tied or (self.best[0][0],)
 
+    def called(self, name: str) -> str:
+        """What a call is called."""
+        return self.labels.get(name, name)
+
+    @property
+    def suggested(self) -> str:
+        """The best call, or those that are alike, as they are called."""
+        return ", ".join(map(self.called, self.tied or self.best[0][:1]))
+
+    @property
+    def offers(self) -> list[tuple[str, str]]:
+        """The same as `offered`, each with what it is called."""
+        return [(name, self.called(name)) for name in self.offered]
+
     @property
     def reason(self) -> str:
         """One sentence."""
@@ -253,14 +268,15 @@ class Suggestion:
             return self.silent
         name, share = self.best[0]
         if self.tied:
+            first, last = ", ".join(map(self.called, self.tied[:-1])), self.called(self.tied[-1])
             return (
-                f"{', '.join(self.tied[:-1])} and {self.tied[-1]} are sound against {round(100 * share)} % alike: the "
-                f"proof does not choose between them. {self.runs} runs were charted in this situation."
+                f"{first} and {last} are sound against {round(100 * share)} % alike: the proof does not choose between "
+                f"them. {self.runs} runs were charted in this situation."
             )
-        text = f"{name} is sound against {round(100 * share)} % of the runs expected here"
+        text = f"{self.called(name)} is sound against {round(100 * share)} % of the runs expected here"
         if len(self.best) > 1:
             other, less = self.best[1]
-            text += f"; next is {other} with {round(100 * less)} %"
+            text += f"; next is {self.called(other)} with {round(100 * less)} %"
         return (
             f"{text}. {self.runs} runs were charted in this situation; the rest of the weight is how they run overall."
         )
@@ -285,12 +301,13 @@ def suggest_menu(
     if not proofs or not proofs[0].against:
         return []
     keys = row_keys([look.row for look, _ in proofs[0].against], charted_keys(plays))
+    labels = dict(week.system.calls.values_list("name", "label"))
     found = []
     for grouping in ("down-distance", "field-zone", "personnel"):
         for label, members, merged in group_plays(plays, BY_NAME[grouping]):
             if len(members) < SITUATION_MINIMUM or label.startswith("other ("):
                 continue
-            found.append(_suggest(grouping, label, merged, members, proofs, keys))
+            found.append(_suggest(grouping, label, merged, members, proofs, keys, labels))
     return found
 
 
@@ -301,6 +318,7 @@ def _suggest(
     members: Sequence[CountedSnap],
     proofs: Sequence[CallProof],
     keys: Sequence[LookKey],
+    labels: Mapping[str, str],
 ) -> Suggestion:
     weights, runs = situation_weights(keys, [look.weight for look, _ in proofs[0].against], members)
     ranked = []
@@ -313,7 +331,7 @@ def _suggest(
     told = [play for play in members if play.kind]
     passes = sum(not play.run for play in told)
     title = f"{BY_NAME[grouping].label}: {label}"
-    return Suggestion(title, runs, len(members), _first_ones(ranked), fields, passes, len(told))
+    return Suggestion(title, runs, len(members), _first_ones(ranked), fields, passes, len(told), labels)
 
 
 def _first_ones(ranked: Sequence[tuple[str, float]]) -> tuple[tuple[str, float], ...]:

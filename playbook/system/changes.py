@@ -26,6 +26,8 @@ from playbook.models import (
     Position,
     System,
     TakeRule,
+    Technique,
+    TechniqueScheme,
     User,
 )
 from playbook.system.rules import KIND_OF, as_text
@@ -33,7 +35,7 @@ from playbook.system.services import Refused
 
 PARTS: tuple[type[Any], ...] = (Position, Front, Coverage)
 RULES: tuple[type[Any], ...] = (AlignRule, KeyRule, FitRule, TakeRule, ForceRule)
-MODELS = (System, *PARTS, *RULES, Call)
+MODELS = (TechniqueScheme, System, Technique, *PARTS, *RULES, Call)
 SHOWN = 60
 COUNTERS = ("version", "order")
 NOUNS = {
@@ -132,11 +134,19 @@ def events_of(model: type[Any], system: System) -> Any:
         return events.filter(pgh_obj_id=system.pk)
     if model in (*PARTS, Call):
         return events.filter(system_id=system.pk)
+    if model in (Technique, TechniqueScheme):
+        own = _event_model(TechniqueScheme).objects.filter(inline=True, id__in=_schemes(system)).values("id")
+        return events.filter(**{"id__in" if model is TechniqueScheme else "scheme_id__in": own})
     coverages = _event_model(Coverage).objects.filter(system_id=system.pk).values("id")
     if model in (TakeRule, ForceRule):
         return events.filter(coverage_id__in=coverages)
     fronts = _event_model(Front).objects.filter(system_id=system.pk).values("id")
     return events.filter(front_id__in=fronts) | events.filter(coverage_id__in=coverages)
+
+
+def _schemes(system: System) -> Any:
+    """The numberings that the system has or had."""
+    return _event_model(System).objects.filter(pgh_obj_id=system.pk).values("scheme_id")
 
 
 def _event_model(model: type[Any]) -> Any:
@@ -237,10 +247,10 @@ def _put_back(step: Step) -> None:
 
 def _close_ranks(system: System, models: set[type[Any]]) -> None:
     """Gives the rows of every list that was touched places without gaps or doubles."""
-    for model in models - {System}:
+    for model in models - {System, TechniqueScheme}:
         lists: dict[tuple[Any, ...], list[Any]] = defaultdict(list)
         for row in _rows(model, system).order_by("order", "pk"):
-            owner = tuple(getattr(row, name, None) for name in ("system_id", "front_id", "coverage_id"))
+            owner = tuple(getattr(row, name, None) for name in ("system_id", "front_id", "coverage_id", "scheme_id"))
             lists[owner if model is not Call else (system.pk,)].append(row)
         for rows in lists.values():
             for place, row in enumerate(rows):
@@ -249,6 +259,8 @@ def _close_ranks(system: System, models: set[type[Any]]) -> None:
 
 
 def _rows(model: type[Any], system: System) -> Any:
+    if model is Technique:
+        return model.objects.filter(scheme__systems=system)
     if model in (*PARTS, Call):
         return model.objects.filter(system=system)
     if model in (TakeRule, ForceRule):

@@ -16,7 +16,7 @@ from playbook import access, convert, web
 from playbook.models import Call, StaleVersion, System
 from playbook.notes.places import Place
 from playbook.notes.services import open_board
-from playbook.system import forms, queries, services, shipped, vocabulary
+from playbook.system import forms, lists, queries, services, shipped, vocabulary
 from playbook.system.rules import Owner, noun
 
 FORM_METHODS = ["GET", "HEAD", "POST"]
@@ -49,11 +49,12 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
     """Shows a system's fronts, coverages, calls and positions."""
     system = get_object_or_404(System.objects.select_related("scheme", "base"), pk=pk)
     context: dict[str, Any] = {"system": system, "calls": system.calls.select_related("front", "coverage")}
+    context["pressures"] = [{**row, "label": lists.label_of(row)} for row in system.pressures]
     try:
-        convert.system_value(system)
+        services.proven(system)
         context["improved"] = len(shipped.improvements(system))
-    except fits.FitsError as error:
-        context["broken"] = str(error)
+    except services.Refused as refused:
+        context["broken"] = refused.text
     return web.page(request, "system/detail.html", context)
 
 

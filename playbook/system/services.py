@@ -56,7 +56,7 @@ def proposed(owner: Owner, kind: Kind, rule: AnyRule | None, new: NewRule) -> fi
     try:
         return fits.build_system(data, owner.system.name, fits.load_library().schemes)
     except fits.FileError as error:
-        raise _refusal(error) from error
+        raise refusal(error, owner.system) from error
 
 
 def _made(change: Callable[[], Made]) -> Made:
@@ -77,7 +77,7 @@ def proven(system: System) -> fits.System:
     try:
         return convert.system_value(fresh)
     except fits.FileError as error:
-        raise _refusal(error) from error
+        raise refusal(error, fresh) from error
 
 
 FIELD_OF = {"id": "rule_id"}
@@ -90,11 +90,30 @@ WORDS = {
 }
 
 
-def _refusal(error: fits.FileError) -> Refused:
+LISTS = {
+    "align": "alignment rule", "keys": "key rule", "fits": "fit rule", "takes": "pass duty", "force": "force rule",
+    "move": "movement", "checks": "motion check", "replaces": "replacement",
+}  # fmt: skip
+
+
+def refusal(error: fits.FileError, system: System) -> Refused:
+    """Returns what the engine has against a change of a system, in people's words."""
     key = _last(error.key)
     came = f" Got {error.came}." if error.came else ""
     said = f"xpected {error.expected}.{came}"
-    return Refused(f"{error.key}: e{said}", FIELD_OF.get(key, key), f"E{said}")
+    return Refused(f"{_place(error.key, system)}: e{said}", FIELD_OF.get(key, key), f"E{said}")
+
+
+def _place(key: str, system: System) -> str:
+    """Returns where in a system an error is, in people's words: `front[0].fits[2].when` is "front Odd, fit rule 3"."""
+    found = re.match(r"(front|coverage|call|pressure)\[(\d+)\](?: \([^)]*\))?(.*)", key)
+    if not found:
+        return key
+    rows = system.pressures if found[1] == "pressure" else getattr(system, f"{found[1]}s").all()
+    labels = [row["label"] if isinstance(row, dict) else str(row) for row in rows]
+    place = f"{found[1]} {labels[int(found[2])]}" if int(found[2]) < len(labels) else f"the new {found[1]}"
+    in_list = re.match(r"\.(\w+)\[(\d+)\]", found[3])
+    return f"{place}, {LISTS.get(in_list[1], in_list[1])} {int(in_list[2]) + 1}" if in_list else place
 
 
 def tell(form: Any, refused: Refused) -> None:
@@ -269,7 +288,7 @@ def copy_system(system: System, label: str, name: str = "") -> System:
     try:
         return _made(lambda: convert.copy_system(system, name, label))
     except fits.FileError as error:
-        raise _refusal(error) from error
+        raise refusal(error, system) from error
 
 
 def write_positions(system: System, rows: list[dict[str, Any]]) -> None:

@@ -2,7 +2,7 @@
 
 from django.urls import path, register_converter
 
-from playbook.system import change_pages, pages, position_pages, rule_pages, shipped_pages
+from playbook.system import change_pages, list_pages, pages, position_pages, rule_pages, shipped_pages, technique_pages
 
 
 class Part:
@@ -34,6 +34,10 @@ urlpatterns = [
     path("<int:pk>/delete", pages.delete, name="delete"),
     path("<int:pk>/export", pages.export, name="export"),
     path("<int:pk>/positions", position_pages.positions, name="positions"),
+    path("<int:pk>/techniques", technique_pages.techniques, name="techniques"),
+    path("<int:pk>/pressures/add", list_pages.add_pressure, name="add-pressure"),
+    path("<int:pk>/pressures/<int:number>", list_pages.pressure, name="pressure"),
+    path("<int:pk>/pressures/<int:number>/delete", list_pages.delete_pressure, name="delete-pressure"),
     path("<int:pk>/changes", change_pages.changes, name="changes"),
     path("<int:pk>/changes/<uuid:change>/undo", change_pages.undo, name="undo"),
     path("<int:pk>/shipped", shipped_pages.shipped, name="shipped"),
@@ -51,6 +55,7 @@ urlpatterns = [
     path("coverage/<int:pk>", rule_pages.coverage, name="coverage"),
     path("coverage/<int:pk>/edit", pages.edit_coverage, name="edit-coverage"),
     path("coverage/<int:pk>/delete", pages.delete_coverage, name="delete-coverage"),
+    path("<part:what>/<int:pk>/movement", list_pages.movement, name="movement"),
     path("<part:what>/<int:pk>/knows", rule_pages.knows, name="knows"),
     path(RULE + "try", rule_pages.attempt, name="try-new-rule"),
     path(RULE + "save", rule_pages.save, name="save-new-rule"),

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_safe
 
 from playbook import access, web
 from playbook.charts.queries import Choice, plays_of
+from playbook.charts.words import aliases_of, vocabulary_of
 from playbook.models import Opponent
 from playbook.tendencies import queries
 from playbook.tendencies.forms import ChoiceForm
@@ -32,7 +33,9 @@ def opponent_print(request: HttpRequest, pk: int) -> HttpResponse:
 def _tendencies(request: HttpRequest, pk: int) -> dict[str, Any]:
     found = get_object_or_404(Opponent, pk=pk)
     form = ChoiceForm(request.GET or None, opponent=found)
-    plays = plays_of(found, form.choice if form.is_bound else Choice())
+    vocabulary = vocabulary_of(found)
+    choice = form.choice if form.is_bound else Choice()
+    plays = vocabulary.said(plays_of(found, choice, aliases_of(found, vocabulary)))
     return {"opponent": found, "form": form, "t": queries.tendencies(plays), "query": request.GET.urlencode()}
 
 
@@ -40,4 +43,4 @@ def _tendencies(request: HttpRequest, pk: int) -> dict[str, Any]:
 @access.needs(*access.STAFF)
 def own(request: HttpRequest) -> HttpResponse:
     """Shows what our own calls give away."""
-    return web.page(request, "tendencies/own.html", {"own": queries.own_calls(), "labels": queries.call_labels()})
+    return web.page(request, "tendencies/own.html", {"own": queries.own_calls()})

@@ -59,7 +59,7 @@ def draw_holes(holes: Mapping[str, Share], title: str = "Where the runs hit") ->
         opacity = _FAINT if share.hits < MERGE_BELOW else 1
         parts.append(_rect(x - 20, base - height, 40, height, fill=RUN, fill_opacity=opacity))
         parts.append(_text(x, base - height - 20, share.percent if share.n else "–", 14, "middle", font_weight="bold"))
-        parts.append(_text(x, base - height - 6, f"n {share.hits}", 11, "middle"))
+        parts.append(_text(x, base - height - 6, f"{share.hits}", 11, "middle"))
         parts.append(_text(x, base + 52, hole, 11, "middle"))
         words.append(f"{hole}: {share.hits}")
     parts += _line_of_men(step, base + 18)
@@ -120,7 +120,7 @@ def _number(x: float, y: float, count: int, shade: float) -> str:
 
 def draw_bars(tallies: Sequence[Tally], title: str = "Run and pass by down and distance") -> str:
     """Returns one bar a group, run against pass, with n and the run share's interval."""
-    left, bar, high, wide = 150, 300, 34, 660
+    left, bar, high, wide = 150, 300, 34, 760
     parts = [_key(left), _interval_key(left + 130)]
     words = []
     for line, tally in enumerate(tallies):
@@ -134,9 +134,8 @@ def draw_bars(tallies: Sequence[Tally], title: str = "Run and pass by down and d
         if tally.run.n:
             parts.append(_whisker(left + bar * low, left + bar * top, y + 28))
         small = ", few" if tally.small else ""
-        parts.append(
-            _text(left + bar + 8, y + 18, f"{tally.run.percent} run, {tally.run.interval.text}, n {tally.n}{small}", 11)
-        )
+        told = f"{tally.run.percent} run, {tally.run.interval.text}, {tally.n} plays{small}"
+        parts.append(_text(left + bar + 8, y + 18, told, 11))
         words.append(f"{tally.label}: {tally.run.hits} runs of {tally.run.n}, {tally.run.interval.text}")
     return _drawing(wide, 44 + high * len(tallies), title, "; ".join(words) + ".", parts)
 
@@ -158,7 +157,7 @@ def _key(left: float) -> str:
 
 
 def _interval_key(left: float) -> str:
-    return _whisker(left, left + 30, 14) + _text(left + 36, 18, "95 % interval of the run share", 12)
+    return _whisker(left, left + 30, 14) + _text(left + 36, 18, "where the run share likely lies", 12)
 
 
 def draw_zones(tallies: Sequence[Tally], title: str = "Run and pass by field zone") -> str:
@@ -180,7 +179,7 @@ def draw_zones(tallies: Sequence[Tally], title: str = "Run and pass by field zon
         middle, drop = x + room / 2, 18 if place % 2 == 0 or room > 90 else 62
         few = " few" if tally.small else ""
         parts.append(_text(middle, top + high + drop, tally.run.percent + " run", 12, "middle", font_weight="bold"))
-        parts.append(_text(middle, top + high + drop + 14, f"n {tally.n}{few}", 11, "middle"))
+        parts.append(_text(middle, top + high + drop + 14, f"{tally.n} plays{few}", 11, "middle"))
         parts.append(_text(middle, top + high + drop + 28, _yards(low, last), 10, "middle"))
         words.append(f"{tally.label}: {tally.run.hits} runs of {tally.run.n}, {tally.run.interval.text}")
     said = "Their own goal is on the left. " + "; ".join(words) + "."

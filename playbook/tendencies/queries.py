@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from playbook.charts.plays import Aliases, CountedSnap, read_plays
+from playbook.charts.plays import CountedSnap, read_plays
 from playbook.charts.snaps import SNAP_FIELDS, Snap
+from playbook.charts.words import library, library_words
 from playbook.models import Call, ChartedSnap, Opponent
 
 from . import plots
@@ -75,18 +76,15 @@ class OwnCalls:
     tells: list[Tell]
 
 
-def call_labels() -> dict[str, str]:
-    """Returns what our calls are called, by the identifier that a chart has of them."""
-    return dict(Call.objects.values_list("name", "label"))
-
-
 def own_calls(opponent: Opponent | None = None) -> OwnCalls:
     """Returns what our charted calls give away, over all charts or those of one opponent."""
     rows = ChartedSnap.objects.filter(chart__counts=True, repeated=False).exclude(our_call="")
     if opponent:
         rows = rows.filter(chart__opponent=opponent)
     snaps = [Snap(*values) for values in rows.order_by("chart_id", "line").values_list(*SNAP_FIELDS)]
-    plays = read_plays(snaps, Aliases())
+    labels = dict(Call.objects.values_list("name", "label"))  # a chart may have a call by its identifier
+    snaps = [replace(snap, our_call=labels.get(snap.our_call, snap.our_call)) for snap in snaps]
+    plays = library().said(read_plays(snaps, library_words()))
     groups = []
     for name in ("down-distance", "field-zone", "hash", "personnel", "formation"):
         grouping = BY_NAME[name]

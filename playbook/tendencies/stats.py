@@ -24,8 +24,8 @@ class Interval:
 
     @property
     def text(self) -> str:
-        """Whole percent, such as `64–97 %`."""
-        return f"{round(100 * self.low)}–{round(100 * self.high)} %"
+        """Whole percent for people, such as `likely between 64 and 97 %`."""
+        return f"likely between {round(100 * self.low)} and {round(100 * self.high)} %"
 
 
 @lru_cache(maxsize=50_000)
@@ -35,7 +35,7 @@ def wilson_interval(hits: int, n: int, confidence: float = CONFIDENCE) -> Interv
     Source: Wilson 1927, J Am Stat Assoc 22:209-212; method 3 of Newcombe 1998, Stat Med 17:857-872.
 
     >>> wilson_interval(14, 16).text
-    '64–97 %'
+    'likely between 64 and 97 %'
     """
     if not 0 <= hits <= n:
         raise ValueError(f"expected 0 <= hits <= n, got {hits} of {n}")

@@ -16,6 +16,7 @@ from fits.defense.roles import concerns
 from fits.defense.system import FiredRule
 from fits.draw.scene import look_scene
 from fits.draw.svg import draw_look
+from fits.told import told
 from fits.words import words_of
 from playbook import convert
 from playbook.looks.queries import company_looks
@@ -130,7 +131,7 @@ class Sheet:
 
 def concept_title(expected: ExpectedLook) -> str:
     """Returns the concept with its options."""
-    return str(expected.concept) + "".join(f" + {words.readable(option)}" for option in expected.options)
+    return str(expected.concept) + "".join(f" + {option}" for option in expected.option_labels)
 
 
 def setting_words(expected: ExpectedLook) -> str:
@@ -268,7 +269,9 @@ def _this_week(call: fits.Call, cards: Sequence[Card]) -> tuple[MyRule, ...]:
     """Returns the fit rules that decide one of the week's looks, those that decide most first."""
     used = Counter((card.rule.part, card.rule.rule) for card in cards)
     rules = [
-        MyRule(r.when, r.say or r.fit, r.leverage, used[part, r]) for part, r in call.parted_fits() if (part, r) in used
+        MyRule(_told(r.when), r.say or r.fit, r.leverage, used[part, r])
+        for part, r in call.parted_fits()
+        if (part, r) in used
     ]
     return tuple(sorted(rules, key=lambda rule: -rule.looks))
 
@@ -278,17 +281,22 @@ def my_rules(call: fits.Call, role: str, position: str) -> MyRules:
 
     def mine(rules: Iterable[object], does: str) -> tuple[MyRule, ...]:
         return tuple(
-            MyRule(rule.when, getattr(rule, does), getattr(rule, "leverage", ""))  # type: ignore[attr-defined]
+            MyRule(_told(rule.when), getattr(rule, does), getattr(rule, "leverage", ""))  # type: ignore[attr-defined]
             for rule in rules
             if concerns(rule.who, role, position)  # type: ignore[attr-defined]
         )
 
     fit = tuple(
-        MyRule(rule.when, rule.say or rule.fit, rule.leverage)
+        MyRule(_told(rule.when), rule.say or rule.fit, rule.leverage)
         for rule in call.fits
         if concerns(rule.who, role, position)
     )
     return MyRules(mine(call.align, "at"), mine(call.keys, "reads"), fit, mine(call.coverage.takes, "takes"))
+
+
+def _told(when: str) -> str:
+    """Returns a rule's condition as it is told to its man."""
+    return told(when, {name: option.label for name, option in fits.load_library().options.items()})
 
 
 def draw_play(play: DerivedLook, role: str | None) -> str:

@@ -83,15 +83,6 @@ def place_words(man: fits.Defender, call: fits.Call, said: Words) -> str:
     return f"{spot}{across}, {depth_words(man)}"
 
 
-def readable(name: str) -> str:
-    """Returns a short name as words.
-
-    >>> readable("11-doubles")
-    '11 doubles'
-    """
-    return name.replace("-", " ")
-
-
 def sentence(text: str) -> str:
     """Returns the text with a capital letter at its start."""
     return text[:1].upper() + text[1:]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections import Counter, deque
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 from io import BytesIO
@@ -13,9 +13,14 @@ from urllib.parse import urljoin, urlsplit
 from django.apps import apps
 from django.db import models, transaction
 from django.urls import Resolver404, resolve
+from django.utils import timezone
 
-from playbook.models import ExpectedLook, Option, Position, System
+from playbook import convert, demo
+from playbook.charts import services as charts
+from playbook.models import Chart, ExpectedLook, Export, Note, Option, Position, QuizAnswer, System, User, Week
+from playbook.proof import expected as looks
 from playbook.system import services
+from playbook.week import sheets
 
 TEXTS = (
     "Our Base 2026",
@@ -57,6 +62,34 @@ def some_text(most: int, number: int) -> str:
     text = next(_turn)
     tail = f" {number}" if most > 20 else f"{number}"
     return text[: most - len(tail)] + tail
+
+
+def make_world() -> dict[str, User]:
+    """Loads the demo with one of everything; returns its people by role."""
+    demo.load()
+    coach = User.objects.get(username="coach")
+    for week in Week.objects.exclude(opponent=None):
+        looks.take_looks(week, guesses=True)
+    convert.copy_system(System.objects.get(weeks__number=2), "variant", "A variant")
+    week = Week.objects.get(number=2)
+    Export.objects.create(
+        document="install", week=week, title="x", made_by_name="x", state="done", content=b"%PDF-1.7", made_by=coach
+    )
+    rows = "Formation,Play,R/P\n" + "".join(f'"{text[:80]}",{n},R\n' for n, text in enumerate(TEXTS) if '"' not in text)
+    chart = charts.add_chart(week.opponent, "chart.csv", len(rows.encode()), [rows.encode()], coach)
+    charts.map_chart(chart, chart.version, chart.mapping, chart.yard_style)
+    charts.read_chart(chart.pk)
+    assert Chart.objects.get(pk=chart.pk).taken > 10
+    call = next(iter(sheets.calls_of(week).values()))
+    QuizAnswer.objects.create(
+        player=User.objects.get(username="player").player, week=week, look=week.expected_looks.first(),
+        call=week.system.calls.get(name=call.name), role="N", ask="fit", given="x", expected="y", right=False,
+    )  # fmt: skip
+    people = {role: User.objects.get(role=role) for role in ("admin", "staff", "player")}
+    for author in (people["admin"], people["staff"], people["staff"]):
+        written = Note.objects.create(week=week, author=author, author_name="x", text="x")
+    Note.objects.filter(pk=written.pk).update(deleted_at=timezone.now())  # what can be brought back
+    return people
 
 
 def rename_everything() -> None:
@@ -191,6 +224,8 @@ class Walk:
     client: object
     most: int = 2
     only: tuple[str, ...] = ("",)
+    odd: int = 2  # how many unexpected texts each form is sent
+    hear: Callable[[str, object], None] = lambda address, answer: None
     seen: set[str] = field(default_factory=set)
     names: Counter[str] = field(default_factory=Counter)
     troubles: list[str] = field(default_factory=list)
@@ -222,7 +257,7 @@ class Walk:
             return
         self.names[key] += 1
         self._ask(form.method, action, form.filled())
-        for text in itertools.islice(_turn, 2):
+        for text in itertools.islice(_turn, self.odd):
             self._ask(form.method, action, form.filled(text))
         self._ask(form.method, action, form.filled("a\0b"))
 
@@ -241,6 +276,8 @@ class Walk:
             transaction.set_rollback(method != "get" or response is None)
         if response is not None and response.status_code >= 500:
             self.troubles.append(f"{method} {address}: {response.status_code}")
+        if response is not None:
+            self.hear(f"{method} {address}", response)
         return response
 
     @staticmethod

@@ -13,18 +13,14 @@ from django.db import models, transaction
 from django.test import Client
 from django.urls import get_resolver, reverse
 from django.urls.converters import IntConverter, UUIDConverter
-from django.utils import timezone
 
 import fits
 from fits.notation.toml import format_toml
-from playbook import convert, demo
 from playbook.api import tokens
-from playbook.charts import services as charts
-from playbook.models import Chart, Export, Note, QuizAnswer, System, User, Week
-from playbook.proof import expected as looks
+from playbook.models import Chart, System, Week
 from playbook.week import sheets
 from tests.playbook.api.access_table import ROWS
-from tests.playbook.hostile import ENGINE, TEXTS, Walk, rename_everything, url_names
+from tests.playbook.hostile import ENGINE, TEXTS, Walk, make_world, rename_everything, url_names
 
 pytestmark = pytest.mark.django_db
 
@@ -35,31 +31,7 @@ CLOSED = {"kind", "document", "what", "digest", "uidb64", "token", "step"}
 @pytest.fixture
 def world(db):
     """The demo with one of everything, and every text in it turned into one that nobody expects."""
-    demo.load()
-    coach = User.objects.get(username="coach")
-    for week in Week.objects.exclude(opponent=None):
-        looks.take_looks(week, guesses=True)
-    system = System.objects.get(weeks__number=2)
-    convert.copy_system(system, "variant", "A variant")
-    week = Week.objects.get(number=2)
-    Export.objects.create(
-        document="install", week=week, title="x", made_by_name="x", state="done", content=b"%PDF-1.7", made_by=coach
-    )
-    rows = "Formation,Play,R/P\n" + "".join(f'"{text[:80]}",{n},R\n' for n, text in enumerate(TEXTS) if '"' not in text)
-    opponent = week.opponent
-    chart = charts.add_chart(opponent, "chart.csv", len(rows.encode()), [rows.encode()], coach)
-    charts.map_chart(chart, chart.version, chart.mapping, chart.yard_style)
-    charts.read_chart(chart.pk)
-    assert Chart.objects.get(pk=chart.pk).taken > 10
-    call = next(iter(sheets.calls_of(week).values()))
-    QuizAnswer.objects.create(
-        player=User.objects.get(username="player").player, week=week, look=week.expected_looks.first(),
-        call=week.system.calls.get(name=call.name), role="N", ask="fit", given="x", expected="y", right=False,
-    )  # fmt: skip
-    people = {role: User.objects.get(role=role) for role in ("admin", "staff", "player")}
-    for author in (people["admin"], people["staff"], people["staff"]):
-        written = Note.objects.create(week=week, author=author, author_name="x", text="x")
-    Note.objects.filter(pk=written.pk).update(deleted_at=timezone.now())  # what can be brought back
+    people = make_world()
     rename_everything()
     for week in Week.objects.all():
         assert sheets.system_trouble(week) == ""

@@ -146,7 +146,7 @@ def test_words_are_offered_saved_and_used(as_staff, read, opponent):
     assert Alias.objects.get(kind="formation").formation == Formation.objects.get(name="11-trips", opponent=None)
     assert Alias.objects.get(kind="concept").concept == Concept.objects.get(name="inside-zone", opponent=None)
     page = as_staff.get(reverse("tendencies:opponent", args=[opponent.pk])).content.decode()
-    assert "11-trips" in page
+    assert "Trips, flexed end" in page and "11-trips" not in page
     as_staff.post(address, {"formation:trips": "", "concept:iz": "inside-zone"})
     assert Alias.objects.count() == 1
 

@@ -110,12 +110,10 @@ def test_a_likely_look_not_seen_is_offered_as_a_guess_with_its_reason():
         (8, {}), (4, {"formation": "trey", "concept": "counter"}), (5, {"formation": "wing", "concept": "iso"})
     )
     found = expect_looks(plays, SHAPES, FAMILIES)
-    guesses = {look.key: look.why for look in found.looks if look.guess}
+    guesses = {look.key: look.like for look in found.looks if look.guess}
     assert LookKey("trips", "counter", "right") in guesses
-    assert (
-        "came 4 times from trey" in guesses[LookKey("trips", "counter", "right")]
-        or "came 8 times here" in (guesses[LookKey("trips", "counter", "right")])
-    )
+    like = guesses[LookKey("trips", "counter", "right")]
+    assert (like.count, like.seen) == (8, LookKey("trips", "power", "right"))
     assert LookKey("wing", "power", "right") not in guesses, "no like formation"
     assert LookKey("trips", "iso", "right") not in guesses, "iso came only from an unlike formation"
     assert all(look.count == 0 and 0 < look.share < 0.05 for look in found.looks if look.guess)
