@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fits.blocking.levels import HEAD_X, Levels, Man
 from fits.blocking.plan import BlockCondition, BlockingPlan
+from fits.blocking.seek import inside_him
 from fits.field import LEFT, RIGHT, Side
 from fits.notation.phrase import Vocabulary
 from fits.offense.formation import OffensiveMan
@@ -200,6 +201,20 @@ def _two_outside() -> BlockCondition:
         gone = set(plan.parts.values())
         last = [p.x * plan.play for p in plan.offense.view(plan.play).surface if p.role not in gone][-1]
         return sum(m.to_x * plan.play >= last - HEAD_X for m in front.first) > 1
+
+    return test
+
+
+@_say(
+    "first to crack",
+    "first to crack",
+    "the inmost receiver of the play side who has a man inside him to crack; when none has, the inmost",
+)
+def _first_to_crack() -> BlockCondition:
+    def test(plan: BlockingPlan, front: Levels, man: OffensiveMan) -> bool:
+        view = plan.offense.view(plan.play)
+        wide = [p for p in reversed(view.receivers) if p not in view.surface]
+        return man == next((p for p in wide if inside_him(plan, front, p, plan.play)), wide[0])
 
     return test
 

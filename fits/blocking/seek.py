@@ -217,10 +217,19 @@ def interior(c: Claims, man: OffensiveMan, side: Side, cracks: Sequence[Offensiv
 
 def cracked(c: Claims, man: OffensiveMan, side: Side, cracks: Sequence[OffensiveMan] = ()) -> list[Man]:
     """The first man inside a wide blocker who stands outside the tackle and outside an attached man's block."""
-    attached = [p.x * side + ON for p in c.plan.offense.view(side).attached]
-    edge = max([_tackle(c, side) + OUTSIDE, *attached])
-    men = [m for m in (*c.front.first, *c.front.second) if edge < m.x * side < man.x * side - 0.5]
-    return sorted(men, key=lambda m: (m.y > CRACK_Y, m.x * side, m.y)) + _overhang(c, side, edge)
+    men = inside_him(c.plan, c.front, man, side)
+    return sorted(men, key=lambda m: (m.y > CRACK_Y, m.x * side, m.y)) + _overhang(c, side, _edge(c.plan, side))
+
+
+def inside_him(plan: BlockingPlan, front: Levels, man: OffensiveMan, side: Side) -> list[Man]:
+    """Whom a wide blocker can crack: the men inside him who stand outside the tackle and an attached man's block."""
+    edge = _edge(plan, side)
+    return [m for m in (*front.first, *front.second) if edge < m.x * side < man.x * side - 0.5]
+
+
+def _edge(plan: BlockingPlan, side: Side) -> float:
+    view = plan.offense.view(side)
+    return max([view.surface[1].x * side + OUTSIDE, *[p.x * side + ON for p in view.attached]])
 
 
 def arc_man(c: Claims, man: OffensiveMan, side: Side) -> list[tuple[float, Man]]:

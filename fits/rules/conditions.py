@@ -559,7 +559,7 @@ def _kind(kind: str, where: str | None) -> Condition:
     }[kind]  # fmt: skip
 
     def test(s: AfterSnap, d: Aligned) -> bool:
-        if not s.flags & flags:
+        if not s.flags & flags or (kind == "pitch" and kind not in s.threat_lanes):  # nobody is left for it: no pitch
             return False
         if where is None:
             return True

@@ -111,9 +111,8 @@ def test_sound_means_every_lane_and_threat_is_had_in_time_even_by_slow_men(look)
 
 
 def is_dangerous(look, lane):
-    """All but the lanes two or more from every threat of a sweep."""
-    near = any(t.lane is not None and abs(t.lane - lane) < 2 for t in look.threats)
-    return near or look.threats[0].kind != "sweep"
+    """Whether some carrier gets there: which lanes those are is worked on paper in `audit/test_open_lane.py`."""
+    return any(t.range[0] <= lane <= t.range[1] for t in look.threats)
 
 
 def late_lanes(look, slower):
@@ -124,7 +123,19 @@ def late_lanes(look, slower):
         for lane in look.lanes if lane.owners and all(look.defender(r).margin_s is not None for r in lane.owners)
     }  # fmt: skip
     late = {i for i, margin in first.items() if margin < 0}
-    return {i for i in late | late_carriers(look, slower, shift) if is_dangerous(look, i)}
+    late |= late_carriers(look, slower, shift) | late_replacement(look, slower, shift)
+    return {i for i in late if is_dangerous(look, i)}
+
+
+def late_replacement(look, slower, shift):
+    """The lane of him who replaces a cracked force, when every man in it who turns the ball in is late."""
+    for him in look.defenders:
+        if him.duty == "replace" and him.lane is not None:
+            owners = [look.defender(role) for role in look.lanes[him.lane].owners]
+            outside = [d for d in owners if d.leverage in ("force", "box", "overlap")]
+            if outside and all(d.margin_s is not None and d.margin_s < slower * shift[d.group] for d in outside):
+                return {him.lane}
+    return set()
 
 
 def late_carriers(look, slower, shift):

@@ -265,7 +265,8 @@ HOLDS = {
     "unblocked": {
         "MS, SS": "power counter",
         "MS, SS, BS": "iso jet sift",
-        "W, BS": "toss orbit",
+        "W, BS": "toss",
+        "W, MS, BS": "orbit",
         "MS, BS, SS": "split",
         "S, MS, BS, SS": "rpo",
         "W, MS, BS, SS": "draw",
