@@ -52,7 +52,7 @@ TEXTS = (
 ENGINE = {
     "who", "when", "at", "reads", "fit", "leverage", "takes", "part", "does", "step", "where", "eyes", "kind", "role",
     "gap", "personnel", "digest", "password", "man", "shade", "ask", "direction", "hole", "motion", "strength", "hash",
-    "back", "play_type", "zone", "course", "why", "old_id",
+    "back", "play_type", "zone", "course", "why", "old_id", "with_personnel",
 }  # fmt: skip
 _turn = itertools.cycle(TEXTS)
 

@@ -1,10 +1,14 @@
 """Pages of the documents: ask, watch, download, delete; for coaches, and a player's own page."""
 
+import html
+import re
+
 import pytest
 from django.urls import reverse
 
 from playbook.exports.forms import FORMS
-from playbook.models import Export, Week
+from playbook.models import Document, Export, Week
+from playbook.week import queries as week_queries
 from tests.playbook.exports.access_table import make_export, make_my_week
 from tests.playbook.week.made import make_week
 
@@ -127,6 +131,31 @@ def test_names_of_calls_are_never_identifiers(as_staff):
     week.system.calls.filter(name="odd-three-safety").update(label="Mint \u00e9lan 3")
     page = as_staff.get(reverse("exports:list"), {"week": week.pk}).content.decode()
     assert "Mint \u00e9lan 3</option>" in page and ">odd-three-safety<" not in page
+
+
+def test_each_document_is_led_to_from_where_its_thing_stands(as_staff):
+    week = make_week()
+    desk = week_queries.look_rows(week, ["odd-three-safety"])[0].states[0].address
+    position = week.system.positions.get(name="M")
+    places = {
+        desk: "hand-out",
+        f"{reverse('board:show')}?of=w{week.pk}": "call-book",
+        reverse("week:menu", args=[week.pk]): "call-book",
+        reverse("week:plan", args=[week.pk]): "install",
+        reverse("week:sheets", args=[week.pk]): "booklet",
+        reverse("week:sheet", args=[week.pk, position.pk]): "my-week",
+    }
+    for place, document in places.items():
+        page = as_staff.get(place).content.decode()
+        links = re.findall(rf'href="({reverse("exports:list")}\?[^"]*document={document}[^"]*)"', page)
+        assert links, place
+        told = as_staff.get(html.unescape(links[0])).content.decode()
+        assert 'aria-current="true"' in told and Document(document).label in told
+
+
+def test_a_player_is_led_to_his_page(as_player):
+    week = make_my_week()["pk"]
+    assert reverse("exports:my-week", args=[week]) in as_player.get(reverse("player:week")).content.decode()
 
 
 def test_a_player_has_his_own_page_and_no_other(as_player, player):
