@@ -91,7 +91,7 @@ def booklet(week: Week, choice: Choice, step: Step) -> Data:
     looks = expected_looks(week)
     if not roles or not looks or not calls:
         raise NothingToPrint("A booklet needs a position of the week's system, a call and at least one expected look.")
-    made = []
+    made, told = [], dict[tuple[str, str], str]()
     for call in calls:
         plays = sheets.derive_plays(week, looks, call)
         for role in roles:
@@ -106,9 +106,16 @@ def booklet(week: Week, choice: Choice, step: Step) -> Data:
                 {"call": call.called, "called": seat(role, Frame(week.system.frame)), "call_note": call.note}
                 | {"this_week": [asdict(rule) for rule in sheet.this_week], "lines": lines, "jobs": jobs}
                 | {"left_out": list(sheet.left_out), "rules": asdict(sheet.rules)}
+                | {"as_in": _told_before(told, role, sheet.rules, call)}
             )
     said = [f"Calls: {', '.join(call.called for call in calls)}", game_words(week)]
     return base(week, choice, f"{label}: {week}", said) | {"sheets": made}
+
+
+def _told_before(told: dict[tuple[str, str], str], role: str, rules: sheets.MyRules, call: fits.Call) -> str:
+    """Returns the call before in which the man has just these rules, or nothing; remembers them."""
+    before = told.setdefault((role, repr(rules)), call.called)
+    return "" if before == call.called else before
 
 
 def _lines(found: Sequence[sheets.Card]) -> tuple[list[Data], list[Data]]:
@@ -119,7 +126,13 @@ def _lines(found: Sequence[sheets.Card]) -> tuple[list[Data], list[Data]]:
         what = (card.technique, card.key, card.fit, card.leverage)
         job = jobs.setdefault(what, _job(card, _letter(len(jobs))))
         job["looks"].append(number)
-        line = {"number": number, "title": card.title, "setting": card.setting, "share": _share(card.share)}
+        line = {
+            "number": number,
+            "look": card.look_id,
+            "title": card.title,
+            "setting": card.setting,
+            "share": _share(card.share),
+        }
         lines.append(line | {"job": job["letter"], "note": card.note, "guess": card.guess} | _told(card))
     return lines, list(jobs.values())
 
@@ -161,13 +174,15 @@ def my_week(week: Week, choice: Choice, step: Step) -> Data:
 
 def one_week(week: Week, calls: Sequence[fits.Call], role: str, step: Step, person: str = "") -> Data:
     """Returns the page of one man."""
-    looks, found, first = expected_looks(week), [], None
+    looks, found, first, told = expected_looks(week), [], None, dict[int, str]()
+    numbers = {look.pk: number for number, look in enumerate(looks, 1)}
     for call in calls:
         plays = sheets.derive_plays(week, looks, call)
         sheet = sheets.sheet_of(plays, call, role)
         lines, jobs = _lines(sheet.cards)
+        told |= {line["look"]: f"{line['title']} from {line['setting']}" for line in lines}
         for job in jobs:
-            job["against"] = [f"{lines[n - 1]['title']} from {lines[n - 1]['setting']}" for n in job["looks"]]
+            job["against"] = [numbers[lines[n - 1]["look"]] for n in job["looks"]]
             first = first or _drawn(plays, job, role)
         for _ in sheet.cards:
             step()
@@ -176,7 +191,16 @@ def one_week(week: Week, calls: Sequence[fits.Call], role: str, step: Step, pers
             found.append({"call": call.called, "note": call.note, "this_week": rules, "jobs": jobs})
     called = seat(role, Frame(week.system.frame))
     label = next((call.positions[r.position].label for call in calls for r in call.roles if r.name == role), "")
-    return {"person": person, "called": called, "label": label, "calls": found, "drawn": first, "corrections": []}
+    against = [{"number": numbers[pk], "text": text} for pk, text in sorted(told.items(), key=lambda p: numbers[p[0]])]
+    return {
+        "person": person,
+        "called": called,
+        "label": label,
+        "looks": against,
+        "calls": found,
+        "drawn": first,
+        "corrections": [],
+    }
 
 
 def _drawn(plays: Sequence[sheets.DerivedLook], job: Data, role: str) -> Data:
