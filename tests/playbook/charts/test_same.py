@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import random
+import time
+from dataclasses import replace
 
 import pytest
 from django.urls import reverse
 
-from playbook.charts import queries
+from playbook.charts import queries, same
 from playbook.charts import services as charts
+from playbook.charts.snaps import Snap
 from playbook.models import ChartedSnap, SameGame
 from tests.playbook.charts.conftest import as_bytes
 from tests.playbook.charts.made import HEADER, season
@@ -97,3 +100,14 @@ def test_words_and_counts_of_a_game_are_counted_once(as_staff, read, opponent):
     assert queries.opponents().get(pk=opponent.pk).snap_count == 60
     page = as_staff.get(reverse("tendencies:opponent", args=[opponent.pk])).content.decode()
     assert "<dt>Plays</dt><dd>60</dd>" in page
+
+
+def test_a_file_of_thousands_of_like_rows_is_compared_in_a_moment(monkeypatch):
+    """Only run or pass is charted: matching each row with each would take minutes."""
+    old = [Snap(line=number + 2, play_type="run") for number in range(12_000)]
+    new = [replace(snap, play_type="pass" if snap.line == 9_000 else "run") for snap in old]
+    monkeypatch.setattr(same, "snaps_by_line", lambda chart: chart)
+    started = time.monotonic()
+    changes = same.compare_charts(old, new)
+    assert time.monotonic() - started < 10
+    assert [(change["line"], change["fields"]) for change in changes] == [(9_000, [["Run or pass", "run", "pass"]])]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import time, timedelta
+
 import pytest
 
 from playbook.charts.columns import guess_columns
@@ -9,7 +11,7 @@ from playbook.charts.errors import ChartError
 from playbook.charts.reading import open_chart
 from playbook.charts.snaps import Aside, ColumnMap, Refused, Snap, read_snaps
 from playbook.charts.values import YardStyle
-from tests.playbook.charts.made import season, write_csv
+from tests.playbook.charts.made import season, write_csv, write_xlsx
 
 SHORT = ("Dn", "Dist", "Yard", "Type", "Form", "Back", "Motion", "Play", "Dir", "Gain", "Res")
 HEADERS = dict(
@@ -179,3 +181,11 @@ def test_a_mended_row_is_read_in_place_of_the_files(tmp_path):
     chart = open_chart(write_csv(tmp_path / "c.csv", [row], header=SHORT))
     (snap,) = read_snaps(chart, ColumnMap(HEADERS), {2: ["3", *row[1:]]})
     assert snap.down == 3
+
+
+def test_a_workbooks_times_are_minutes_and_seconds(tmp_path):
+    header = ("Time", "Form", "Type")
+    rows = [[time(0, 14), "Ace", "R"], [time(9, 5), "Ace", "R"], [timedelta(hours=12, minutes=34), "Ace", "R"]]
+    chart = open_chart(write_xlsx(tmp_path / "t.xlsx", rows, header=header))
+    columns = dict(zip(("clock", "formation", "play_type"), header, strict=True))
+    assert [snap.clock_s for snap in read_snaps(chart, ColumnMap(columns))] == [14, 545, 754]
