@@ -137,6 +137,9 @@ AccessLog.objects.create(username="x", user_agent="y", ip_address="2001:db8::1")
 AccessFailureLog.objects.create(username="x", user_agent="y", ip_address=None)
 look = week.expected_looks.first()
 DroppedLook.objects.create(week=week, formation=look.formation, concept=look.concept)
+chart, other = Chart.objects.order_by("pk")[:2]
+MendedRow.objects.create(chart=chart, line=2, cells=["1", "10"], by_name="x")
+SameGame.objects.create(chart=other, other=chart, shared=9, lines=[[2, 10]])
 QuizAnswer.objects.create(player=player.player, week=week, look=look, call=week.system.calls.first(), role="M",
                           ask="fit", given="left A", expected="left B", right=False)
 LookResult.objects.create(key="0" * 31 + "1", reason="none", findings=[{"a": [1, None]}])
