@@ -2,6 +2,7 @@
 
 from django.db import connection
 from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
 from django.utils import timezone
 
 from playbook import access, web
@@ -14,12 +15,13 @@ from playbook.week import queries as week_queries
 
 @access.needs(*access.EVERYONE)
 def start(request: HttpRequest) -> HttpResponse:
-    """Shows what this is and what to open first, for the role that looks."""
+    """Shows staff what to open first; a player goes on to his week, or is told why there is none."""
     today = timezone.localdate()
     if not access.is_staff(request.user):
         week = week_queries.for_players(today).first()
-        gone = player_queries.gone(week) if week and not week.released else None
-        return web.page(request, "home/start.html", {"week": week, "gone": gone})
+        if week and week.released:
+            return redirect("player:week")
+        return web.page(request, "home/start.html", {"gone": player_queries.gone(week) if week else None})
     week = queries.with_state(web.week_now(request))
     left = installation.left() if access.is_admin(request.user) else []
     context = {"week": week, "front": queries.a_front(week), "left": left, "steps": installation.STEPS}

@@ -132,7 +132,8 @@ def _ask(
     questions = _questions(mine)
     answers = queries.answers_of(mine.player_id, mine.week, mine.call.name)
     again = quizzing.find_question(questions, *seen) if seen else None
-    following = again or quizzing.next_question(questions, answers, (asked.look_id, asked.ask) if asked else None)
+    last = queries.asked_last(mine.player_id, mine.week, mine.call.name)
+    following = again or quizzing.next_question(questions, answers, last)
     right, answered = queries.score(answers)
     context = {"mine": mine, "form": form, "done": done, "asked": asked, "question": following}
     context |= {"right": right, "answered": answered, "changed": changed}

@@ -212,6 +212,12 @@ def answers_of(player_id: int, week: Week, call: str) -> dict[tuple[int, str], t
     return found
 
 
+def asked_last(player_id: int, week: Week, call: str, count: int = 3) -> list[tuple[int, str]]:
+    """Returns the looks and questions that the player answered last in this call, the newest first."""
+    rows = QuizAnswer.objects.filter(player_id=player_id, week=week, call__name=call).order_by("-pk")
+    return list(rows.values_list("look", "ask")[:count])
+
+
 def score(answers: dict[tuple[int, str], tuple[int, int]]) -> tuple[int, int]:
     """Returns right answers and all answers."""
     return sum(good for _, good in answers.values()), sum(asked for asked, _ in answers.values())

@@ -62,13 +62,19 @@ def _of_man(man: fits.Defender, ask: str, play: sheets.DerivedLook, look: fits.L
 
 
 def next_question(
-    questions: Iterable[Question], answers: dict[tuple[int, str], tuple[int, int]], after: tuple[int, str] | None = None
+    questions: Iterable[Question],
+    answers: dict[tuple[int, str], tuple[int, int]],
+    after: Sequence[tuple[int, str]] = (),
 ) -> Question | None:
-    """Returns the question answered right least often; of those, the one missed most, and not the last one again."""
+    """Returns the question answered right least often; of those, the one missed most.
 
-    def turn(question: Question) -> tuple[bool, int, int]:
-        asked, good = answers.get((question.look_id, question.ask), (0, 0))
-        return (question.look_id, question.ask) == after, good, good - asked
+    Those of `after`, asked last and the newest first, come again only when there is no other.
+    """
+
+    def turn(question: Question) -> tuple[int, int, int]:
+        which = (question.look_id, question.ask)
+        asked, good = answers.get(which, (0, 0))
+        return len(after) - after.index(which) if which in after else 0, good, good - asked
 
     return min(questions, key=turn, default=None)
 

@@ -43,12 +43,12 @@ class DerivedLook:
     def title(self) -> str:
         """The concept and its direction."""
         way = f" {words_of(self.look).direction}" if self.look else ""
-        return f"{concept_title(self.expected)}{way}"
+        return str(self.expected.concept) + way + _with(self.expected)
 
     @property
     def setting(self) -> str:
         """Formation, motion, hash and options, in words."""
-        return setting_words(self.expected)
+        return setting_words(self.expected, words_of(self.look).ball if self.look else "")
 
     @property
     def state(self) -> str:
@@ -128,20 +128,28 @@ class Sheet:
     cards: tuple[Card, ...]
     left_out: tuple[str, ...]
 
+    @property
+    def stands(self) -> list[tuple[str, str, int]]:
+        """Technique, place, and in how many of the looks, the most first."""
+        return [(*spot, n) for spot, n in Counter((card.technique, card.place) for card in self.cards).most_common()]
+
 
 def concept_title(expected: ExpectedLook) -> str:
     """Returns the concept with its options."""
-    return str(expected.concept) + "".join(f" + {option}" for option in expected.option_labels)
+    return str(expected.concept) + _with(expected)
 
 
-def setting_words(expected: ExpectedLook) -> str:
-    """Returns formation, motion and hash in words."""
+def _with(expected: ExpectedLook) -> str:
+    return "".join(f" + {option}" for option in expected.option_labels)
+
+
+def setting_words(expected: ExpectedLook, ball: str = "") -> str:
+    """Returns formation, motion and hash in words; `ball` says the hash in a reader's own frame."""
     parts = [str(expected.formation) + (" flipped" if expected.flip else "")]
     if expected.motion:
         parts.append(f"{expected.motion} motion")
-    parts.append(
-        {"left": "ball on the left hash", "right": "ball on the right hash"}.get(expected.hash, "ball in the middle")
-    )
+    sides = {"left": "on the left hash", "right": "on the right hash"}
+    parts.append(f"ball {ball or sides.get(expected.hash, 'in the middle')}")
     return ", ".join(parts)
 
 

@@ -118,7 +118,6 @@ def test_a_week_is_built(visit, size):
 def test_a_player_taps_through_his_sheet(visit, size):
     page = visit("player", size)
     page.goto("/")
-    page.get_by_role("link", name="Open my sheet").click()
     page.wait_for_selector(".my-sheet")
     assert too_wide(page) == []
     cards = page.locator(".look-card")

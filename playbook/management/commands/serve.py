@@ -61,10 +61,7 @@ class Command(BaseCommand):
         if network.only_here(plan.address) and not plan.proxies:
             say("  Only this machine reaches it; --address 0.0.0.0 lets others in.")
         if not plan.https:
-            say(
-                "  Without HTTPS passwords can be read on the way, and phones cannot save the week for use without a "
-                "net: README, HTTPS."
-            )
+            say("  Without HTTPS passwords can be read on the way: README, HTTPS.")
         if not queries.has_admin():
             say(f"\nNobody can sign in yet. Open it and type this setup code:  {queries.code()}")
         connections.close_all()

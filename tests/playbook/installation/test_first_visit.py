@@ -134,8 +134,8 @@ def test_no_such_step(as_admin):
 
 
 @pytest.mark.django_db
-def test_the_admin_is_told_what_phones_cannot_do_without_https(as_admin):
-    said = "cannot save the week for use without a net"
+def test_the_admin_is_told_what_is_open_without_https(as_admin):
+    said = "passwords can be read on the way"
     assert said in as_admin.get(reverse("installation:show")).content.decode()
     assert said not in as_admin.get(reverse("installation:show"), secure=True).content.decode()
 

@@ -79,7 +79,9 @@ def test_what_was_missed_comes_again_before_what_was_known(backer):
     known = {(q.look_id, q.ask): (1, 1) for q in found}
     missed = known | {(found[2].look_id, found[2].ask): (2, 0)}
     assert quiz.next_question(found, missed) == found[2]
-    assert quiz.next_question(found, missed, after=(found[2].look_id, found[2].ask)) != found[2]
+    last = [(q.look_id, q.ask) for q in found[2:5]]
+    assert quiz.next_question(found, missed, after=last) not in found[2:5]
+    assert quiz.next_question(found[2:5], missed, after=last) == found[4]
 
 
 def test_no_answer_chosen_is_invalid_and_asks_the_same_again(as_player, backer):

@@ -192,7 +192,7 @@ def test_what_was_wrong_in_the_last_graded_game_is_listed_and_only_his(as_player
     FitGrade.objects.create(week=second, player=backer.player, correction="After this game.")
     page = body(as_player)
     assert "Fix from week 1" in page and "Scrape at once." in page and "wrong fit" in page
-    assert page[page.index('class="fix"') : page.index("My rules")].count("<li>") == 1
+    assert page[page.index('class="fix"') : page.index('class="caution"')].count("<li>") == 1
     assert "Not for you." not in page and "After this game." not in page
 
 
