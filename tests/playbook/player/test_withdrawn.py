@@ -63,7 +63,7 @@ def test_by_the_coachs_button_who_is_told_what_players_see(client, staff, player
     sent = {"version": Week.objects.get(pk=weeks[1].pk).version, "released": "no"}
     client.post(reverse("week:release", args=[weeks[1].pk]), sent)
     shown = page(client, "week:detail", weeks[1].pk)
-    assert "Withdrawn. Players are told so." in shown and ">Withdrawn " in shown
+    assert "Withdrawn. Players are told so." in shown and ">withdrawn " in shown
     assert ">Withdrawn<" in page(client, "week:list")
     client.force_login(player)
     assert "was withdrawn." in page(client, "player:week")
