@@ -3,12 +3,18 @@
 document.addEventListener("keydown", (event) => {
   if (event.key !== "/" || event.altKey || event.ctrlKey || event.metaKey) return;
   if (event.target instanceof Element && event.target.closest("input, select, textarea, [contenteditable]")) return;
-  const field = document.querySelector("#id_q") || document.querySelector("#find"), link = document.querySelector("[data-find]");
-  if (!field && !link) return;
+  const field = document.querySelector("#id_q") || document.querySelector("#find");
+  if (!field) return;
   event.preventDefault();
-  if (field && field.offsetParent) { field.focus(); field.select(); } else link.click();
+  if (!field.offsetParent) field.form.classList.add("open"); // a narrow bar has no room for it: it lies over the bar
+  field.focus();
+  field.select();
+});
+document.addEventListener("focusout", (event) => {
+  if (event.target instanceof Element) event.target.closest(".find.open")?.classList.remove("open");
 });
 document.addEventListener("keydown", (event) => {
+  if (event.key === "Escape" && event.target instanceof Element && event.target.closest(".find.open")) event.target.blur();
   if (event.key === "Escape") document.querySelectorAll("details.me[open]").forEach((menu) => menu.removeAttribute("open"));
 });
 document.addEventListener("htmx:responseError", (event) => {

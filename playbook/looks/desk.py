@@ -323,7 +323,7 @@ def differences(one: fits.Look, other: fits.Look) -> list[tuple[str, str, str]]:
 
 def runnable() -> dict[str, Any]:
     """Returns a call, a formation and a run from it to start with, as far as there are any."""
-    call = Call.objects.select_related("system").first()
+    call = queries.next_call()
     if call is None:
         return {}
     around = surroundings(call.system_id)

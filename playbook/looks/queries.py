@@ -323,6 +323,14 @@ def next_opponent() -> Opponent | None:
     return week.opponent if week else Opponent.objects.first()
 
 
+def next_call() -> Call | None:
+    """Returns the first call on the menu of the next game's week, else of its system, else of any."""
+    week = now_first(Week.objects.all(), timezone.localdate()).first()
+    calls = Call.objects.select_related("system")
+    found = calls.filter(menu_entries__week=week).order_by("menu_entries__order").first() if week else None
+    return found or (calls.filter(system=week.system_id).first() if week else None) or calls.first()
+
+
 def questions(calls: Iterable[Call], menu_: Menu, setting: Setting = PLAIN) -> list[Ask]:
     """Returns every call against every concept from every formation of the menu."""
     return [

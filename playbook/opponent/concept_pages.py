@@ -187,12 +187,12 @@ def _built(data: Any, rows: dict[str, list[dict[str, Any]]], told: dict[str, Any
 def _run(context: dict[str, Any], value: fits.Concept | None, chosen: str) -> dict[str, Any]:
     """Returns the run against the chosen call from the chosen formation, with its men and the one who was picked.
 
-    What is not chosen is the first call, and the first formation that can run it. A man without a job does nothing in
-    the drawing.
+    What is not chosen is the first call of the week, and the first formation that can run it. A man without a job
+    does nothing in the drawing.
     """
     against: forms.AgainstForm = context["against"]
     picked = against.cleaned_data if against.is_valid() else {}
-    call = picked.get("call") or against.fields["call"].queryset.first()  # type: ignore[attr-defined]
+    call = picked.get("call") or looks.next_call()
     formation = picked.get("formation")
     formations = [formation] if formation else list(against.fields["formation"].queryset)  # type: ignore[attr-defined]
     if value is None or call is None or not formations:

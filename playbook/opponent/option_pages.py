@@ -154,7 +154,7 @@ def _drawn(request: HttpRequest, opponent: Opponent | None, value: fits.Option |
     """Returns a run with the option against a call, or why it cannot be drawn."""
     data = request.POST if request.method == "POST" else request.GET
     menu = looks.menu(opponent)
-    call = looks.find(Call, data.get("call", "")) or Call.objects.select_related("system").first()
+    call = looks.find(Call, data.get("call", "")) or looks.next_call()
     concept = looks.find(Concept, data.get("concept", ""))
     formation = looks.find(Formation, data.get("formation", ""))
     shown: dict[str, Any] = {"menu": menu, "call": call, "concept": concept, "formation": formation}

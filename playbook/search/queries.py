@@ -23,6 +23,7 @@ from playbook.models import (
     Front,
     Motion,
     Opponent,
+    Option,
     Player,
     System,
     Technique,
@@ -32,6 +33,7 @@ from playbook.models import (
 from playbook.notes import queries as notes
 from playbook.player import queries as player
 from playbook.search.folding import fold, rank
+from playbook.system.lists import label_of
 from playbook.week import queries as week_queries
 from playbook.week import sheets
 
@@ -114,10 +116,19 @@ def _offense(model: type[Formation | Concept], name: str) -> Callable[[User], It
 
 
 def _motions(user: User) -> Iterator[Item]:
-    for label, pk, whose in Motion.objects.order_by("label").values_list("label", "opponent", "opponent__name"):
-        yield Item(
-            label, whose or "library", reverse("opponent:detail", args=[pk]) if pk else reverse("opponent:library")
-        )
+    for pk, label, whose in Motion.objects.order_by("label").values_list("pk", "label", "opponent__name"):
+        yield Item(label, whose or "library", reverse("opponent:motion", args=[pk]), "motion shift")
+
+
+def _options(user: User) -> Iterator[Item]:
+    for pk, label, whose in Option.objects.order_by("label").values_list("pk", "label", "opponent__name"):
+        yield Item(label, whose or "library", reverse("opponent:option", args=[pk]), "option tag")
+
+
+def _pressures(user: User) -> Iterator[Item]:
+    for system in System.objects.only("label", "pressures"):
+        for number, one in enumerate(system.pressures, 1):
+            yield Item(label_of(one), system.label, reverse("system:pressure", args=[system.pk, number]), "pressure")
 
 
 def _opponents(user: User) -> Iterator[Item]:
@@ -132,8 +143,10 @@ def _systems(user: User) -> Iterator[Item]:
 
 def _techniques(user: User) -> Iterator[Item]:
     rows = Technique.objects.order_by("scheme", "order")
-    for label, man, shade, scheme in rows.values_list("label", "man", "shade", "scheme__label"):
-        yield Item(label, f"{shade} of the {man}, {scheme}", reverse("system:phrasebook"), "technique")
+    pages = dict(System.objects.order_by("-pk").values_list("scheme", "pk"))  # the first that has the numbering
+    for label, man, shade, pk, scheme in rows.values_list("label", "man", "shade", "scheme", "scheme__label"):
+        page = reverse("system:techniques", args=[pages[pk]]) if pk in pages else reverse("system:phrasebook")
+        yield Item(label, f"{shade} of the {man}, {scheme}", page, "technique")
 
 
 def _players(user: User) -> Iterator[Item]:
@@ -166,6 +179,8 @@ PAGES: tuple[tuple[str, str, str, tuple[access.Rights, ...]], ...] = (
     ("Add an opponent", "opponent:add", "new", access.STAFF),
     ("Draw a formation", "opponent:add-formation", "new add", access.STAFF),
     ("Write a run", "opponent:add-concept", "new add concept", access.STAFF),
+    ("Add a motion", "opponent:add-motion", "new shift", access.STAFF),
+    ("Add an option", "opponent:add-option", "new tag", access.STAFF),
     ("Take in a system", "system:import", "import file", access.STAFF),
     ("Words of the rules", "system:phrasebook", "phrasebook conditions techniques", access.STAFF),
     ("Our own calls", "tendencies:own", "scouting tells", access.STAFF),
@@ -224,6 +239,8 @@ STAFF_KINDS: dict[str, Callable[[User], Iterable[Item]]] = {
     "Formations": _offense(Formation, "formation"),
     "Runs": _offense(Concept, "concept"),
     "Motions": _motions,
+    "Options": _options,
+    "Pressures": _pressures,
     "Techniques": _techniques,
     "Systems": _systems,
     "Players": _players,

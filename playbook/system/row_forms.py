@@ -36,15 +36,16 @@ class PlaceForm(forms.Form):
 class MoveForm(forms.Form):
     """Where called movement takes a man."""
 
-    who, when, to, say = _text("Who", "labels", most=60), _when(), _text("Goes to", "moves", most=120), _say()
+    who, when, to = _text("Who", "labels", most=60), _when(), _text("Goes to", "moves", most=120)
     first = forms.BooleanField(label="Only the first of them who is there", required=False)
+    say = _say()
 
 
 class CheckForm(forms.Form):
     """What a man does about a motion."""
 
-    who, when, does, say = _text("Who", "labels", most=60), _when(), _text("Does", "checks", most=120), _say()
-    takes = _text("Takes on a pass", "duties", needed=False, most=60)
+    who, when, does = _text("Who", "labels", most=60), _when(), _text("Does", "checks", most=120)
+    takes, say = _text("Takes on a pass", "duties", needed=False, most=60), _say()
 
 
 class ReplaceForm(forms.Form):

@@ -10,7 +10,7 @@ from django.db.models import Count, Q
 from django.urls import reverse
 
 from playbook.models import Player, SheetOpening, Week
-from playbook.proof.results import NONE
+from playbook.proof.results import NONE, ON_TIME
 from playbook.week import queries
 from playbook.week.queries import HOLDS
 
@@ -173,7 +173,9 @@ def tasks(
         more = f", and {len(state.lost) - 1} more" if len(state.lost) > 1 else ""
         whose = f"{row.share} of their runs" if row.expected.share is not None else "share not counted"
         where = f"{row.title} from {row.expected.formation} ({whose})"
-        by = "is not held by any call of the menu" if on_menu else f"is not held by {row.states[0].call}"
+        late = any(standing.result.state == ON_TIME for standing in row.states)
+        by = "any call of the menu" if on_menu else str(row.states[0].call)
+        by = f"is held by {by} only if everybody is on time" if late else f"is not held by {by}"
         add("bad", f"{where} {by}{more}.", "See what would hold it", row.states[0].address)
     if not any(entries for day in plan.days for _, entries in day.cells) and not over:
         add("warn", "Nothing is planned for practice yet.", "Plan it", at("week:plan"))

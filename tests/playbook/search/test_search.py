@@ -9,7 +9,20 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from playbook.models import Call, Concept, Formation, Motion, Note, Opponent, Player, Season, User, Week
+from playbook.models import (
+    Call,
+    Concept,
+    Formation,
+    Motion,
+    Note,
+    Opponent,
+    Option,
+    Player,
+    Season,
+    System,
+    User,
+    Week,
+)
 from playbook.notes.places import Place
 from playbook.notes.services import write_note
 from playbook.search import queries
@@ -60,7 +73,10 @@ def test_every_kind_is_found_with_its_page(as_staff, staff):
     }
     for kind, (row, _) in made.items():
         type(row).objects.filter(pk=row.pk).update(label=f"Qxzel {kind}")
-    Motion.objects.filter(pk=Motion.objects.first().pk).update(label="Qxzel motion")
+    motion, option = Motion.objects.first(), Option.objects.first()
+    Motion.objects.filter(pk=motion.pk).update(label="Qxzel motion")
+    Option.objects.filter(pk=option.pk).update(label="Qxzel option")
+    System.objects.filter(pk=system.pk).update(pressures=[{"name": "q", "label": "Qxzel pressure", "move": []}])
     man = Player.objects.create(first_name="Qxzel", last_name="Varn", number=88)
     write_note(staff, Place(week), "Ask Qxzel twice", uuid.uuid4())
     page = as_staff.get(reverse("search:results"), {"q": "QXZÉL"}).content.decode()
@@ -68,7 +84,8 @@ def test_every_kind_is_found_with_its_page(as_staff, staff):
         assert f'<a href="{reverse(name, args=[row.pk])}">Qxzel {kind}</a>' in page
     for address in (
         reverse("week:detail", args=[week.pk]), reverse("opponent:detail", args=[opponent.pk]),
-        reverse("roster:edit", args=[man.pk]), reverse("opponent:library"),
+        reverse("roster:edit", args=[man.pk]), reverse("opponent:motion", args=[motion.pk]),
+        reverse("opponent:option", args=[option.pk]), reverse("system:pressure", args=[system.pk, 1]),
         reverse("week:notes", args=[week.pk]) + f"#note-{Note.objects.get().pk}",
     ):  # fmt: skip
         assert f'<a href="{address}">' in page, address

@@ -98,6 +98,16 @@ def test_the_first_thing_to_do_is_one_sentence_with_a_link(as_staff):
     assert first.count("<a ") == 1 and f'href="{look.replace("&", "&amp;")}"' in first
 
 
+def test_a_look_that_holds_if_all_are_on_time_is_not_called_lost(as_staff):
+    week = make_week(pairs=ONE)
+    with patch("playbook.week.state.HOLDS", ()):
+        standing = stands(week).lost[0].states[0].result.state
+        with patch("playbook.week.state.ON_TIME", standing):
+            page = body(as_staff, "week:detail", week)
+    assert "is held by any call of the menu only if everybody is on time" in page
+    assert "not held by any call" not in page
+
+
 def test_what_is_to_do_follows_the_week():
     bare = make_bare_week()
     assert "cannot be read" in tasks_of(bare)[0].text
