@@ -103,7 +103,7 @@ def _hand_over(call: Call, pressure: Pressure, d: Aligned, men: Mapping[str, Ali
                 man.force = True
                 said.append(f"{man.name} is the force" + ("" if man is d else f" for {d.name}") + ".")
                 return said
-        raise BadRequest(f"{_over(call)}: {d.name} leaves the force, and no row of 'replaces' says who has it")
+        raise BadRequest(f"{_over(call)}: {d.name} leaves the force, and no replacement is named for it")
     return said
 
 
@@ -122,7 +122,7 @@ def _hand_pass(
             said += _hand_pass(call, pressure, man, own, men, busy | {man.name})
         return said
     raise BadRequest(
-        f"{_over(call)}: {d.name} leaves his pass duty ({left}), and no row of 'replaces' says who takes it"
+        f"{_over(call)}: {d.name} leaves his pass duty ({left}), and no replacement is named for it"
     )
 
 
@@ -152,7 +152,7 @@ def _hand_over_gaps(
             who = " and ".join(d.name for d in leavers)
             raise BadRequest(
                 f"{_over(call)}: against {offense.formation.called} {who} leaves the {side.word} {letter} gap, "
-                f"and no row of 'replaces' says who takes it"
+                f"and no replacement is named for it"
             )
     raise BadRequest(f"{_over(call)}: the men named for the gaps leave others open")
 

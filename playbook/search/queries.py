@@ -172,7 +172,7 @@ def _notes(user: User) -> list[Item]:
 
 
 PAGES: tuple[tuple[str, str, str, tuple[access.Rights, ...]], ...] = (
-    ("Start", "home:start", "home welcome", access.EVERYONE),
+    ("Start", "home:start", "home welcome", access.STAFF),
     ("Add a week", "week:add", "new", access.STAFF),
     ("Add a season", "week:season-add", "new contact limits rule book", access.STAFF),
     ("Library", "opponent:library", "formations runs motions", access.STAFF),

@@ -118,7 +118,10 @@ def _editor(request: HttpRequest, system: System, number: int | None, start: Map
         return web.invalid(request, page, context)
     new = {**{key: form.cleaned_data[key] for key in HEAD}, **found}
     if "try" in request.POST:
-        return web.page(request, page, context | _drawn(request, system, new, number), partial=partial)
+        context |= _drawn(request, system, new, number)
+        if "refusal" in context:
+            context["not_drawn"] = _placed(context["refusal"], sets) or "A row is not right: see below."
+        return web.page(request, page, context, partial=partial)
     seen = whole_number(request.POST.get("seen", ""))
     try:
         saved = services.carry_out(system, lambda: lists.save_pressure(system, seen, number, new))
@@ -197,7 +200,9 @@ def _drawn(request: HttpRequest, system: System, new: lists.Item, number: int | 
     except services.Refused as refused:
         return shown | {"not_drawn": refused.text}
     except fits.FileError as error:
-        return shown | {"not_drawn": services.refusal(error, system).text}
+        refusal = services.refusal(error, system)
+        refusal.__cause__ = error
+        return shown | {"not_drawn": refusal.text, "refusal": refusal}
     except fits.FitsError as error:
         return shown | {"not_drawn": str(error)}
     drawing = looks.drawing_in_page(look, Form.DESK, book=around.book)

@@ -175,8 +175,8 @@ def tasks(
         where = f"{row.title} from {row.expected.formation} ({whose})"
         late = any(standing.result.state == ON_TIME for standing in row.states)
         by = "any call of the menu" if on_menu else str(row.states[0].call)
-        by = f"is held by {by} only if everybody is on time" if late else f"is not held by {by}"
-        add("bad", f"{where} {by}{more}.", "See what would hold it", row.states[0].address)
+        by = f"is not held by {by}{' unless everybody is on time' if late else ''}"
+        add("warn" if late else "bad", f"{where} {by}{more}.", "See what would hold it", row.states[0].address)
     if not any(entries for day in plan.days for _, entries in day.cells) and not over:
         add("warn", "Nothing is planned for practice yet.", "Plan it", at("week:plan"))
     if not state.men:

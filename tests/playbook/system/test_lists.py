@@ -75,6 +75,16 @@ def test_what_the_engine_does_not_know_stands_beside_its_field_and_stays_typed(a
     assert nobody.status_code == 422 and "at least one man who moves" in nobody.content.decode()
 
 
+def test_a_try_says_what_is_wrong_beside_its_field_without_identifiers(as_staff, system):
+    add = reverse("system:add-pressure", args=[system.pk])
+    fit = {"id": "", "who": "M", "when": "", "fit": "my gap", "leverage": "", "say": ""}
+    page = as_staff.post(
+        add, sent(system.version, move=[goes(to="nowhere")], fits=[fit]) | {"try": "1"}
+    ).content.decode()
+    assert page.count("Expected a movement") == 1 and 'value="nowhere"' in page
+    assert "move[0]" not in page and ">Id</label>" not in page
+
+
 def test_rows_are_added_moved_and_taken_out_before_they_are_saved(as_staff, system):
     add = reverse("system:add-pressure", args=[system.pk])
     data = sent(system.version, move=[goes("W"), goes("M", "typed so far")])
