@@ -8,6 +8,7 @@ from typing import Any
 from django import forms
 
 from playbook.board import queries
+from playbook.installation import queries as installation
 from playbook.looks import queries as looks
 from playbook.models import Opponent, System, Week
 from playbook.text import whole_number
@@ -40,7 +41,7 @@ class BoardForm(forms.Form):
         of = data["of"]
         self.week = next((week for week in weeks if of == f"w{week.pk}"), None)
         self.opponent = next((one for one in opponents if of == f"o{one.pk}"), None)
-        own = self.week.system if self.week else _of_opponent(self.opponent, weeks) or next(iter(systems), None)
+        own = self.week.system if self.week else _of_opponent(self.opponent, weeks) or installation.own_system()
         picked = whole_number(data.get("system", ""))
         self.system = next((system for system in systems if system.pk == picked), own)
         self.away = frozenset(key for key in data.getlist("away") if re.fullmatch(r"c\d+|l\d+|m\d+-\d+", key))

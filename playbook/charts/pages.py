@@ -95,6 +95,7 @@ def chart(request: HttpRequest, pk: int) -> HttpResponse:
     context = {"chart": found, "busy": found.state in (ChartState.WAITING, ChartState.READING)}
     context["same"] = queries.same_games(found.opponent).filter(chart=found)
     context["rows"] = pages.get_page(request.GET.get("page"))
+    context["words_left"] = 0 if context["busy"] else words.unmapped_count(found.opponent)
     return web.page(request, "charts/chart.html", context, partial="charts/_chart.html")
 
 

@@ -207,8 +207,9 @@ def _snap_of(line: int, read: dict[str, object], motion_charted: bool) -> Snap:
     play_type = str(read.pop("play_type", ""))
     result = str(read.get("result", ""))
     told = values.play_type_of_result(result)
+    is_pass = values.is_pass_word(str(read.get("concept", "")))
     if play_type in ("", "rpo"):
-        play_type = told or ("run" if play_type else "")
+        play_type = told or ("run" if play_type else "pass" if is_pass else "")
     backfield = str(read.get("backfield", ""))
     motion = str(read.pop("motion", "")) if motion_charted else None
     direction = str(read.pop("direction", ""))

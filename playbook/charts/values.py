@@ -471,6 +471,15 @@ def read_play_type(cell: str) -> str:
     raise CellError("run or pass (R, P, Run, Pass, RPO, ...)", cell)
 
 
+def is_pass_word(concept: str) -> bool:
+    """Returns whether what stands where a run concept could stand says only that it was a pass.
+
+    >>> is_pass_word("Pass"), is_pass_word("Power")
+    (True, False)
+    """
+    return " ".join(concept.casefold().split()) in _PASS
+
+
 def play_type_of_result(result: str) -> str:
     """Returns run or pass when the result alone tells it, else ""."""
     words = set(_words(result))

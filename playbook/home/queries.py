@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from playbook.installation import queries as installation
 from playbook.models import Front, Week
 from playbook.week import queries as week_queries
 
@@ -12,6 +13,6 @@ def with_state(week: Week | None) -> Week | None:
 
 
 def a_front(week: Week | None) -> Front | None:
-    """Returns a front to look at first: one of the week's system if there is a week."""
-    fronts = Front.objects.filter(system=week.system) if week else Front.objects.all()
-    return fronts.select_related("system").order_by("system", "order").first()
+    """Returns a front to look at first: one of the week's system if there is a week, else of the staff's own."""
+    fronts = Front.objects.filter(system=week.system if week else installation.own_system())
+    return fronts.select_related("system").order_by("order").first()

@@ -12,6 +12,7 @@ from playbook import access, web
 from playbook.installation import forms, queries, services
 
 FORM_METHODS = ["GET", "HEAD", "POST"]
+MADE = {"opponent": "opponent:list", "week": "week:list"}  # made already, it is changed where it stands
 
 
 @require_http_methods(FORM_METHODS)
@@ -42,6 +43,8 @@ def step(request: HttpRequest, step: str) -> HttpResponse:
     if request.method == "POST" and "later" in request.POST:
         services.finish(step)
         return web.go(request, _after(step))
+    if request.method != "POST" and step in MADE and queries.is_there(step):
+        return web.go(request, reverse(MADE[step]))
     given = {"instance": queries.installation()} if step == "name" else {}
     form = forms.FORMS[step](request.POST or None, **given)
     context = {"form": form, "step": step, "title": queries.STEPS[step], "steps": queries.STEPS, "left": queries.left()}
@@ -64,5 +67,5 @@ def _after(step: str) -> str:
 def show(request: HttpRequest) -> HttpResponse:
     """Shows the installation to its admin: its name, its system, what is still to do, and whether it has HTTPS."""
     context = {"row": queries.installation(), "left": queries.left(), "steps": queries.STEPS,
-               "secure": request.is_secure()}  # fmt: skip
+               "put_off": queries.put_off(), "secure": request.is_secure()}  # fmt: skip
     return web.page(request, "installation/show.html", context)

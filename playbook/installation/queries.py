@@ -50,12 +50,28 @@ def installation() -> Installation:
 
 def left() -> list[str]:
     """Returns the steps of the first visit that are neither done nor left out, in their order."""
+    done = set(installation().steps)
+    return [step for step in STEPS if step not in done and not is_there(step)]
+
+
+def is_there(step: str) -> bool:
+    """Returns whether the opponent or the week that a step makes is there, by whichever way it came."""
+    made = {"opponent": Opponent.objects.exists, "week": Week.objects.exists}
+    return step in made and made[step]()
+
+
+def put_off() -> list[str]:
+    """Returns the steps that were left out and of which nothing is there yet; the words have always some."""
     row = installation()
-    done = set(row.steps)
-    there = {"opponent": Opponent.objects.exists, "week": Week.objects.exists}
-    return [step for step in STEPS if step not in done and not (step in there and there[step]())]
+    there = {"name": bool(row.name), "system": row.system is not None, "words": True}
+    return [step for step in row.steps if not there.get(step, is_there(step))]
 
 
 def system() -> System | None:
     """Returns the system the staff chose, where it is still there."""
     return installation().system
+
+
+def own_system() -> System | None:
+    """Returns the system to begin with: the one the staff chose, else the first there is."""
+    return system() or System.objects.first()

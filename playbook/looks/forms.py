@@ -88,9 +88,11 @@ class PlaceForm(forms.Form):
 class PickForm(forms.Form):
     """Picks the call, formation and concept of a look."""
 
-    call = forms.ModelChoiceField(Call.objects.select_related("system"), empty_label=None)
+    call = forms.ModelChoiceField(
+        Call.objects.select_related("system").order_by("system", "order", "id"), empty_label=None
+    )
     formation = forms.ModelChoiceField(Formation.objects.select_related("opponent"), empty_label=None)
-    concept = forms.ModelChoiceField(Concept.objects.select_related("opponent"), empty_label=None)
+    concept = forms.ModelChoiceField(Concept.objects.select_related("opponent"), label="Run", empty_label=None)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

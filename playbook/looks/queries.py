@@ -19,6 +19,7 @@ from fits.draw.themes import Theme
 from fits.know import known_together
 from fits.words import words_of
 from playbook import convert
+from playbook.installation import queries as installation
 from playbook.looks.asking import Ask, Setting
 from playbook.looks.specs import Surroundings, asks_of, expected_looks, spec_of, specs_of, surroundings
 from playbook.models import Call, Concept, Formation, Opponent, System, Week
@@ -324,11 +325,11 @@ def next_opponent() -> Opponent | None:
 
 
 def next_call() -> Call | None:
-    """Returns the first call on the menu of the next game's week, else of its system, else of any."""
+    """Returns the first call on the menu of the next game's week, else of its or the staff's system, else of any."""
     week = now_first(Week.objects.all(), timezone.localdate()).first()
     calls = Call.objects.select_related("system")
     found = calls.filter(menu_entries__week=week).order_by("menu_entries__order").first() if week else None
-    return found or (calls.filter(system=week.system_id).first() if week else None) or calls.first()
+    return found or calls.filter(system=week.system if week else installation.own_system()).first() or calls.first()
 
 
 def questions(calls: Iterable[Call], menu_: Menu, setting: Setting = PLAIN) -> list[Ask]:

@@ -1,5 +1,7 @@
 """Log-in, log-out, passwords, and for admins the list of people."""
 
+from urllib.parse import urlsplit
+
 from django.contrib import messages
 from django.contrib.auth import logout, views
 from django.http import HttpRequest, HttpResponse
@@ -13,6 +15,7 @@ from playbook.installation import queries as installation
 from playbook.models import User
 from playbook.people import queries, services
 from playbook.people.forms import FirstPasswordForm, OwnPasswordForm, PersonForm
+from playbook.serving import network
 
 
 class LogIn(views.LoginView):
@@ -129,5 +132,6 @@ def link(request: HttpRequest, pk: int) -> HttpResponse:
     """Shows a one-time link, also as a QR code, with which the person sets a password."""
     person = get_object_or_404(User, pk=pk, is_active=True)
     address = request.build_absolute_uri(reverse("people:welcome", args=services.log_in_path(person)))
-    context = {"person": person, "address": address, "qr": services.qr_image(address)}
+    here = network.only_here(urlsplit(address).hostname or "")
+    context = {"person": person, "address": address, "qr": services.qr_image(address), "only_here": here}
     return web.page(request, "people/link.html", context)

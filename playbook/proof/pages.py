@@ -147,7 +147,8 @@ def compare(request: HttpRequest, pk: int) -> HttpResponse:
     if form.is_bound and not form.is_valid():
         return web.invalid(request, "proof/compare.html", context)
     chosen: dict[str, System] = form.cleaned_data if form.is_bound else first
-    context |= {"sides": proof.compare_plans(week, chosen["left"], chosen["right"]), **chosen}
+    sides = proof.compare_plans(week, chosen["left"], chosen["right"]) if week.expected_looks.exists() else []
+    context |= {"sides": sides, **chosen}
     return web.page(request, "proof/compare.html", context, partial="proof/_compare.html")
 
 

@@ -32,7 +32,7 @@ class PlayerForm(forms.ModelForm):
         played = list(self.instance.spots.values_list("position_id", flat=True)) if self.instance.pk else []
         if self.instance.pk:
             self.initial["version"] = self.instance.version
-        for system in System.objects.filter(base=None):
+        for system in queries.own_systems():
             name = f"positions_{system.pk}"
             self.fields[name] = _positions_of(system)
             self.initial[name] = played

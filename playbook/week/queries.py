@@ -25,7 +25,6 @@ from playbook.models import (
     QuizAnswer,
     RosterSpot,
     Season,
-    System,
     Week,
 )
 from playbook.proof.results import NONE, ON_TIME, SOUND, UNSOUND, WARNING, StoredVerdict, set_results
@@ -420,6 +419,5 @@ def next_week() -> dict[str, object]:
     """Returns what a new week starts with: the newest season, the next number, the last week's system."""
     last = Week.objects.select_related("season", "system").order_by("-season__year", "-number").first()
     if last is None:
-        system = installation.system() or System.objects.first()
-        return {"season": Season.objects.first(), "number": 1, "system": system}
+        return {"season": Season.objects.first(), "number": 1, "system": installation.own_system()}
     return {"season": last.season, "number": last.number + 1, "system": last.system}

@@ -61,7 +61,7 @@ class Command(BaseCommand):
         if network.only_here(plan.address) and not plan.proxies:
             say("  Only this machine reaches it; --address 0.0.0.0 lets others in.")
         if not plan.https:
-            say("  Without HTTPS passwords can be read on the way: README, HTTPS.")
+            say("  Without HTTPS passwords can be read on the way; the README says how to have it.")
         if not queries.has_admin():
             say(f"\nNobody can sign in yet. Open it and type this setup code:  {queries.code()}")
         connections.close_all()
@@ -77,6 +77,7 @@ def serve(plan: running.Plan, ports: list[int], say: Any, greet: Any, fill: Any 
         plan.address, bound.getsockname()[1], plan.sites, plan.proxies, plan.cert, plan.key, plan.web, plan.workers
     )
     with bound, house.alone(folder, plan.shown):
+        say("Starting. The first time, and after an upgrade, this takes some minutes.")
         call_command("migrate", verbosity=0)
         convert.load_library()
         if fill is None:

@@ -98,6 +98,11 @@ def test_the_result_tells_run_or_pass_when_nothing_else_does(tmp_path):
     assert [snap.play_type for snap in snaps] == ["pass", "run", "pass"]
 
 
+def test_a_pass_written_where_the_run_concept_stands_is_a_pass(tmp_path):
+    snaps = read(tmp_path, "1|10|-20||Ace|I||Pass|R|9|", "1|10|-20||Ace|I||Power|R|3|", "1|10|-20|Run|Ace|I||Boot|R|3|")
+    assert [snap.play_type for snap in snaps] == ["pass", "", "run"]
+
+
 def test_a_row_with_nothing_to_count_is_listed(tmp_path):
     (refused,) = read(tmp_path, "1|10|-20||||||||")
     assert "nothing to count" in refused.reason

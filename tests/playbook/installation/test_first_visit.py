@@ -106,8 +106,26 @@ def test_every_step_can_be_left_out_and_taken_up_again(as_admin):
         ]
         assert left == queries.left()
     assert queries.left() == [] and Installation.objects.get().name == "" and not Week.objects.exists()
+    assert queries.put_off() == ["name", "opponent", "system", "week"]
+    assert as_admin.get(reverse("installation:show")).content.decode().count("left for later") == 4
     as_admin.post(step("name"), {"name": "Later on"})
-    assert queries.program() == "Later on"
+    assert queries.program() == "Later on" and "name" not in queries.put_off()
+
+
+@pytest.mark.django_db
+def test_before_there_is_a_week_every_page_begins_with_the_chosen_system(as_admin):
+    system = System.objects.get(name="under-cover-3")
+    as_admin.post(step("system"), {"system": system.pk})
+    assert as_admin.get(reverse("board:show")).context["system"] == system
+    assert as_admin.get(reverse("home:start")).context["front"].system == system
+    assert as_admin.get(reverse("looks:start")).context["form"].initial["call"].system == system
+
+
+@pytest.mark.django_db
+def test_going_back_makes_no_second_first_opponent(as_admin):
+    Opponent.objects.create(name="Harnley Vale")
+    assert as_admin.get(step("opponent")).headers["Location"] == reverse("opponent:list")
+    assert as_admin.get(step("week")).status_code == 200
 
 
 @pytest.mark.django_db

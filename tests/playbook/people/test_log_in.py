@@ -71,6 +71,12 @@ def test_a_link_sets_the_password_once(client, as_admin, coach):
     assert b"no longer works" in client.get(address).content
 
 
+@pytest.mark.parametrize(("host", "warned"), [("127.0.0.1:8000", True), ("localhost", True), ("testserver", False)])
+def test_a_link_that_no_phone_can_open_says_so(as_admin, coach, host, warned):
+    page = as_admin.post(reverse("people:link", args=[coach.pk]), headers={"host": host}).content.decode()
+    assert ("no phone and no other computer can open it" in page) is warned
+
+
 def test_an_htmx_request_without_a_session_is_sent_to_the_log_in_page(client):
     response = client.get(reverse("home:start"), headers={"HX-Request": "true"})
     assert response.status_code == 204
