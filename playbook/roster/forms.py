@@ -8,6 +8,7 @@ from django import forms
 from django.db.models import Q
 
 from playbook.models import Player, Position, Rights, System, User
+from playbook.roster import queries
 
 
 class PlayerForm(forms.ModelForm):

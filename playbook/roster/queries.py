@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from django.db.models import Prefetch, Q, QuerySet
+from django.db.models import Case, Prefetch, Q, QuerySet, When
 
+from playbook.installation import queries as installation
 from playbook.models import Player, Position, RosterSpot, System
 
 
@@ -31,8 +32,10 @@ def roster(words: str = "", everyone: bool = False) -> QuerySet[Player]:
 
 
 def own_systems() -> QuerySet[System]:
-    """Returns the systems that are nobody's variant."""
-    return System.objects.filter(base=None)
+    """Returns the systems that are nobody's variant, the staff's chosen one first."""
+    chosen = installation.system()
+    first = Case(When(pk=chosen.pk if chosen else None, then=0), default=1)
+    return System.objects.filter(base=None).order_by(first, "name")
 
 
 def depth_chart(system: System) -> list[DepthLine]:

@@ -119,6 +119,7 @@ def test_before_there_is_a_week_every_page_begins_with_the_chosen_system(as_admi
     assert as_admin.get(reverse("board:show")).context["system"] == system
     assert as_admin.get(reverse("home:start")).context["front"].system == system
     assert as_admin.get(reverse("looks:start")).context["form"].initial["call"].system == system
+    assert as_admin.get(reverse("roster:add")).context["form"].position_fields()[0].label == str(system)
 
 
 @pytest.mark.django_db
