@@ -140,6 +140,9 @@ DroppedLook.objects.create(week=week, formation=look.formation, concept=look.con
 chart, other = Chart.objects.order_by("pk")[:2]
 MendedRow.objects.create(chart=chart, line=2, cells=["1", "10"], by_name="x")
 SameGame.objects.create(chart=other, other=chart, shared=9, lines=[[2, 10]])
+note = Note.objects.create(week=week, author=coach, author_name="c", text=hostile[:400])
+NoteSeen.objects.create(note=note, user=coach)
+SheetOpening.objects.create(player=player.player, week=week, at=timezone.now())
 QuizAnswer.objects.create(player=player.player, week=week, look=look, call=week.system.calls.first(), role="M",
                           ask="fit", given="left A", expected="left B", right=False)
 LookResult.objects.create(key="0" * 31 + "1", reason="none", findings=[{"a": [1, None]}])
