@@ -11,7 +11,9 @@ from dataclasses import dataclass
 from urllib.parse import urlencode
 
 from django.contrib.postgres.aggregates import StringAgg
-from django.urls import reverse
+from django.urls import reverse_lazy
+from django.utils.functional import Promise
+from django.utils.text import format_lazy
 
 from playbook import access
 from playbook.looks.specs import expected_looks
@@ -43,11 +45,14 @@ NOTES = 5_000  # the newest that are read
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """Something with a page: what it is called, what stands beside it, and what else it is found by."""
+    """Something with a page: what it is called, what stands beside it, and what else it is found by.
+
+    Addresses are made when they are shown: most things are not found.
+    """
 
     label: str
     detail: str
-    address: str
+    address: str | Promise
     also: str = ""
 
 
@@ -91,18 +96,18 @@ def _group(kind: str, items: Iterable[Item], words: list[str]) -> Group:
 
 def _weeks(user: User) -> Iterator[Item]:
     for week in Week.objects.select_related("season", "opponent").order_by("-season__year", "-number"):
-        yield Item(str(week), str(week.season), reverse("week:detail", args=[week.pk]), f"{week.season.year}")
+        yield Item(str(week), str(week.season), reverse_lazy("week:detail", args=[week.pk]), f"{week.season.year}")
 
 
 def _calls(user: User) -> Iterator[Item]:
     for pk, label, system in Call.objects.order_by("system", "order").values_list("pk", "label", "system__label"):
-        yield Item(label, system, reverse("system:edit-call", args=[pk]))
+        yield Item(label, system, reverse_lazy("system:edit-call", args=[pk]))
 
 
 def _parts(model: type[Front | Coverage], name: str) -> Callable[[User], Iterator[Item]]:
     def read(user: User) -> Iterator[Item]:
         for pk, label, system in model.objects.order_by("system", "order").values_list("pk", "label", "system__label"):
-            yield Item(label, system, reverse(f"system:{name}", args=[pk]))
+            yield Item(label, system, reverse_lazy(f"system:{name}", args=[pk]))
 
     return read
 
@@ -110,42 +115,44 @@ def _parts(model: type[Front | Coverage], name: str) -> Callable[[User], Iterato
 def _offense(model: type[Formation | Concept], name: str) -> Callable[[User], Iterator[Item]]:
     def read(user: User) -> Iterator[Item]:
         for pk, label, whose in model.objects.order_by("label").values_list("pk", "label", "opponent__name"):
-            yield Item(label, whose or "library", reverse(f"opponent:{name}", args=[pk]))
+            yield Item(label, whose or "library", reverse_lazy(f"opponent:{name}", args=[pk]))
 
     return read
 
 
 def _motions(user: User) -> Iterator[Item]:
     for pk, label, whose in Motion.objects.order_by("label").values_list("pk", "label", "opponent__name"):
-        yield Item(label, whose or "library", reverse("opponent:motion", args=[pk]), "motion shift")
+        yield Item(label, whose or "library", reverse_lazy("opponent:motion", args=[pk]), "motion shift")
 
 
 def _options(user: User) -> Iterator[Item]:
     for pk, label, whose in Option.objects.order_by("label").values_list("pk", "label", "opponent__name"):
-        yield Item(label, whose or "library", reverse("opponent:option", args=[pk]), "option tag")
+        yield Item(label, whose or "library", reverse_lazy("opponent:option", args=[pk]), "option tag")
 
 
 def _pressures(user: User) -> Iterator[Item]:
     for system in System.objects.only("label", "pressures"):
         for number, one in enumerate(system.pressures, 1):
-            yield Item(label_of(one), system.label, reverse("system:pressure", args=[system.pk, number]), "pressure")
+            yield Item(
+                label_of(one), system.label, reverse_lazy("system:pressure", args=[system.pk, number]), "pressure"
+            )
 
 
 def _opponents(user: User) -> Iterator[Item]:
     for pk, name, short in Opponent.objects.values_list("pk", "name", "short_name"):
-        yield Item(name, short, reverse("opponent:detail", args=[pk]))
+        yield Item(name, short, reverse_lazy("opponent:detail", args=[pk]))
 
 
 def _systems(user: User) -> Iterator[Item]:
     for pk, label in System.objects.values_list("pk", "label"):
-        yield Item(label, "", reverse("system:detail", args=[pk]))
+        yield Item(label, "", reverse_lazy("system:detail", args=[pk]))
 
 
 def _techniques(user: User) -> Iterator[Item]:
     rows = Technique.objects.order_by("scheme", "order")
     pages = dict(System.objects.order_by("-pk").values_list("scheme", "pk"))  # the first that has the numbering
     for label, man, shade, pk, scheme in rows.values_list("label", "man", "shade", "scheme", "scheme__label"):
-        page = reverse("system:techniques", args=[pages[pk]]) if pk in pages else reverse("system:phrasebook")
+        page = reverse_lazy("system:techniques", args=[pages[pk]]) if pk in pages else reverse_lazy("system:phrasebook")
         yield Item(label, f"{shade} of the {man}, {scheme}", page, "technique")
 
 
@@ -155,7 +162,7 @@ def _players(user: User) -> Iterator[Item]:
     for man in rows:
         number = "" if man.number is None else f"{man.number}"
         detail = ", ".join(part for part in (number and f"number {number}", man.places) if part)  # type: ignore[attr-defined]
-        yield Item(str(man), detail, reverse("roster:edit", args=[man.pk]))
+        yield Item(str(man), detail, reverse_lazy("roster:edit", args=[man.pk]))
 
 
 def _notes(user: User) -> list[Item]:
@@ -164,7 +171,9 @@ def _notes(user: User) -> list[Item]:
         Item(
             " ".join(row.text.split()),
             f"{row.author_name}, {row.at:%d %b %Y}",
-            reverse("week:notes", args=[row.week_id]) + f"#note-{row.pk}" if row.week_id else notes.plain_address(row),
+            format_lazy("{}#note-{}", reverse_lazy("week:notes", args=[row.week_id]), row.pk)
+            if row.week_id
+            else notes.plain_address(row),
             row.about,
         )
         for row in rows
@@ -194,15 +203,15 @@ def _pages(user: User) -> Iterator[Item]:
     role = access.role_of(user)
     for item in access.NAV:
         if role in item.roles:
-            yield Item(item.label, "", reverse(item.url_name))
+            yield Item(item.label, "", reverse_lazy(item.url_name))
     for label, name, also, roles in PAGES:
         if role in roles:
-            yield Item(label, "", reverse(name), also)
+            yield Item(label, "", reverse_lazy(name), also)
 
 
 def _my_weeks(user: User) -> Iterator[Item]:
     for week in access.visible(user, week_queries.weeks()).order_by("-season__year", "-number"):
-        yield Item(str(week), str(week.season), reverse("player:week-of", args=[week.pk]))
+        yield Item(str(week), str(week.season), reverse_lazy("player:week-of", args=[week.pk]))
 
 
 def _my_calls(user: User) -> Iterator[Item]:
@@ -215,7 +224,7 @@ def _my_looks(user: User) -> Iterator[Item]:
     for week in _mine(user):
         for look in expected_looks(week):
             label = f"{sheets.concept_title(look)} from {look.formation}"
-            yield Item(label, str(week), reverse("player:week-of", args=[week.pk]) + "#cards")
+            yield Item(label, str(week), reverse_lazy("player:week-of", args=[week.pk]) + "#cards")
 
 
 def _mine(user: User) -> list[Week]:
@@ -226,7 +235,7 @@ def _mine(user: User) -> list[Week]:
 
 
 def _sheet(week: Week, call: str) -> str:
-    return f"{reverse('player:week-of', args=[week.pk])}?{urlencode({'call': call})}"
+    return f"{reverse_lazy('player:week-of', args=[week.pk])}?{urlencode({'call': call})}"
 
 
 STAFF_KINDS: dict[str, Callable[[User], Iterable[Item]]] = {

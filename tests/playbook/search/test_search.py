@@ -139,8 +139,8 @@ def test_a_player_finds_only_his_own_pages(as_player, player, staff):
         for group in groups:
             assert group.kind in queries.PLAYER_KINDS
             for item in group.items:
-                assert re.match(r"/(my/|people/password|token/|$)", item.address), item
-                assert as_player.get(item.address.partition("#")[0]).status_code == 200
+                assert re.match(r"/(my/|people/password|token/|$)", str(item.address)), item
+                assert as_player.get(str(item.address).partition("#")[0]).status_code == 200
                 assert str(hidden) not in (item.label, item.detail) and "secret" not in item.label
                 assert item.label != str(not_on_menu)
     assert look_up(as_player, "inside")["My looks"] == ["Inside zone from Doubles, no tight end"]
@@ -205,8 +205,8 @@ def test_a_big_installation_is_searched_fast(as_staff, staff, django_assert_max_
         as_staff.get(address, {"q": "zone"})
     took = []
     for text in ("zone", "number 77", "more it", "squeezes end", "nothing at all"):
-        start = time.perf_counter()
+        start = time.process_time()
         as_staff.get(address, {"q": text})
-        took.append(time.perf_counter() - start)
-    assert sorted(took)[2] < 2, took  # a bound for a busy machine; measured figures are in the benchmarks
+        took.append(time.process_time() - start)
+    assert sorted(took)[2] < 1, took  # processor seconds
     print("median of five searches, ms:", round(1000 * sorted(took)[2]))
