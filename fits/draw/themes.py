@@ -67,7 +67,7 @@ _ON_FILL = {
 def _table(theme: Theme) -> Mapping[str, str]:
     if theme is Theme.PAGE:
         paper = _PAGE[PAPER]
-        return {faded(light): f"color-mix(in srgb, {own} 36%, {paper})" for light, own in _PAGE.items()} | _PAGE
+        return {faded(light): f"color-mix(in srgb, {own} 50%, {paper})" for light, own in _PAGE.items()} | _PAGE
     base = {Theme.DARK: _DARK, Theme.PAPER: _WHITE}.get(theme, _GREY)
     paper = base[PAPER]
     return {faded(light): mixed(own, paper) for light, own in base.items()} | base

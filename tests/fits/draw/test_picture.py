@@ -11,7 +11,22 @@ import pytest
 import fits
 from fits.draw.labels import Rect, overlapping
 from fits.draw.legend import legend_picture
-from fits.draw.marks import BLUE, GREEN, INK, PAPER, PENS, QUIET, VERMILLION, Label, Oval, Painting, Polygon, Strokes
+from fits.draw.marks import (
+    BLUE,
+    GREEN,
+    INK,
+    PAPER,
+    PENS,
+    QUIET,
+    VERMILLION,
+    Label,
+    Oval,
+    Painting,
+    Polygon,
+    Strokes,
+    faded,
+    mixed,
+)
 from fits.draw.picture import lay_out
 from fits.draw.rail import spaced
 from fits.draw.scale import WIDTH
@@ -193,6 +208,7 @@ def test_text_and_lines_stand_out_from_their_ground() -> None:
     assert contrast("#FFFFFF", BLUE) >= 4.5
     for line in (BLUE, VERMILLION, GREEN, QUIET):
         assert contrast(line, PAPER) >= 3
+    assert contrast(faded(INK), PAPER) >= 3 and contrast(mixed("#F1F1EC", "#14181D"), "#14181D") >= 3
 
 
 def test_paper_covers_the_whole_picture() -> None:
