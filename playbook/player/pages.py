@@ -64,7 +64,7 @@ def drawing(request: HttpRequest, week: int, look: int, digest: str) -> HttpResp
     card = sheets.card_of(play, role) if play else None
     if play is None or card is None or card.digest != digest:
         return _refused(request, CHANGED)
-    response = HttpResponse(sheets.draw_play(play, role), content_type="image/svg+xml")
+    response = HttpResponse(sheets.draw_play(play, role, dark="dark" in request.GET), content_type="image/svg+xml")
     patch_cache_control(response, private=True, max_age=KEEP_S, immutable=True)
     return response
 

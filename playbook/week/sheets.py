@@ -16,6 +16,7 @@ from fits.defense.roles import concerns
 from fits.defense.system import FiredRule
 from fits.draw.scene import look_scene
 from fits.draw.svg import draw_look
+from fits.draw.themes import Theme
 from fits.told import told
 from fits.words import words_of
 from playbook import convert
@@ -299,7 +300,8 @@ def my_rules(call: fits.Call, role: str, position: str) -> MyRules:
         for rule in call.fits
         if concerns(rule.who, role, position)
     )
-    return MyRules(mine(call.align, "at"), mine(call.keys, "reads"), fit, mine(call.coverage.takes, "takes"))
+    place = tuple(replace(rule, does=words.at_words(rule.does)) for rule in mine(call.align, "at"))
+    return MyRules(place, mine(call.keys, "reads"), fit, mine(call.coverage.takes, "takes"))
 
 
 def _told(when: str) -> str:
@@ -307,11 +309,11 @@ def _told(when: str) -> str:
     return told(when, {name: option.label for name, option in fits.load_library().options.items()})
 
 
-def draw_play(play: DerivedLook, role: str | None) -> str:
+def draw_play(play: DerivedLook, role: str | None, dark: bool = False) -> str:
     """Returns the drawing seen from behind the defense, with one man and his key in front. Raises fits.FitsError."""
     if play.look is None:
         raise fits.BadRequest(play.trouble)
-    return draw_look(play.look, role=role, up="defense", book=play.book)
+    return draw_look(play.look, role=role, up="defense", book=play.book, theme=Theme.DARK if dark else Theme.LIGHT)
 
 
 def digest(*parts: object) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import fits
 from fits.defense.techniques import MEN, SHADES
 from fits.terms import Frame
@@ -56,6 +58,18 @@ def yards(value: float) -> str:
     """
     rounded = round(value * 2) / 2
     return f"{rounded:g} yard" + ("" if rounded == 1 else "s")
+
+
+def at_words(at: str) -> str:
+    """Returns a rule's place as a coach says it.
+
+    >>> at_words("over tight end outside by 1.5, 5 deep")
+    '1.5 outside the tight end, 5 deep'
+    >>> at_words("over #2 inside by 1, 9 deep")
+    '1 inside #2, 9 deep'
+    """
+    beside = re.fullmatch(r"over (#?)(.+?) (inside|outside) by ([\d.]+)(.*)", at)
+    return f"{beside[4]} {beside[3]} {beside[1] or 'the '}{beside[2]}{beside[5]}" if beside else at
 
 
 def depth_words(man: fits.Defender) -> str:

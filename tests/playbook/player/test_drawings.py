@@ -116,6 +116,13 @@ def test_of_a_withdrawn_week_no_drawing_is_shown_to_players(client, as_player, s
     assert {client.get(address).status_code for address in before} == {200}
 
 
+def test_in_the_dark_the_drawing_is_dark(as_player, week):
+    for address, card in cards(as_player).items():
+        assert html.unescape(re.search(r'prefers-color-scheme: dark\)" srcset="([^"]+)"', card)[1]) == f"{address}&dark"
+        light, dark = (as_player.get(a).content.decode() for a in (address, f"{address}&dark"))
+        assert "#14181D" in dark and "#14181D" not in light
+
+
 def test_a_drawing_is_the_mans_own_and_for_his_browser_only(as_player, week):
     for address in cards(as_player):
         kept = as_player.get(address)["Cache-Control"]
