@@ -209,5 +209,9 @@ LOGGING = {
     "disable_existing_loggers": False,
     "handlers": {"console": {"class": "logging.StreamHandler"}},
     "root": {"handlers": ["console"], "level": "WARNING"},
-    "loggers": {"axes": {"level": "WARNING"}, "procrastinate": {"level": "WARNING"}},
+    "loggers": {
+        "axes": {"level": "WARNING"},
+        "procrastinate": {"level": "WARNING"},
+        "django.request": {"level": "ERROR"},  # a mistyped address or form is no trouble of whoever runs the program
+    },
 }

@@ -142,11 +142,16 @@ def _swap(cursor: Any, home: str, replace: bool) -> None:
 
 def _in_words(cursor: Any) -> str:
     known = {table.name for table in database.tables(cursor)}
-    asked = {"playbook_user": "people", "playbook_system": "systems", "playbook_week": "weeks"}
+    asked = {
+        "playbook_user": ("person", "people"),
+        "playbook_system": ("system", "systems"),
+        "playbook_week": ("week", "weeks"),
+    }
     counts = []
     for name in asked.keys() & known:
         cursor.execute(f"SELECT count(*) FROM {name}")
-        counts.append(f"{cursor.fetchone()[0]} {asked[name]}")
+        count = cursor.fetchone()[0]
+        counts.append(f"{count} {asked[name][count != 1]}")
     return "it holds " + ", ".join([*sorted(counts, key=lambda said: said.split()[1]), f"{len(known)} tables in all"])
 
 

@@ -44,7 +44,11 @@ class Plan:
     def shown(self) -> str:
         """The address to open: the site's, else the machine's."""
         if self.sites:
-            return f"{self.sites[0].origin if self.https else 'http://' + self.sites[0].host + f':{self.port}'}/"
+            site = self.sites[0]
+            if not self.https:
+                return f"http://{site.host}:{self.port}/"
+            ours = self.cert is not None and self.port != 443 and site.origin == f"https://{site.host}"
+            return f"{site.origin}:{self.port}/" if ours else f"{site.origin}/"
         host = network.own_names()[0] if network.everywhere(self.address) else self.address
         return f"{'https' if self.cert else 'http'}://{network.in_an_address(host)}:{self.port}/"
 

@@ -77,7 +77,7 @@ def serve(plan: running.Plan, ports: list[int], say: Any, greet: Any, fill: Any 
         plan.address, bound.getsockname()[1], plan.sites, plan.proxies, plan.cert, plan.key, plan.web, plan.workers
     )
     with bound, house.alone(folder, plan.shown):
-        say("Starting. The first time, and after an upgrade, this takes some minutes.")
+        say("Starting. The first time this can take some minutes.")
         call_command("migrate", verbosity=0)
         convert.load_library()
         if fill is None:

@@ -4,6 +4,7 @@ import shutil
 import socket
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 from django.core.management import CommandError, call_command
@@ -24,6 +25,21 @@ from playbook.serving import house, network, running, unit
 )
 def test_a_site_is_read(text, host, origin):
     assert network.read_site(text) == network.Site(host, origin)
+
+
+@pytest.mark.parametrize(
+    ("site", "port", "proxies", "cert", "shown"),
+    [
+        ("playbook.example.org", 8443, 0, Path("x"), "https://playbook.example.org:8443/"),
+        ("playbook.example.org", 443, 0, Path("x"), "https://playbook.example.org/"),
+        ("playbook.example.org:9443", 8443, 0, Path("x"), "https://playbook.example.org:9443/"),
+        ("playbook.example.org", 8000, 1, None, "https://playbook.example.org/"),
+        ("playbook.example.org", 8000, 0, None, "http://playbook.example.org:8000/"),
+    ],
+)
+def test_the_address_that_is_printed_is_the_one_to_open(site, port, proxies, cert, shown):
+    plan = running.Plan("0.0.0.0", port, (network.read_site(site),), proxies, cert, cert)
+    assert plan.shown == shown
 
 
 @pytest.mark.parametrize("text", ["", "*", "*.example.org", "a b", "ftp://x", "x/way", "me@x", "x:port", "a,b"])
