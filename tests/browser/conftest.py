@@ -2,6 +2,7 @@
 
 import contextlib
 import os
+import re
 import socket
 import subprocess
 import sys
@@ -177,4 +178,4 @@ def sign_in(page, site, role):
     page.get_by_label("User name").or_(page.get_by_label("Username")).first.fill(role)
     page.get_by_label("Password").fill(site.passwords[role])
     page.get_by_role("button", name="Sign in").click()
-    page.wait_for_url("**/")
+    page.wait_for_url(re.compile(r"^https?://[^/]+/(my/week)?$"))

@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from pathlib import Path
 
@@ -31,7 +32,7 @@ def _take(browser: Browser, address: str, who: str, size: dict[str, int], pages:
     page.locator("input[name=username]").fill(who)
     page.locator("input[name=password]").fill(PASSWORD)
     page.locator("input[name=password]").press("Enter")
-    page.wait_for_url("**/")
+    page.wait_for_url(re.compile(r"^https?://[^/]+/(my/week)?$"))
     for name, path in pages.items():
         page.goto(path)
         page.wait_for_load_state("networkidle")
