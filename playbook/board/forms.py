@@ -45,7 +45,7 @@ class BoardForm(forms.Form):
         picked = whole_number(data.get("system", ""))
         self.system = next((system for system in systems if system.pk == picked), own)
         self.away = frozenset(key for key in data.getlist("away") if re.fullmatch(r"c\d+|l\d+|m\d+-\d+", key))
-        self._choose("of", _whose(weeks, opponents))
+        self._choose("of", ([] if of else [("", "no week yet")]) + _whose(weeks, opponents))
         self._choose("system", [("", str(own))] + [(str(s.pk), str(s)) for s in systems if s != own])
         self.chosen_calls, choices = (
             queries.calls_of(self.system, self.week, data.get("calls", "")) if self.system else ([], [])

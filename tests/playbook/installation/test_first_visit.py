@@ -116,7 +116,8 @@ def test_every_step_can_be_left_out_and_taken_up_again(as_admin):
 def test_before_there_is_a_week_every_page_begins_with_the_chosen_system(as_admin):
     system = System.objects.get(name="under-cover-3")
     as_admin.post(step("system"), {"system": system.pk})
-    assert as_admin.get(reverse("board:show")).context["system"] == system
+    board = as_admin.get(reverse("board:show"))
+    assert board.context["system"] == system and "no week yet" in board.content.decode()
     assert as_admin.get(reverse("home:start")).context["front"].system == system
     assert as_admin.get(reverse("looks:start")).context["form"].initial["call"].system == system
     assert as_admin.get(reverse("roster:add")).context["form"].position_fields()[0].label == str(system)
