@@ -67,7 +67,7 @@ def test_the_heaviest_look_is_first_and_shares_are_said(as_staff, week):
     assert [row.line.share for row in page.context["board"].rows] == [0.5, 0.125, 0.002, None]
     text = page.content.decode()
     assert "<b>50</b> %" in text and "<b>12</b> %" in text and "<b>&lt;1</b> %" in text
-    assert "left hash" in text and "with box" in text
+    assert "left hash" in text and "with Box the kick" in text
 
 
 def test_each_call_says_how_much_of_their_runs_it_holds(as_staff, week):
