@@ -121,9 +121,7 @@ def _hand_pass(
         if own and own not in man.takes:
             said += _hand_pass(call, pressure, man, own, men, busy | {man.name})
         return said
-    raise BadRequest(
-        f"{_over(call)}: {d.name} leaves his pass duty ({left}), and no replacement is named for it"
-    )
+    raise BadRequest(f"{_over(call)}: {d.name} leaves his pass duty ({left}), and no replacement is named for it")
 
 
 def _hand_over_gaps(

@@ -8,6 +8,8 @@ from typing import NamedTuple
 from fits.blocking.resolve import Left, ResolvedBlock
 from fits.defense.align import Alignment
 from fits.derive.assign import Assigned
+from fits.derive.ball import Catch
+from fits.derive.ground import lay_ground
 from fits.derive.margins import FIT_DEPTH, GROUP_WORDS, arrival_s, fit_x, has_margin, margin_s
 from fits.derive.parts import Block, Defender
 from fits.derive.saw import see_sights
@@ -19,7 +21,7 @@ from fits.timing import Pace, Speed
 new_tuple = tuple.__new__
 
 Way = tuple[tuple[float, float], ...]
-State = tuple[dict[str, tuple[str, ...]] | None, tuple[Block, ...], Way]
+State = tuple[dict[str, tuple[str, ...]] | None, tuple[Block, ...], Way, dict[str, Way]]
 MOVER_Y = 0.6  # where a man who leaves his place to block is drawn, past the line
 
 
@@ -36,7 +38,7 @@ class Play(NamedTuple):
 class PlayAccount:
     """The account of one play. It holds the play until everything is told, and is whole when it is copied."""
 
-    __slots__ = ("_blocks", "_motion_way", "_play", "_sights")
+    __slots__ = ("_blocks", "_motion_way", "_play", "_routes", "_sights")
 
     def __init__(
         self,
@@ -50,6 +52,7 @@ class PlayAccount:
         self._sights: dict[str, tuple[str, ...]] | None = None
         self._blocks: tuple[Block, ...] | None = None
         self._motion_way: Way | None = None
+        self._routes: dict[str, Way] | None = None
 
     def sights(self, role: str) -> tuple[str, ...]:
         """What that defender saw that his fit used, in the order he sees it."""
@@ -96,15 +99,25 @@ class PlayAccount:
                 self._motion_way = ()
         return self._motion_way
 
+    def routes(self) -> dict[str, Way]:
+        """The way of each man who may be thrown to, from his place, in yards."""
+        found = self._routes
+        if found is None:
+            assert self._play is not None
+            _, s, _, pace, _ = self._play
+            thrown = {c.role: c.way for c in lay_ground(s.plan, s.blocks, pace).courses if isinstance(c.way, Catch)}
+            found = self._routes = {role: tuple([(p.x, p.y) for p in way.points]) for role, way in thrown.items()}
+        return found
+
     def __getstate__(self) -> State:
         if self._play is not None:
             for d in self._play[0].men:
                 self.sights(d.name)
-        return self._sights, self.blocks(), self.motion_way()
+        return self._sights, self.blocks(), self.motion_way(), self.routes()
 
     def __setstate__(self, state: State) -> None:
         self._play = None
-        self._sights, self._blocks, self._motion_way = state
+        self._sights, self._blocks, self._motion_way, self._routes = state
 
 
 def _block(job: ResolvedBlock, step: Step) -> Block:

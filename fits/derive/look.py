@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from operator import attrgetter
 from typing import NamedTuple
 
@@ -57,6 +58,11 @@ class Look:
     def motion_way(self) -> tuple[tuple[float, float], ...]:
         """The way of the man in motion, in yards, to where he is at the snap; nothing without motion."""
         return self.account.motion_way()
+
+    @property
+    def routes(self) -> Mapping[str, tuple[tuple[float, float], ...]]:
+        """The way of each man who may be thrown to, in yards, from his place."""
+        return self.account.routes()
 
     def __eq__(self, other: object) -> bool:
         if not isinstance(other, Look):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import NamedTuple, Protocol
 
 from fits.blocking.resolve import Left
@@ -28,6 +29,9 @@ class Account(Protocol):
 
     def motion_way(self) -> tuple[tuple[float, float], ...]:
         """The way of the man in motion to where he is at the snap; nothing without motion."""
+
+    def routes(self) -> Mapping[str, tuple[tuple[float, float], ...]]:
+        """The way of each man who may be thrown to, from his place."""
 
 
 class Job(NamedTuple):

@@ -375,28 +375,10 @@ def _blocks(look: Look, focus: Focus) -> Iterable[Route]:
         yield Route(LineKind.BLOCK, b.role, turns, "", lit)
 
 
-# Quick routes as they are run, in yards from the receiver: across (positive outside) and downfield. Common practice.
-ROUTES = {
-    "bubble": ((0.8, -1.6), (3.6, -1.9), (5.5, 0.5)),
-    "now": ((0.2, -0.9),),
-    "glance": ((0.0, 5.0), (-3.4, 8.5)),
-    "slant": ((0.0, 2.6), (-3.6, 5.8)),
-    "stick": ((0.0, 4.6), (1.6, 5.0)),
-}
-
-
 def _thrown(look: Look, focus: Focus) -> Iterable[Route]:
-    """The routes of men who may be thrown to, as the options name them: else an inside man's bubble, or a glance."""
-    men = {p.role: p for p in look.offense}
-    for t in look.threats:
-        if t.lane is not None or t.role not in men:
-            continue
-        man = men[t.role]
-        out = 1.0 if man.x >= 0 else -1.0
-        outermost = man.x == (max if out > 0 else min)(p.x for p in look.offense)
-        name = next((o for o in look.options if o in ROUTES), "glance" if outermost else "bubble")
-        turns = tuple(Turn(man.x + out * dx, man.y + dy) for dx, dy in ROUTES[name])
-        yield Route(LineKind.ROUTE, t.role, turns, "", focus.has(t.role, False))
+    """The routes of men who may be thrown to, as they are run and timed."""
+    for role, way in look.routes.items():
+        yield Route(LineKind.ROUTE, role, tuple([Turn(x, y) for x, y in way[1:]]), "", focus.has(role, False))
 
 
 def _balls(look: Look, threats: list[Threat], focus: Focus) -> Iterable[Route]:

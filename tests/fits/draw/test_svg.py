@@ -323,6 +323,23 @@ def test_a_man_who_may_be_thrown_to_runs_his_route_and_blocks_nobody() -> None:
     assert len(routes[0].turns) > 1
 
 
+@pytest.mark.parametrize(("option", "upfield"), [("bubble", False), ("glance", True)])
+def test_a_route_is_drawn_as_it_is_run_whatever_its_option_is_called(option: str, upfield: bool) -> None:
+    """A staff's copy of an option has a name of its own; the drawing is the route that is timed."""
+    lib, drawn = fits.load_library(), []
+    for name in (option, "ours"):
+        play = replace(lib.option(option), name=name)
+        look = fits.derive_look(
+            lib.call("over-quarters"), lib.formation("10-doubles"), lib.concept("zone-read"), options=(play,)
+        )
+        (thrown,) = [t for t in look.threats if t.kind == "route"]
+        (route,) = [r for r in look_scene(look).routes if r.way is LineKind.ROUTE]
+        assert route.role == thrown.role
+        assert (route.turns[0].y > 0) == upfield
+        drawn.append([(turn.x, turn.y) for turn in route.turns])
+    assert drawn[0] == drawn[1] == list(look.routes[route.role][1:])
+
+
 def test_a_read_man_is_marked_and_said() -> None:
     lib = fits.load_library()
     look = fits.derive_look(lib.call("odd-three-safety"), lib.formation("11-doubles"), lib.concept("zone-read"))
