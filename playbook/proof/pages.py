@@ -192,7 +192,9 @@ def _week(pk: int) -> Week:
 
 def _expected(week: Week) -> dict[str, Any]:
     counted = looks.count_week(week)
-    return {"week": week, "counted": counted, "form": TakeForm(), "prior": expecting.PRIOR_WORDS}
+    often = min(2, max([line.expected.count for line in counted.lines], default=2)) or 2  # in a short chart each comes once
+    form = TakeForm(initial={"at_least": often})
+    return {"week": week, "counted": counted, "form": form, "prior": expecting.PRIOR_WORDS}
 
 
 @require_safe

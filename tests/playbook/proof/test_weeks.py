@@ -309,6 +309,18 @@ def test_the_looks_page(as_staff, charted):
     assert as_staff.post(reverse("proof:mark", args=[charted.pk]), {"look": name, "mark": "eat"}).status_code == 404
 
 
+@pytest.mark.parametrize(("snaps", "often"), [(4, 1), (300, 2)])
+def test_of_a_short_chart_in_which_each_look_comes_once_every_one_is_offered(
+    as_staff, week, read, opponent, snaps, often
+):
+    read(season(snaps))
+    words.save_words(opponent, MEANINGS)
+    counts = [line.expected.count for line in looks.count_week(week).lines]
+    assert (max(counts) > 1) == (often == 2)
+    page = as_staff.get(reverse("proof:looks", args=[week.pk])).content.decode()
+    assert f'name="at_least" value="{often}"' in page
+
+
 def test_marks_give_only_the_partial_to_htmx(as_staff, full):
     row = full.expected_looks.first()
     name = looks.look_name(row.formation, row.concept, row.to)
