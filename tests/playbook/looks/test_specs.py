@@ -160,7 +160,7 @@ def test_an_option_that_is_gone_leaves_no_look_anywhere(as_staff):
     play = sheets.find_play(week, row.pk, convert.calls_of(week.system)[SYSTEM])
     assert result == standing.result
     assert result.state == play.state == "none"
-    assert result.reason == play.trouble == "There is no option called long-gone any more."
+    assert result.reason == play.trouble == "There is no option called Long gone any more."
     page = as_staff.get(standing.address)
     assert page.status_code == 422 and play.trouble in page.content.decode()
     call.system = week.system

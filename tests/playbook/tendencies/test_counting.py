@@ -76,7 +76,7 @@ def test_what_is_not_known_is_not_guessed():
 
 
 def test_their_words_become_ours():
-    aliases = Aliases({"trips": "11-trips"}, {"22 power": "power"}, {"heavy": "13"}, frozenset({"power"}))
+    aliases = Aliases({"trips": "11-trips"}, {"22power": "power"}, {"heavy": "13"}, frozenset({"power"}))
     play = read_play(Snap(formation="TRIPS", concept="22 Power", personnel="Heavy"), aliases)
     assert (play.formation, play.concept, play.personnel, play.kind) == ("11-trips", "power", "13", "run")
 
