@@ -192,7 +192,8 @@ def _week(pk: int) -> Week:
 
 def _expected(week: Week) -> dict[str, Any]:
     counted = looks.count_week(week)
-    often = min(2, max([line.expected.count for line in counted.lines], default=2)) or 2  # in a short chart each comes once
+    once = all(line.expected.count < 2 for line in counted.lines)  # in a short chart every look is
+    often = 1 if counted.lines and once else 2
     form = TakeForm(initial={"at_least": often})
     return {"week": week, "counted": counted, "form": form, "prior": expecting.PRIOR_WORDS}
 
