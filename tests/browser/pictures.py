@@ -1,6 +1,6 @@
 """Makes the README's pictures of a running demo: `manage.py demo` in one window, then in another
 
-    python3 -m uv run python tests/browser/pictures.py http://127.0.0.1:8000
+python3 -m uv run python tests/browser/pictures.py http://127.0.0.1:8000
 """
 
 from __future__ import annotations
