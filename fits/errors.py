@@ -24,6 +24,11 @@ class FileError(FitsError):
         super().__init__(f"{place}: {key[:SHOWN]}: expected {expected}{came}")
 
     @property
+    def brief(self) -> str:
+        """What should stand there and what came instead, in sentences, without the place."""
+        return f"Expected {self.expected}." + (f" Got {self.came}." if self.came else "")
+
+    @property
     def came(self) -> str:
         """What came instead, as it is shown: cut when it is long, empty for nothing."""
         if self.got is None:

@@ -11,7 +11,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import wraps
-from typing import Any
+from typing import Any, cast
 from urllib.parse import urlsplit
 
 from django.conf import settings
@@ -66,6 +66,11 @@ def role_of(person: Person) -> Rights | None:
     if not person.is_authenticated or not person.is_active:
         return None
     return Rights(person.role)  # type: ignore[union-attr]
+
+
+def user_of(request: HttpRequest) -> User:
+    """Returns who asks; for pages with `needs`, which nobody else gets to see."""
+    return cast(User, request.user)
 
 
 def is_staff(person: Person) -> bool:

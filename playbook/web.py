@@ -21,6 +21,11 @@ from playbook.week.current import Switched, current_week, usual_week
 SWITCHED = "week"  # of the session
 
 
+def in_place(request: HttpRequest) -> bool:
+    """Returns whether htmx asks, for a part of the page that is open."""
+    return bool(request.htmx)  # type: ignore[attr-defined]
+
+
 def page(
     request: HttpRequest,
     template: str,
@@ -56,7 +61,7 @@ def conflict(request: HttpRequest, context: dict[str, Any], *, template: str = "
 
 def go(request: HttpRequest, address: str) -> HttpResponse:
     """Returns a redirect that both a browser and htmx follow as a whole new page."""
-    if request.htmx:  # type: ignore[attr-defined]
+    if in_place(request):
         return HttpResponse(status=204, headers={"HX-Redirect": address})
     return HttpResponse(status=303, headers={"Location": address})
 

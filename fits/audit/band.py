@@ -28,16 +28,19 @@ def first_margins(e: Evidence) -> list[Spare | None]:
             continue
         lane = e.lanes[t.lane]
         if len(t.owners) < len(lane.owners):
-            spare, least = _first(e, t.owners, t.time_s - lane.ball_s, t.kind), out[t.lane]
-            if spare is not None and (least is None or spare.slow < least.slow):
-                out[t.lane] = spare
+            out[t.lane] = _least(out[t.lane], _first(e, t.owners, t.time_s - lane.ball_s, t.kind))
     for d in e.defenders if e.cracked else ():
         if d.duty is Duty.REPLACE and d.lane is not None:
             forces = tuple([r for r in e.lanes[d.lane].owners if e.by_role[r].leverage in OUTSIDE_IN])
-            spare, least = _first(e, forces, 0.0, None), out[d.lane]
-            if spare is not None and (least is None or spare.slow < least.slow):
-                out[d.lane] = spare
+            out[d.lane] = _least(out[d.lane], _first(e, forces, 0.0, None))
     return out
+
+
+def _least(one: Spare | None, other: Spare | None) -> Spare | None:
+    """Which of the two has less to spare when slow."""
+    if one is None or other is None:
+        return one or other
+    return other if other.slow < one.slow else one
 
 
 def _first(e: Evidence, roles: tuple[str, ...], later_s: float, carrier: str | None) -> Spare | None:

@@ -156,7 +156,7 @@ class Pressure:
 
 
 @value
-class Front:
+class Front(Called):
     """Alignment, key and fit rules of the men up front; `strength` is what it is called to, `move` what they do."""
 
     name: str
@@ -170,7 +170,7 @@ class Front:
 
 
 @value
-class Coverage:
+class Coverage(Called):
     """Alignment, key and fit rules of the men behind, pass duties and force players."""
 
     name: str

@@ -40,7 +40,7 @@ def _notes(request: HttpRequest, opened: queries.Opened, here: str) -> dict[str,
     ask = opened.cell.ask
     place = Place(ask.setting.week, ask.formation, ask.concept, ask.call)
     back = f"{reverse('board:show')}{here}&open={opened.cell.name}"
-    return {"notes": open_board(request.user, place), "back": back}  # type: ignore[arg-type]
+    return {"notes": open_board(access.user_of(request), place), "back": back}
 
 
 def _addresses(form: BoardForm, board: queries.Board) -> dict[str, Any]:

@@ -131,7 +131,7 @@ def _lines(found: Sequence[sheets.Card]) -> tuple[list[Data], list[Data]]:
             "look": card.look_id,
             "title": card.title,
             "setting": card.setting,
-            "share": _share(card.share),
+            "share": words.share_words(card.share),
         }
         lines.append(line | {"job": job["letter"], "note": card.note, "guess": card.guess} | _told(card))
     return lines, list(jobs.values())
@@ -316,12 +316,8 @@ def call_book(week: Week, choice: Choice, step: Step) -> Data:
                 found.append(_small_card(play) | {"worst": _worst(play)} | drawn)
             step()
         men, alike = _men_of(call, told)
-        head = {"name": call.called, "front": call.front.label or call.front.name, "note": call.note}
-        made.append(
-            head
-            | {"coverage": call.coverage.label or call.coverage.name, "cards": found}
-            | {"men": men, "alike": alike}
-        )
+        head = {"name": call.called, "front": call.front.called, "note": call.note}
+        made.append(head | {"coverage": call.coverage.called, "cards": found} | {"men": men, "alike": alike})
     lines = [str(week.system), f"{len(made)} call{'s' * (len(made) > 1)}", game_words(week)]
     return base(week, choice, f"Call book: {week.system}", lines) | {"calls": made}
 
@@ -427,7 +423,7 @@ def _small_card(play: sheets.DerivedLook) -> Data:
         "call": play.call.called,
         "verdict": play.words,
         "state": play.state,
-        "share": _share(play.expected.share),
+        "share": words.share_words(play.expected.share),
         "note": play.expected.note,
         "alt": f"{play.title} from {play.setting} against {play.call.called}, seen from behind the defense.",
     }
@@ -447,12 +443,6 @@ def _whole_card(play: sheets.DerivedLook) -> Data:
 def _man(said: Words, d: fits.Defender) -> Data:
     told = {"role": said.man(d.role), "technique": d.technique, "key": d.key or "the ball", "saw": said.saw(d)}
     return told | {"fit": said.fit(d), "leverage": d.leverage}
-
-
-def _share(share: float | None) -> str:
-    if share is None:
-        return ""
-    return "<1 %" if 0 < share < 0.005 else f"{100 * share:.0f} %"
 
 
 def corrected(fix: Mapping[str, Any]) -> str:

@@ -44,7 +44,7 @@ def add(request: HttpRequest, week: int, document: str) -> HttpResponse:
             request, "exports/list.html", _context(request, PickWeek(initial={"week": chosen}), chosen, form)
         )
     request.session[PAPER] = form.cleaned_data[PAPER]
-    export = services.ask_for(document, chosen, form.cleaned_data, form.title, request.user)  # type: ignore[arg-type]
+    export = services.ask_for(document, chosen, form.cleaned_data, form.title, access.user_of(request))
     return web.go(request, reverse("exports:detail", args=[export.pk]))
 
 
@@ -86,7 +86,7 @@ def my_week(request: HttpRequest, pk: int) -> HttpResponse:
     if paper not in Paper.values:
         raise Http404
     try:
-        made = own.page_of(request.user, pk, request.GET.get("as", ""), paper)  # type: ignore[arg-type]
+        made = own.page_of(access.user_of(request), pk, request.GET.get("as", ""), paper)
     except (own.NothingToPrint, Week.DoesNotExist) as nothing:
         raise Http404 from nothing
     return _pdf(made, f"My week {pk}")

@@ -25,7 +25,7 @@ def start(request: HttpRequest) -> HttpResponse:
     week = queries.with_state(web.week_now(request))
     left = installation.left() if access.is_admin(request.user) else []
     context = {"week": week, "front": queries.a_front(week), "left": left, "steps": installation.STEPS}
-    context["fresh"], context["fresh_count"] = note_queries.fresh(request.user)  # type: ignore[arg-type]
+    context["fresh"], context["fresh_count"] = note_queries.fresh(access.user_of(request))
     return web.page(request, "home/start.html", context)
 
 

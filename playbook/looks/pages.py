@@ -33,7 +33,7 @@ def start(request: HttpRequest) -> HttpResponse:
         return web.invalid(request, "looks/start.html", {"form": form})
     ask = form.ask()
     asked = LookForm(_with_steps_of(request, ask.formation), ask)
-    if request.htmx:  # type: ignore[attr-defined]
+    if web.in_place(request):
         return _show(request, ask, asked)
     setting = asked.setting() if asked.is_valid() else None
     return web.go(request, replace(ask, setting=setting).address(asked.view()) if setting else ask.address())
@@ -70,7 +70,7 @@ def _show(request: HttpRequest, ask: Ask, form: LookForm) -> HttpResponse:
         look = queries.known_look(ask, around)
         context |= desk.shown(ask, form, look, around)
         place = Place(ask.setting.week, ask.formation, ask.concept, ask.call)
-        context |= {"board": open_board(request.user, place), "back": ask.address(form.view())}  # type: ignore[arg-type]
+        context |= {"board": open_board(access.user_of(request), place), "back": ask.address(form.view())}
         context["repairs"] = repairing.address(ask, [*form.view(), ("state", queries.state(look))])
     except fits.FitsError as error:
         context |= {"refused": str(error), "plain": ask.setting != Setting(week=ask.setting.week)}
@@ -143,7 +143,7 @@ def repairs(request: HttpRequest, call: int, formation: int, concept: int) -> Ht
     ask, form = _asked(request, call, formation, concept)
     if not form.is_valid():
         return web.invalid(request, "looks/repairs.html", {"ask": ask, "form": form}, partial="looks/_repairs.html")
-    if request.htmx and queries.state_now(ask) != request.GET.get("state"):  # type: ignore[attr-defined]
+    if web.in_place(request) and queries.state_now(ask) != request.GET.get("state"):
         return web.page(request, "looks/repairs.html", {"changed": True}, partial="looks/_repairs.html", status=409)
     context = {"ask": ask, "address": ask.address(form.view()), **repairing.find(ask, form.view())}
     return web.page(request, "looks/repairs.html", context, partial="looks/_repairs.html")

@@ -138,7 +138,7 @@ def _back(request: HttpRequest, place: places.Place) -> str:
 def _done(request: HttpRequest, place: places.Place) -> HttpResponse:
     """Returns the notes of the place as they are now; without htmx its page."""
     back = _back(request, place)
-    if not request.htmx:  # type: ignore[attr-defined]
+    if not web.in_place(request):
         return web.go(request, f"{back}#notes")
     context = {"board": services.open_board(_user(request), place), "back": back}
     return web.part(request, "notes/_notes.html", context)

@@ -19,8 +19,9 @@ from playbook.looks.asking import Ask
 from playbook.looks.specs import spec_of, surroundings
 from playbook.models import Concept, Opponent, StaleVersion
 from playbook.opponent import forms, pictures, queries, run_men, services
-from playbook.opponent.concept_rows import FILE_FIELDS, MEN, act
+from playbook.opponent.concept_rows import MEN, act, place_error
 from playbook.opponent.formation_pages import delete_entry, saved_entry
+from playbook.rows import bound, fresh
 from playbook.system.vocabulary import phrasebook
 
 BALL_PLACES = (
@@ -131,14 +132,13 @@ def _context(request: HttpRequest, row: Concept | None, opponent: Opponent | Non
 
 def _fresh(head: Any, rows: dict[str, list[dict[str, Any]]]) -> dict[str, Any]:
     """Returns unbound forms filled with a head and rows."""
-    sets = {key: kind(initial=rows[key], prefix=key) for key, kind in forms.ROWS.items()}
-    return {"form": forms.ConceptForm(initial=head), "sets": sets}
+    return {"form": forms.ConceptForm(initial=head), "sets": fresh(rows, forms.ROWS)}
 
 
 def _read(context: dict[str, Any], data: Any) -> fits.Concept | None:
     """Returns the concept of the form, or none; puts the forms with their errors into the context."""
     form = forms.ConceptForm(data)
-    sets = {key: kind(data, prefix=key) for key, kind in forms.ROWS.items()}
+    sets = bound(data, forms.ROWS)
     context |= {"form": form, "sets": sets}
     fine = [form.is_valid(), *(rows.is_valid() for rows in sets.values())]
     if not all(fine):
@@ -147,20 +147,9 @@ def _read(context: dict[str, Any], data: Any) -> fits.Concept | None:
     try:
         return fits.build_concept(queries.concept_data(form.cleaned_data, rows), "run")
     except fits.FileError as error:
-        _place(error, form, sets)
+        about, field = place_error(error, form, sets)
+        about.add_error(field, f"{error.key}: {error.brief}" if about is form else error.brief)
         return None
-
-
-def _place(error: fits.FileError, form: Any, sets: dict[str, Any]) -> None:
-    """Puts the engine's error beside the field it is about."""
-    text = f"Expected {error.expected}." + (f" Got {error.came}." if error.came else "")
-    found = re.search(r"\b(cast|rules|threats|leaves)\[(\d+)\]\.(\w+)$", error.key)
-    if found:
-        key, number, name = found[1], int(found[2]), found[3]
-        sets[key].forms[number].add_error(FILE_FIELDS.get(name, name), text)
-        return
-    name = re.sub(r"\W.*", "", error.key.rsplit(".", 1)[-1])
-    form.add_error(name if name in form.fields else None, f"{error.key}: {text}")
 
 
 def _built(data: Any, rows: dict[str, list[dict[str, Any]]], told: dict[str, Any]) -> fits.Concept | None:

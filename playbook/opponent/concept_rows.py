@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from django.http import QueryDict
 
+import fits
 from fits.blocking.build import LABELS
 from playbook import rows
 from playbook.opponent.forms import ROWS
@@ -32,3 +34,12 @@ def act(data: QueryDict, action: str) -> dict[str, list[dict[str, Any]]]:
     if verb == "ball" and data.get("ball") and found["threats"]:
         found["threats"][0]["where"] = data["ball"]
     return rows.act(found, action)
+
+
+def place_error(error: fits.FileError, form: Any, sets: dict[str, Any]) -> tuple[Any, str | None]:
+    """Returns the form and the field that the engine's error is about: of a row, else of the head, None for neither."""
+    found = re.search(r"\b(cast|rules|threats|leaves)\[(\d+)\]\.(\w+)$", error.key)
+    if found:
+        return sets[found[1]].forms[int(found[2])], FILE_FIELDS.get(found[3], found[3])
+    name = re.sub(r"\W.*", "", error.key.rsplit(".", 1)[-1])
+    return form, name if name in form.fields else None

@@ -65,8 +65,7 @@ class MotionForm(EntryForm):
             return build_motion(data | ({"balance": True} if c["balance"] else {}))
         except fits.FileError as error:
             key = error.key.rsplit(".", 1)[-1]
-            came = f" Got {error.came}." if error.came else ""
-            self.add_error(key if key in self.fields else None, f"Expected {error.expected}.{came}")
+            self.add_error(key if key in self.fields else None, error.brief)
             return None
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 from django import forms
@@ -22,7 +21,7 @@ from playbook.looks.asking import Ask
 from playbook.looks.specs import spec_of, surroundings
 from playbook.models import Call, Concept, Formation, Opponent, Option, StaleVersion
 from playbook.opponent import queries, services
-from playbook.opponent.concept_rows import FILE_FIELDS, MEN
+from playbook.opponent.concept_rows import MEN, place_error
 from playbook.opponent.formation_pages import delete_entry, saved_entry
 from playbook.opponent.forms import NO_HELP, ROWS, TITLES, EntryForm
 from playbook.system.vocabulary import phrasebook
@@ -135,13 +134,8 @@ def _value(form: OptionForm, sets: dict[str, Any]) -> fits.Option | None:
     try:
         return build_option(_data(form, sets), "option")
     except fits.FileError as error:
-        text = f"Expected {error.expected}." + (f" Got {error.came}." if error.came else "")
-        found = re.search(r"\b(cast|rules|threats|leaves)\[(\d+)\]\.(\w+)$", error.key)
-        if found:
-            sets[found[1]].forms[int(found[2])].add_error(FILE_FIELDS.get(found[3], found[3]), text)
-        else:
-            name = re.sub(r"\W.*", "", error.key.rsplit(".", 1)[-1])
-            form.add_error(name if name in form.fields else None, text)
+        about, field = place_error(error, form, sets)
+        about.add_error(field, error.brief)
         return None
 
 

@@ -141,7 +141,7 @@ def _ask(
 
 
 def _mine(request: HttpRequest, pk: int | None) -> queries.MyWeek:
-    me = queries.mine(request.user)  # type: ignore[arg-type]
+    me = queries.mine(access.user_of(request))
     try:
         return queries.my_week(me, pk, request.GET.get("call", ""), request.GET.get("as", ""))
     except Week.DoesNotExist as missing:
@@ -173,7 +173,7 @@ def _drawn_week(request: HttpRequest, pk: int, name: str, role: str) -> tuple[We
         raise Week.DoesNotExist
     call = sheets.calls_of(week).get(name)
     position = next((r.position for r in call.roles if r.name == role), "") if call else ""
-    own = () if access.is_staff(request.user) else queries.mine(request.user).at(week)  # type: ignore[arg-type]
+    own = () if access.is_staff(request.user) else queries.mine(access.user_of(request)).at(week)
     if call and not access.sees_position(request.user, position, own):
         raise Week.DoesNotExist
     return week, call

@@ -66,7 +66,7 @@ def mark(request: HttpRequest, pk: int) -> HttpResponse:
         change(week, request.POST.get("look", ""))
     except looks.NoSuchLook as error:
         return web.invalid(request, "proof/looks.html", _expected(week) | {"trouble": str(error)})
-    if not request.htmx:  # type: ignore[attr-defined]
+    if not web.in_place(request):
         return web.go(request, reverse("proof:looks", args=[pk]) + "#looks")
     return web.page(request, "proof/looks.html", _expected(week), partial="proof/_looks.html")
 
@@ -212,7 +212,7 @@ def study_start(request: HttpRequest, pk: int) -> HttpResponse:
     week = _week(pk)
     menu = look_queries.menu(week.opponent)
     studies.start_study(week.system, menu.formations, menu.concepts, who=str(request.user), week=week)
-    if request.htmx:  # type: ignore[attr-defined]
+    if web.in_place(request):
         return web.page(request, "proof/study.html", _study(week), partial="proof/_study.html")
     return web.go(request, reverse("proof:study", args=[pk]))
 

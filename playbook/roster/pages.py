@@ -88,7 +88,7 @@ def move_up(request: HttpRequest, pk: int) -> HttpResponse:
     spot = get_object_or_404(RosterSpot.objects.select_related("position__system"), pk=pk, player__active=True)
     services.move_spot_up(spot)
     system = spot.position.system
-    if request.htmx:
+    if web.in_place(request):
         context = {"system": system, "lines": queries.depth_chart(system)}
         return web.page(request, "roster/depth.html", context, partial="roster/_depth.html")
     return web.go(request, reverse("roster:depth", args=[system.pk]))

@@ -31,6 +31,6 @@ def results(request: HttpRequest) -> HttpResponse:
     if not form.is_valid():
         return web.invalid(request, "search/results.html", {"form": form}, partial="search/_found.html")
     asked = form.cleaned_data["q"]
-    groups = queries.find(request.user, asked)  # type: ignore[arg-type]
+    groups = queries.find(access.user_of(request), asked)
     context = {"form": form, "asked": asked, "groups": groups, "found": sum(group.count for group in groups)}
     return web.page(request, "search/results.html", context, partial="search/_found.html")

@@ -248,7 +248,7 @@ def edit_call(request: HttpRequest, pk: int) -> HttpResponse:
     """Changes a call."""
     call = get_object_or_404(Call.objects.select_related("system", "front", "coverage"), pk=pk)
     form = forms.CallForm(request.POST or None, instance=call, system=call.system, initial={"version": call.version})
-    notes = {"board": open_board(request.user, Place(web.week_now(request), call=call))}  # type: ignore[arg-type]
+    notes = {"board": open_board(access.user_of(request), Place(web.week_now(request), call=call))}
     back = reverse("system:detail", args=[call.system_id])
     return _row_form(request, call.system, call, form, f"call {call}", back, notes)
 

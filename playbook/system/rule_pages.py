@@ -97,7 +97,7 @@ def attempt(request: HttpRequest, what: str, pk: int, kind: str, rule: int = 0) 
         context |= bench.draw(context["bench"])
         return web.invalid(request, WHOLE, context, partial=PREVIEW)
     context |= bench.draw(context["bench"], after) | {"tried": True}
-    if not request.htmx or request.POST.get("impact"):  # type: ignore[attr-defined]
+    if not web.in_place(request) or request.POST.get("impact"):
         b = context["bench"]
         context["impact"] = impact.compare(b.calls, after, b.menu, surroundings(part.system_id))
     partial = "system/_impact.html" if request.POST.get("impact") else PREVIEW
@@ -269,7 +269,7 @@ def _done(request: HttpRequest, part: Owner, drawn: bench.Bench, near: str = "")
     if drawn.desk:
         return web.go(request, drawn.desk)
     address = f"{reverse(f'system:{noun(part)}', args=[part.pk])}?{drawn.query}"
-    if not request.htmx:  # type: ignore[attr-defined]
+    if not web.in_place(request):
         return web.go(request, f"{address}#rule-{near}" if near else address)
     context = _context(request, queries.owner(noun(part), part.pk), QueryDict(drawn.query))
     context |= bench.draw(context["bench"]) | {"near": near}

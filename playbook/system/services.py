@@ -99,9 +99,8 @@ LISTS = {
 def refusal(error: fits.FileError, system: System) -> Refused:
     """Returns what the engine has against a change of a system, in people's words."""
     key = _last(error.key)
-    came = f" Got {error.came}." if error.came else ""
-    said = f"xpected {error.expected}.{came}"
-    return Refused(f"{_place(error.key, system)}: e{said}", FIELD_OF.get(key, key), f"E{said}")
+    said = error.brief
+    return Refused(f"{_place(error.key, system)}: {said[:1].lower()}{said[1:]}", FIELD_OF.get(key, key), said)
 
 
 def _place(key: str, system: System) -> str:

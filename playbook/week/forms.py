@@ -144,7 +144,7 @@ class LookForm(RowForm):
         allowed = Q(opponent=None) | Q(opponent=self.week.opponent_id)
         for name, model in (("formation", Formation), ("concept", Concept), ("motion", Motion)):
             self.fields[name].queryset = model.objects.filter(allowed)  # type: ignore[attr-defined]
-        rows = {row.name: row.label or row.name for row in Option.objects.filter(allowed).order_by("name", "opponent")}
+        rows = {row.name: str(row) for row in Option.objects.filter(allowed).order_by("name", "opponent")}
         self.fields["options"].choices = list(rows.items())  # type: ignore[attr-defined]
         self.fields["to"].choices = [("", "as the concept says"), ("left", "left"), ("right", "right")]  # type: ignore[attr-defined]
         if self.instance.share is not None:

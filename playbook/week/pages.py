@@ -121,7 +121,7 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
 @access.needs(*access.STAFF)
 def week_state(request: HttpRequest, pk: int) -> HttpResponse:
     """Shows where a week stands, with every look worked out; asked for by a tab that did not wait for them."""
-    if not request.htmx:  # type: ignore[attr-defined]
+    if not web.in_place(request):
         return web.go(request, reverse("week:detail", args=[pk]))
     return web.part(request, "week/_state.html", _desk(request, _week(pk), "", derive=True))
 
@@ -133,7 +133,7 @@ def menu(request: HttpRequest, pk: int) -> HttpResponse:
     week = _week(pk)
     context = _menu(request, week)
     answer = web.page if context["situation"].is_valid() else web.invalid
-    if not request.htmx:  # type: ignore[attr-defined]
+    if not web.in_place(request):
         context |= _desk(request, week, "menu")
     return answer(request, "week/menu.html", context, partial="week/_menu.html")
 
@@ -147,7 +147,7 @@ def plan(request: HttpRequest, pk: int) -> HttpResponse:
     if group not in ("", *queries.Group.values):
         raise Http404
     context = _plan(request, week, group)
-    if not request.htmx:  # type: ignore[attr-defined]
+    if not web.in_place(request):
         context |= _desk(request, week, "plan")
     return web.page(request, "week/plan.html", context, partial="week/_plan.html")
 
@@ -160,7 +160,7 @@ def notes(request: HttpRequest, pk: int) -> HttpResponse:
     week, asked = _week(pk), whole_number(request.GET.get("day", ""))
     context = _desk(request, week, "notes")
     context["day"] = get_object_or_404(Day, pk=asked, week=week) if "day" in request.GET else None
-    context["board"] = open_board(request.user, Place(week, day=context["day"]))  # type: ignore[arg-type]
+    context["board"] = open_board(access.user_of(request), Place(week, day=context["day"]))
     return web.page(request, "week/notes.html", context)
 
 
@@ -352,7 +352,7 @@ def _desk(request: HttpRequest, week: Week, tab: str, *, derive: bool = False) -
         "state": now,
         "on_menu": on_menu,
         "plan_days": len(planned.days),
-        "new_notes": 0 if tab == "notes" else note_queries.unread(request.user).filter(week=week).count(),  # type: ignore[arg-type]
+        "new_notes": 0 if tab == "notes" else note_queries.unread(access.user_of(request)).filter(week=week).count(),
         "tasks": state.tasks(week, now, planned, on_menu, trouble, timezone.localdate()),
         "others": Week.objects.select_related("season", "opponent").order_by("-season__year", "-number"),
     }
@@ -392,7 +392,7 @@ def _menu(request: HttpRequest, week: Week) -> dict[str, Any]:
 
 def _plan(request: HttpRequest, week: Week, group: str = "") -> dict[str, Any]:
     context = {"week": week, "plan": queries.plan(week, group), "group": group, "groups": queries.Group.choices}
-    return context | {"notes_by_day": note_queries.by_day(request.user, week)}  # type: ignore[arg-type]
+    return context | {"notes_by_day": note_queries.by_day(access.user_of(request), week)}
 
 
 def _tab(week: Week, kind: str) -> str:
@@ -402,7 +402,7 @@ def _tab(week: Week, kind: str) -> str:
 
 def _part(request: HttpRequest, week: Week, kind: str, changed: int | None = None) -> HttpResponse:
     """Returns the list that was changed, and where the week stands now; without htmx the tab."""
-    if not request.htmx:  # type: ignore[attr-defined]
+    if not web.in_place(request):
         return web.go(request, _tab(week, kind))
     context = _desk(request, week, PARTS[kind], derive=kind == "look") | {
         "part": f"week/_{PARTS[kind]}.html",

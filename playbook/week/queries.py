@@ -30,6 +30,7 @@ from playbook.models import (
 from playbook.proof.results import NONE, ON_TIME, SOUND, UNSOUND, WARNING, StoredVerdict, set_results
 from playbook.week import sheets
 from playbook.week.current import now_first
+from playbook.week.words import share_words
 
 HOLDS = (SOUND, WARNING)
 WORST_FIRST = (NONE, UNSOUND, ON_TIME, WARNING)
@@ -160,10 +161,7 @@ class LookRow:
     @property
     def share(self) -> str:
         """The share of their runs in words, a dash when nobody counted."""
-        share = self.expected.share
-        if share is None:
-            return "–"
-        return "<1 %" if 0 < share < 0.005 else f"{100 * share:.0f} %"
+        return share_words(self.expected.share) or "–"
 
     @property
     def held(self) -> int:

@@ -97,6 +97,17 @@ def place_words(man: fits.Defender, call: fits.Call, said: Words) -> str:
     return f"{spot}{across}, {depth_words(man)}"
 
 
+def share_words(share: float | None) -> str:
+    """Returns a share of their runs in whole per cent, and nothing where nobody counted.
+
+    >>> share_words(0.22), share_words(0.004), share_words(None)
+    ('22 %', '<1 %', '')
+    """
+    if share is None:
+        return ""
+    return "<1 %" if 0 < share < 0.005 else f"{100 * share:.0f} %"
+
+
 def sentence(text: str) -> str:
     """Returns the text with a capital letter at its start."""
     return text[:1].upper() + text[1:]
