@@ -29,7 +29,7 @@ def set_note(coach, week, words):
     coach.goto(coach.locator("#looks a[href$='/edit']").first.get_attribute("href"))
     coach.get_by_label("Note").fill(words)
     coach.get_by_role("button", name="Save").click()
-    coach.wait_for_url(re.compile(r"/weeks/\d+#looks$"))
+    coach.wait_for_url(re.compile(r"/weeks/\d+$"))
 
 
 def set_released(coach, week, button):
