@@ -124,7 +124,8 @@ def row(request: HttpRequest, pk: int, line: int) -> HttpResponse:
         try:
             charts.mend_row(found, line, form.cells, request.user)
             messages.success(request, f"Line {line} is read anew: {queries.row_now(found, line).said}.")
-            return web.go(request, reverse("charts:chart", args=[pk]))
+            place = "#changes" if request.GET.get("back") == "changes" else ""
+            return web.go(request, reverse("charts:chart", args=[pk]) + place)
         except (ChartError, StaleVersion) as error:
             form.add_error(None, str(error).capitalize())
     return web.invalid(request, "charts/row.html", context)

@@ -13,7 +13,7 @@ from django.db.models import Q, QuerySet
 from playbook.charts.columns import BY_NAME
 from playbook.charts.snaps import SNAP_FIELDS, Snap
 from playbook.charts.values import plain_word
-from playbook.models import Chart, ChartedSnap, ChartState, Counting, Opponent, SameGame
+from playbook.models import Chart, ChartedSnap, ChartState, Counting, Opponent, RefusedRow, SameGame
 
 CHANGES = 500  # listed of a mended file
 NEEDED = 0.4  # of the smaller game's snaps; three in a row that agree by chance are far fewer
@@ -34,8 +34,9 @@ def snaps_by_line(chart: Chart) -> list[Snap]:
 
 
 def compare_charts(old: Chart, new: Chart) -> list[dict[str, object]]:
-    """Returns what a new file changes, snap by snap: changed fields, new snaps, snaps that are gone."""
+    """Returns what a new file changes: changed fields, new snaps, snaps that it refuses, snaps that are gone."""
     before, after = snaps_by_line(old), snaps_by_line(new)
+    refused = list(RefusedRow.objects.filter(chart=new, taken=False, counted=True).order_by("line"))
     keys = [[_said(snap) for snap in snaps] for snaps in (before, after)]
     changes: list[dict[str, object]] = []
     # Where most snaps say the same, as when little is charted, matching each with each would take minutes.
@@ -44,12 +45,21 @@ def compare_charts(old: Chart, new: Chart) -> list[dict[str, object]]:
         if kind == "equal":
             continue
         both = min(b - a, d - c)
+        between = after[c - 1].line if c else 0, after[d].line if d < len(after) else None
         for was, now in zip(before[a : a + both], after[c : c + both], strict=True):
             if fields := _differing(was, now):
                 changes.append({"kind": "changed", "was": was.line, "line": now.line, "fields": fields})
-        changes += [{"kind": "gone", "was": snap.line, "line": None, "fields": []} for snap in before[a + both : b]]
+        missing = (row for row in refused if row.line > between[0] and (between[1] is None or row.line < between[1]))
+        changes += [_missing(snap, next(missing, None)) for snap in before[a + both : b]]
         changes += [{"kind": "new", "was": None, "line": snap.line, "fields": []} for snap in after[c + both : d]]
     return changes[:CHANGES]
+
+
+def _missing(snap: Snap, refused: RefusedRow | None) -> dict[str, object]:
+    """A snap that the new file has not: gone, or in a row that could not be taken."""
+    if refused is None:
+        return {"kind": "gone", "was": snap.line, "line": None, "fields": []}
+    return {"kind": "refused", "was": snap.line, "line": refused.line, "fields": [], "reason": refused.reason}
 
 
 def _said(snap: Snap) -> tuple[object, ...]:

@@ -382,6 +382,7 @@ def mend_row(chart: Chart, line: int, cells: Sequence[str], user: User) -> list[
         RefusedRow.objects.filter(chart=chart, line=line).delete()
         _copy_snaps(chart.pk, [item for item in found if isinstance(item, Snap)])
         _write_refused(chart.pk, [item for item in found if isinstance(item, Refused)])
-        Chart.objects.filter(pk=chart.pk).update(**_row_counts(chart))
+        changes = {"changes": compare_charts(chart.replaces, chart)} if chart.replaces else {}
+        Chart.objects.filter(pk=chart.pk).update(**_row_counts(chart), **changes)
         mark_repeated(chart.opponent)
         return found

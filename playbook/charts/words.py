@@ -9,8 +9,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from django.db import transaction
-from django.db.models import Count, Q, QuerySet
+from django.db.models import Count, Q, QuerySet, prefetch_related_objects
 
+from playbook.charts.families import propose_formation
 from playbook.charts.plays import Aliases, CountedSnap
 from playbook.charts.values import plain_word, read_personnel
 from playbook.models import Alias, ChartedSnap, Concept, Formation, Opponent, WordKind
@@ -18,11 +19,15 @@ from playbook.models import Alias, ChartedSnap, Concept, Formation, Opponent, Wo
 CHARTED = {WordKind.FORMATION: "formation", WordKind.CONCEPT: "concept", WordKind.PERSONNEL: "personnel"}
 
 
+SAME = "="  # what a form says of a personnel that means what the row above means
+
+
 @dataclass(frozen=True, slots=True)
 class Word:
     """One of the opponent's words: how often it was charted, what it is in ours, and a guess when it is nothing yet.
 
-    `personnel` is filled where the word means something of its own with that personnel.
+    `personnel` is filled where the word means something of its own with those. `apart` has the personnels that the row
+    speaks for, each with its snaps, where there are several.
     """
 
     kind: str
@@ -30,12 +35,21 @@ class Word:
     count: int
     meaning: str
     guess: str
-    personnel: str = ""
+    personnel: tuple[str, ...] = ()
+    apart: tuple[tuple[str, int], ...] = ()
 
     @property
     def field(self) -> str:
         """The name of its form field."""
-        return f"{self.kind}:{self.word.casefold()}" + (f":{self.personnel}" if self.personnel else "")
+        return self._field(self.personnel)
+
+    def _field(self, personnel: Sequence[str]) -> str:
+        return f"{self.kind}:{self.word.casefold()}" + (f":{'+'.join(personnel)}" if personnel else "")
+
+    @property
+    def apart_fields(self) -> list[tuple[str, int, str]]:
+        """The personnels of `apart`, with their snaps and the names of their form fields."""
+        return [(group, count, self._field([group])) for group, count in self.apart]
 
     @property
     def chosen(self) -> str:
@@ -137,9 +151,10 @@ def words_of(opponent: Opponent) -> dict[str, list[Word]]:
 
 
 def _with_personnel(opponent: Opponent, words: Sequence[Word], aliases: Aliases, vocabulary: Vocabulary) -> list[Word]:
-    """Returns formations' words, each followed by itself with every personnel that its meaning does not have.
+    """Returns formations' words with a proposed meaning by personnel.
 
-    A guess for those is a formation of that personnel alone.
+    Each is followed by itself with the personnels that it means something else with; those that mean the same make one
+    row.
     """
     groups: dict[str, Counter[str]] = {}
     charted = counted_snaps(opponent).exclude(formation="").order_by().values_list("formation", "personnel")
@@ -147,19 +162,41 @@ def _with_personnel(opponent: Opponent, words: Sequence[Word], aliases: Aliases,
         group = aliases.group(personnel)
         if re.fullmatch(r"\d\d", group):
             groups.setdefault(plain_word(formation), Counter())[group] += count
-    listed = []
-    for word in words:
-        listed.append(word)
-        plain = plain_word(word.word)
-        chosen = vocabulary.formations.get(word.meaning)
-        for group, count in groups.get(plain, Counter()).most_common():
-            meaning = aliases.together.get((plain, group), "")
-            if not meaning and (len(groups[plain]) < 2 or (chosen and chosen.personnel == group)):
-                continue
-            same = [name for name, row in vocabulary.formations.items() if row.personnel == group]
-            guess = "" if meaning or not word.meaning else guess_meaning(word.word, same)
-            listed.append(Word(word.kind, word.word, count, meaning, guess, group))
+    prefetch_related_objects(list(vocabulary.formations.values()), "players")
+    return [
+        row
+        for word in words
+        for row in _rows_of(word, groups.get(plain_word(word.word), Counter()), aliases, vocabulary)
+    ]
+
+
+def _rows_of(word: Word, groups: Counter[str], aliases: Aliases, vocabulary: Vocabulary) -> list[Word]:
+    ours = vocabulary.formations
+    often = groups.most_common()
+    if not word.meaning:
+        guess = _guess_formation(word.word, often[0][0] if often else "", ours) or word.guess
+        word = replace(word, guess=guess)
+    if len(groups) < 2 and not any((plain_word(word.word), group) in aliases.together for group in groups):
+        return [word]
+    rows: dict[tuple[str, str], list[tuple[str, int]]] = {}
+    for group, count in often:
+        meaning = aliases.together.get((plain_word(word.word), group), "")
+        drawn = ours.get(word.chosen)
+        guess = "" if meaning or (drawn and drawn.personnel == group) else _guess_formation(word.word, group, ours)
+        rows.setdefault((meaning, "" if guess == word.chosen else guess), []).append((group, count))
+    alone = rows.pop(("", ""), [])
+    listed = [replace(word, apart=tuple(alone) if rows or len(alone) > 1 else ())]
+    for (meaning, guess), members in rows.items():
+        total, names = sum(count for _, count in members), tuple(group for group, _ in members)
+        apart = tuple(members) if len(members) > 1 else ()
+        listed.append(Word(word.kind, word.word, total, meaning, guess, names, apart))
     return listed
+
+
+def _guess_formation(word: str, personnel: str, ours: Mapping[str, Formation]) -> str:
+    """Returns the formation that a word with a personnel most likely means, by trade words and then by its letters."""
+    same = {name: row for name, row in ours.items() if not personnel or row.personnel == personnel}
+    return propose_formation(word, personnel, ours.values()) or guess_meaning(word, same)
 
 
 def counted_snaps(opponent: Opponent) -> QuerySet[ChartedSnap]:
@@ -272,9 +309,18 @@ def _meant(kind: str, meaning: str, vocabulary: Vocabulary) -> dict[str, object]
 
 
 def form_meanings(words: Mapping[str, Sequence[Word]], sent: Mapping[str, str]) -> dict[tuple[str, ...], str]:
-    """Returns what a sent form says of the words that were on it."""
-    listed = [word for group in words.values() for word in group if word.field in sent]
-    return {
-        (word.kind, word.word, *([word.personnel] if word.personnel else [])): sent[word.field].strip()
-        for word in listed
-    }
+    """Returns what a sent form says of the words that were on it.
+
+    A row speaks for all its personnels but those that the form sets apart.
+    """
+    said: dict[tuple[str, ...], str] = {}
+    for word in (word for group in words.values() for word in group if word.field in sent):
+        meaning = sent[word.field].strip()
+        if not word.personnel:
+            said[word.kind, word.word] = meaning
+        for group in word.personnel:
+            said[word.kind, word.word, group] = meaning
+        for group, _, field in word.apart_fields:
+            if sent.get(field, SAME) != SAME:
+                said[word.kind, word.word, group] = sent[field].strip()
+    return said

@@ -11,13 +11,12 @@ from django.db.models import Max, prefetch_related_objects
 import fits
 from playbook import convert
 from playbook.charts import queries
+from playbook.charts.families import TACKLE_X
 from playbook.charts.plays import OTHER_SIDE, CountedSnap
 from playbook.charts.words import Vocabulary, aliases_of, vocabulary_of
 from playbook.looks.specs import rule_book
 from playbook.models import Concept, DroppedLook, ExpectedLook, Formation, PlayerKind, Week
 from playbook.proof.expecting import Expected, LookKey, Shape, expect_looks, look_key
-
-TACKLE_X = 3.3
 
 
 @dataclass(frozen=True, slots=True)

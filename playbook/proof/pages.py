@@ -148,7 +148,7 @@ def compare(request: HttpRequest, pk: int) -> HttpResponse:
         return web.invalid(request, "proof/compare.html", context)
     chosen: dict[str, System] = form.cleaned_data if form.is_bound else first
     sides = proof.compare_plans(week, chosen["left"], chosen["right"]) if week.expected_looks.exists() else []
-    context |= {"sides": sides, **chosen}
+    context |= {"sides": sides, "covered": proof.looks_covered(week, proof.weigh_looks(week)), **chosen}
     return web.page(request, "proof/compare.html", context, partial="proof/_compare.html")
 
 
@@ -224,5 +224,7 @@ def _study(week: Week) -> dict[str, Any]:
     found = studies.studies_of(week.system).first()
     if found:
         context |= {"study": found, "progress": studies.progress_of(found), "lines": studies.lines_of(found)}
+        if context["progress"].finished:
+            context["covered"] = proof.menu_covered(week, menu.formations, menu.concepts)
         context["current"] = studies.is_current(found, menu.formations, menu.concepts)
     return context

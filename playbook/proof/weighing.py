@@ -9,7 +9,7 @@ import fits
 from playbook import convert
 from playbook.charts.plays import CountedSnap
 from playbook.looks.specs import asks_of, expected_looks, specs_of, surroundings
-from playbook.models import Call, ExpectedLook, MenuCall, System, Week
+from playbook.models import Call, Concept, ExpectedLook, Formation, MenuCall, System, Week
 from playbook.proof.expected import charted_keys, row_keys, week_plays
 from playbook.proof.expecting import LookKey, count_listed, situation_weights
 from playbook.proof.results import StoredVerdict, set_results
@@ -153,8 +153,21 @@ def count_covered(looks: Iterable[Weighed], plays: Sequence[CountedSnap]) -> Cov
 def week_covered(week: Week, proofs: Sequence[CallProof]) -> Covered | None:
     """Returns how many of the opponent's charted runs a week's proof speaks of; None where none is charted."""
     looks = [look for look, _ in proofs[0].against] if proofs else []
+    return looks_covered(week, looks)
+
+
+def looks_covered(week: Week, looks: Sequence[Weighed]) -> Covered | None:
+    """Returns how many of the opponent's charted runs these looks of a week stand for; None where none is charted."""
     found = count_covered(looks, week_plays(week))
     return found if found.runs else None
+
+
+def menu_covered(week: Week, formations: Iterable[Formation], concepts: Iterable[Concept]) -> Covered | None:
+    """Returns how many of the charted runs are of a menu's formations and runs; None where none is charted."""
+    places, ways = {row.name for row in formations}, {row.name for row in concepts}
+    runs = [play for play in week_plays(week) if play.run]
+    listed = sum(play.formation in places and play.concept in ways for play in runs)
+    return Covered(len(runs), listed) if runs else None
 
 
 def fix_first(proofs: Iterable[CallProof], calls: Iterable[str] = (), most: int = FIXES) -> list[Fix]:

@@ -100,3 +100,29 @@ def test_a_mended_file_takes_the_place_of_the_old_one_row_by_row(as_staff, uploa
     page = as_staff.get(reverse("charts:chart", args=[new.pk])).content.decode()
     assert "Down: empty → 3" in page
     assert not queries.same_games(opponent).exists(), "a mended copy is no game that two files have"
+
+
+def test_what_differs_can_be_mended_where_it_is_listed(as_staff, upload, read, opponent):
+    rows = season(30)
+    old = read(rows)
+    mended = [list(row) for row in rows]
+    mended[4][DOWN] = "3" if mended[4][DOWN] != "3" else "1"
+    mended[9][KIND] = mended[9][PLAY] = mended[9][HEADER.index("Off Form")] = mended[9][HEADER.index("Result")] = "?"
+    new = upload(mended, name="mended.csv", replaces=old)
+    charts.map_chart(new, new.version, new.mapping, new.yard_style)
+    charts.read_chart(new.pk)
+    page = as_staff.get(reverse("charts:chart", args=[new.pk])).content.decode()
+    listed = page[page.index("What differs") : page.index("Rows to mend")]
+    new.refresh_from_db()
+    assert [(change["kind"], change["was"], change["line"]) for change in new.changes] == [
+        ("changed", 6, 6),
+        ("refused", 11, 11),
+    ]
+    for line in (6, 11):
+        assert reverse("charts:row", args=[new.pk, line]) + "?back=changes" in listed
+    assert "nothing to count" in listed, "why it is not taken"
+    cells = {f"cell-{number}": cell for number, cell in enumerate(rows[9])}
+    answer = as_staff.post(reverse("charts:row", args=[new.pk, 11]) + "?back=changes", cells)
+    assert answer["Location"].endswith("#changes")
+    new.refresh_from_db()
+    assert [change["kind"] for change in new.changes] == ["changed"], "mended there, it differs no more"

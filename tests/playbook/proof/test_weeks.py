@@ -21,7 +21,7 @@ from playbook.models import (
     Week,
 )
 from playbook.proof import expected as looks
-from playbook.proof import mending
+from playbook.proof import mending, studies
 from playbook.proof import weighing as proof
 from playbook.proof.results import Found, StoredVerdict
 from tests.playbook.charts.made import season
@@ -284,9 +284,22 @@ def test_what_share_of_the_charted_runs_the_proof_covers_stands_beside_it(as_sta
     covered = proof.week_covered(full, proof.prove_week(full))
     assert covered.runs == len(plays)
     assert 0 < covered.listed < covered.runs
-    for name in ("weighed", "suggest"):
+    for name in ("weighed", "suggest", "compare"):
         page = as_staff.get(reverse(f"proof:{name}", args=[full.pk])).content.decode()
         assert f"of the {covered.percent} % of their charted runs" in page
+
+
+def test_the_whole_menu_says_what_share_of_the_charted_runs_it_is_of(as_staff, charted, opponent):
+    trips = Formation.objects.get(name="11-trips")
+    opponent.formations.add(trips)
+    opponent.concepts.add(*Concept.objects.filter(name__in=("power", "counter")))
+    as_staff.post(reverse("proof:study-start", args=[charted.pk]))
+    studies.work_on_study(studies.studies_of(charted.system).first().pk)
+    runs = [play for play in looks.week_plays(charted) if play.run]
+    listed = sum(play.formation == "11-trips" and play.concept in ("power", "counter") for play in runs)
+    assert 0 < listed < len(runs)
+    page = as_staff.get(reverse("proof:study", args=[charted.pk])).content.decode()
+    assert f"({listed} of {len(runs)})" in page
 
 
 # --- pages --------------------------------------------
