@@ -68,14 +68,22 @@ class Form(Enum):
         return self.value
 
 
-def draw_parts(look: Look, form: Form, role: str | None = None, up: str = "", book: RuleBook = COLLEGE) -> str:
+def draw_parts(
+    look: Look,
+    form: Form,
+    role: str | None = None,
+    up: str = "",
+    book: RuleBook = COLLEGE,
+    changed: Sequence[str] = (),
+) -> str:
     """A look as SVG text to stand inside a page: without ground, title and sentences, in colours of the page.
 
     Its groups have the class of their layer (`field formation alignment steps blocks ball fits lanes`), `data-man`
-    where they are one man's (`d:M`, `o:LG`, or `ball`), and the class `moves` where they go with him. Raises as
-    `draw_look`.
+    where they are one man's (`d:M`, `o:LG`, or `ball`), and the class `moves` where they go with him. The defenders
+    named in `changed` have a double ring. Raises as `draw_look`.
     """
     scene = look_scene(look, role, book)
+    scene = mark_changed(scene, frozenset(changed)) if changed else scene
     return write_picture(themed(lay_out(scene, up or up_for(look), form.style, bare=True), Theme.PAGE))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlencode
 
@@ -20,7 +20,7 @@ from playbook.looks import queries
 from playbook.looks.asking import Ask
 from playbook.looks.forms import LookForm
 from playbook.looks.specs import Surroundings, expected_looks, surroundings
-from playbook.models import Call, Concept, Coverage, ExpectedLook, Formation, Front, Week
+from playbook.models import Concept, Coverage, ExpectedLook, Formation, Front, Week
 from playbook.system import queries as rules
 from playbook.week import queries as weeks
 
@@ -249,12 +249,12 @@ def on_projector(ask: Ask, form: LookForm) -> dict[str, Any]:
         "verdict": queries.sum_up(look),
         "large": queries.drawing_in_page(look, Form.PROJECTOR, "", up, around.book),
         "narrow": queries.drawing_in_page(look, Form.PHONE, "", up, around.book),
-        "play": _turned(ask, "play", up),
+        "play": turned(ask, "play", up),
         **beside(ask),
     }
 
 
-def _turned(ask: Ask, part: str, up: str) -> str:
+def turned(ask: Ask, part: str, up: str) -> str:
     """The address of what belongs to the look, drawn the same way up."""
     return ask.part(part, [("up", up)] if up else [])
 
@@ -270,55 +270,6 @@ def beside(ask: Ask) -> dict[str, str]:
 def _meeting_of(address: str) -> str:
     path, _, query = address.partition("?")
     return f"{path}/meeting?{query}"
-
-
-def other_call(ask: Ask, asked: str) -> Call | None:
-    """Returns the call to compare with: the one asked for, else the next of the menu, else of the system."""
-    week, calls = ask.setting.week, [call for call in ask.call.system.calls.all() if call.pk != ask.call.pk]
-    menu = set(week.menu_calls.values_list("call", flat=True)) if week else set()
-    ordered = sorted(calls, key=lambda call: (str(call.pk) != asked, call.pk not in menu))
-    return ordered[0] if ordered else None
-
-
-@dataclass(frozen=True, slots=True)
-class Beside:
-    """One of two looks beside each other; `refused` says why there is none."""
-
-    ask: Ask
-    verdict: queries.VerdictWords | None
-    wide: str
-    narrow: str
-    refused: str = ""
-
-
-def side_by_side(ask: Ask, other: Call | None, form: LookForm) -> dict[str, Any]:
-    """Returns the look against its call and against another, and the men who do something else in them."""
-    around, up = surroundings(ask.call.system_id, ask.setting.week), form.cleaned_data["up"]
-    sides, made = [], []
-    for one in [ask, *([replace(ask, call=other)] if other else [])]:
-        try:
-            look = queries.known_look(one, around)
-        except fits.FitsError as error:
-            sides.append(Beside(one, None, "", "", str(error)))
-            continue
-        made.append(look)
-        drawn = [queries.drawing_in_page(look, shape, "", up, around.book) for shape in (Form.DESK, Form.PHONE)]
-        sides.append(Beside(one, queries.sum_up(look), drawn[0], drawn[1]))
-    plays = " ".join(_turned(side.ask, "play", up) for side in sides)
-    whole = len(made) == len(sides) == 2
-    return {"sides": sides, "differ": differences(*made) if whole else [], "plays": plays if whole else ""}
-
-
-def differences(one: fits.Look, other: fits.Look) -> list[tuple[str, str, str]]:
-    """Returns (man, what he does in one, in the other) for everybody whose place or fit is not the same."""
-    said, told = words_of(one), words_of(other)
-    mine = {said.man(d.role): f"{d.technique}: {said.fit(d)}" for d in one.defenders}
-    his = {told.man(d.role): f"{d.technique}: {told.fit(d)}" for d in other.defenders}
-    return [
-        (man, mine.get(man, "–"), his.get(man, "–"))
-        for man in dict.fromkeys([*mine, *his])
-        if mine.get(man) != his.get(man)
-    ]
 
 
 def runnable() -> dict[str, Any]:
@@ -340,7 +291,7 @@ def shown(ask: Ask, form: LookForm, look: fits.Look, around: Surroundings) -> di
     role, up = form.cleaned_data["role"], form.cleaned_data["up"]
     view, verdict = form.view(), queries.sum_up(look)
     chosen = look.defender(role) if role else None
-    turned = "defense" if (up or up_for(look)) == "offense" else "offense"
+    way = "defense" if (up or up_for(look)) == "offense" else "offense"
     return {
         "look": look,
         "verdict": verdict,
@@ -350,13 +301,13 @@ def shown(ask: Ask, form: LookForm, look: fits.Look, around: Surroundings) -> di
         "eyes_of": role,
         "chosen": chosen,
         "rules_of": rules_of(ask, chosen.position, ask.address(view)) if chosen else [],
-        "turned": ask.address([*(pair for pair in view if pair[0] != "up"), ("up", turned)]),
+        "turned": ask.address([*(pair for pair in view if pair[0] != "up"), ("up", way)]),
         "everyone": ask.address([pair for pair in view if pair[0] != "role"]),
         "up": up,
         "place": ask.part("place", view),
-        "meeting": _turned(ask, "meeting", up),
-        "compare": _turned(ask, "compare", up),
+        "meeting": turned(ask, "meeting", up),
+        "compare": turned(ask, "compare", up),
         "steps": steps(look),
         "address": ask.address(view),
-        "play": _turned(ask, "play", up),
+        "play": turned(ask, "play", up),
     }

@@ -11,7 +11,7 @@ from django.views.decorators.http import require_safe
 
 import fits
 from playbook import access, web
-from playbook.looks import desk, placing, playing, queries
+from playbook.looks import beside, desk, placing, playing, queries
 from playbook.looks import repairs as repairing
 from playbook.looks.asking import Ask, Setting
 from playbook.looks.forms import LookForm, PickForm, PlaceForm
@@ -19,6 +19,8 @@ from playbook.looks.specs import surroundings
 from playbook.models import Call, Concept, Formation
 from playbook.notes.places import Place
 from playbook.notes.services import open_board
+from playbook.system import changes as history
+from playbook.system.services import Refused
 
 
 @require_safe
@@ -98,12 +100,22 @@ def meeting(request: HttpRequest, call: int, formation: int, concept: int) -> Ht
 @require_safe
 @access.needs(*access.STAFF)
 def compare(request: HttpRequest, call: int, formation: int, concept: int) -> HttpResponse:
-    """Shows the look beside the same run against another call, with the men who do something else."""
+    """Shows the look beside the same run against another call, or before and after a change, with who differs."""
     ask, form = _asked(request, call, formation, concept)
     if not form.is_valid():
         return web.go(request, ask.address())
-    other = desk.other_call(ask, request.GET.get("other", ""))
-    context = {"ask": ask, "calls": ask.call.system.calls.all(), "other": other, **desk.side_by_side(ask, other, form)}
+    up, asked = form.cleaned_data["up"], request.GET.get("other", "")
+    changes = history.changes_of(ask.call.system)
+    change, other = beside.which_change(changes, asked), beside.other_call(ask, asked)
+    context: dict[str, Any] = {"ask": ask, "calls": ask.call.system.calls.all(), "change": change, "other": other}
+    context["changes"] = [one for at, one in enumerate(changes) if at < beside.OFFERED or one is change]
+    try:
+        if change:
+            context |= beside.before_and_after(ask, change, up)
+        elif other:
+            context |= beside.two_calls(ask, other, up)
+    except Refused as refused:
+        context["refused"] = refused.text
     return web.page(request, "looks/compare.html", context)
 
 
@@ -131,7 +143,8 @@ def play(request: HttpRequest, call: int, formation: int, concept: int) -> HttpR
     if not form.is_valid():
         return JsonResponse({"refused": "Something in the address is not a choice here."}, status=422)
     try:
-        return JsonResponse(playing.frames(ask, form.cleaned_data["up"]))
+        then = beside.call_then(ask, request.GET.get("change", ""), request.GET.get("side", ""))
+        return JsonResponse(playing.frames(ask, form.cleaned_data["up"], then))
     except fits.FitsError as error:
         return JsonResponse({"refused": str(error)}, status=422)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+import fits
 from fits.draw.svg import Form, man_shifts
 from fits.timeline.make import Timeline, derive_timeline
 from playbook.looks.asking import Ask
@@ -14,12 +15,14 @@ CLOSE = 0.08  # of the whole: moments nearer than that share a mark
 FORMS = {"wide": Form.DESK, "narrow": Form.PHONE, "large": Form.PROJECTOR}
 
 
-def frames(ask: Ask, up: str = "") -> dict[str, Any]:
+def frames(ask: Ask, up: str = "", call: fits.Call | None = None) -> dict[str, Any]:
     """Returns the frames of a look: seconds, stills, marks of the slider, and shifts by form and man.
+
+    `call` stands in for the saved one when it is shown as it was.
 
     Shifts are in picture units from where `draw_parts` draws him. Raises fits.FitsError.
     """
-    spec = spec_of(ask, surroundings(ask.call.system_id, ask.setting.week))
+    spec = spec_of(ask, surroundings(ask.call.system_id, ask.setting.week), call)
     told = derive_timeline(spec)
     shifts = {
         name: man_shifts(told.look, told.men, told.ball, told.snap, form, up, spec.book) for name, form in FORMS.items()

@@ -258,10 +258,18 @@ def drawing(
 
 
 def drawing_in_page(
-    look: fits.Look, form: Form, role: str = "", up: str = "", book: fits.RuleBook = fits.COLLEGE
+    look: fits.Look,
+    form: Form,
+    role: str = "",
+    up: str = "",
+    book: fits.RuleBook = fits.COLLEGE,
+    changed: Sequence[str] = (),
 ) -> str:
-    """Returns the look as SVG text to stand in a page, in parts that a script moves and hides."""
-    return draw_parts(look, form, _known(look, role), up, book)
+    """Returns the look as SVG text to stand in a page, in parts that a script moves and hides.
+
+    The defenders of `changed` are marked.
+    """
+    return draw_parts(look, form, _known(look, role), up, book, changed)
 
 
 def _known(look: fits.Look, role: str) -> str | None:

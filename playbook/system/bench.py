@@ -13,6 +13,7 @@ import fits
 from fits.deriver import Standing
 from fits.draw.svg import Form
 from playbook import convert
+from playbook.looks import beside
 from playbook.looks import queries as looks
 from playbook.looks.asking import Ask, Setting
 from playbook.looks.forms import ORIENTATIONS, entry_label
@@ -171,6 +172,18 @@ def draw(bench: Bench, system: fits.System | None = None) -> dict[str, Any]:
         "men_picture": picture_of_look(look),
         "fired": {man.rule.id for man in look.defenders if man.position == bench.man},
     }
+
+
+def draw_tried(bench: Bench, system: fits.System) -> dict[str, Any]:
+    """Returns what the page shows of a change that is tried: as `draw`, and the look as it is saved beside it."""
+    found = draw(bench, system)
+    if bench.ask is None or "look" not in found:
+        return found
+    try:
+        before = _look(bench, bench.ask, surroundings(bench.call.system_id, bench.week), None)  # type: ignore[union-attr]
+    except fits.FitsError:
+        return found
+    return found | beside.tried(before, found["look"], bench.up, surroundings(bench.call.system_id, bench.week))  # type: ignore[union-attr]
 
 
 def _look(bench: Bench, ask: Ask, around: Surroundings, call: fits.Call | None) -> fits.Look:

@@ -9,9 +9,10 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from playbook import access, web
+from playbook.looks import beside
 from playbook.models import System
 from playbook.system import changes as history
-from playbook.system import services
+from playbook.system import knowing, services
 
 
 @require_safe
@@ -21,6 +22,25 @@ def changes(request: HttpRequest, pk: int) -> HttpResponse:
     system = get_object_or_404(System, pk=pk)
     context = {"system": system, "changes": history.changes_of(system), "shown": history.SHOWN}
     return web.page(request, "system/changes.html", context)
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def drawn(request: HttpRequest, pk: int, change: UUID) -> HttpResponse:
+    """Goes to a look that the change made another, before and after it beside each other."""
+    system = get_object_or_404(System, pk=pk)
+    week = knowing.week_with(pk, web.week_now(request))
+    try:
+        ask, differs = beside.first_that_differs(system, change, week)
+    except services.Refused as refused:
+        messages.error(request, f"Not drawn: {refused.text}")
+        return web.go(request, reverse("system:changes", args=[pk]))
+    if ask is None:
+        messages.info(request, "There is no look to draw it on yet: it takes a call, a formation and a run.")
+        return web.go(request, reverse("system:changes", args=[pk]))
+    if not differs:
+        messages.info(request, "No look of this week is another by that change.")
+    return web.go(request, ask.part("compare", [("other", str(change))]))
 
 
 @require_POST

@@ -13,8 +13,10 @@ from datetime import datetime
 from typing import Any
 from uuid import UUID
 
+from django.db import IntegrityError, transaction
 from django.db.models import F
 
+import fits
 from playbook.models import (
     AlignRule,
     Call,
@@ -31,7 +33,7 @@ from playbook.models import (
     User,
 )
 from playbook.system.rules import KIND_OF, as_text
-from playbook.system.services import Refused
+from playbook.system.services import Refused, proven
 
 PARTS: tuple[type[Any], ...] = (Position, Front, Coverage)
 RULES: tuple[type[Any], ...] = (AlignRule, KeyRule, FitRule, TakeRule, ForceRule)
@@ -98,6 +100,13 @@ class Change:
     steps: list[Step] = field(default_factory=list)
 
     @property
+    def title(self) -> str:
+        """Returns what was saved, in short: the first step, and how many more."""
+        first, more = self.told[0], len(self.told) - 1
+        whose = getattr(first.after or first.before, "who", "")
+        return f"{first.noun}{f' of {whose}' if whose else ''} {first.words}{f', and {more} more' if more else ''}"
+
+    @property
     def told(self) -> list[Step]:
         """Returns the steps worth telling; rows that only made room are left out."""
         real = [step for step in self.steps if step.words != "moved"]
@@ -106,16 +115,22 @@ class Change:
 
 def changes_of(system: System) -> list[Change]:
     """Returns the latest changes of a system, newest first."""
+    recent = _recent(system)
+    newest = list(recent)[:SHOWN]
+    steps = _steps(system, newest)
+    people = _people(system, newest)
+    told = [context for context in newest if steps.get(context)]
+    return [Change(context, recent[context], people.get(context, "somebody"), steps[context]) for context in told]
+
+
+def _recent(system: System) -> dict[UUID, datetime]:
+    """Returns when each change of a system was saved, the newest first."""
     recent: dict[UUID, datetime] = {}
     for model in MODELS:
         rows = events_of(model, system).filter(pgh_context__isnull=False).order_by("-pgh_id")
         for context, at in rows.values_list("pgh_context_id", "pgh_created_at")[:2000]:
             recent[context] = max(at, recent.get(context, at))
-    newest = sorted(recent, key=lambda context: recent[context], reverse=True)[:SHOWN]
-    steps = _steps(system, newest)
-    people = _people(system, newest)
-    told = [context for context in newest if steps.get(context)]
-    return [Change(context, recent[context], people.get(context, "somebody"), steps[context]) for context in told]
+    return dict(sorted(recent.items(), key=lambda pair: pair[1], reverse=True))
 
 
 def _people(system: System, contexts: Iterable[UUID]) -> dict[UUID, str]:
@@ -211,10 +226,43 @@ def undo(system: System, change: UUID) -> None:
     steps = _steps(system, [change]).get(change, [])
     if not steps:
         raise Refused("This change is not in the history of this system.")
-    if any(step.model is System and step.before is None for step in steps):
+    if _made_the_system(steps):
         raise Refused("This is the change that made the system. Delete the system instead.")
     for step in steps:
         _refuse_if_changed_since(step)
+    _take_back(system, steps)
+
+
+def before_and_after(system: System, change: UUID) -> tuple[fits.System, fits.System]:
+    """Returns the engine's system as it stood just before a change and just after it. Nothing is kept of it.
+
+    What was changed since is taken back first, the newest before the older. Raises Refused.
+    """
+    newest = list(_recent(system))
+    if change not in newest[:SHOWN]:
+        raise Refused(f"That is not one of the latest {SHOWN} changes of {system}.")
+    since = newest[: newest.index(change)]
+    steps = _steps(system, [*since, change])
+    try:
+        with transaction.atomic():
+            for later in since:
+                _take_back(system, steps.get(later, []))
+            after = proven(system)
+            _take_back(system, steps.get(change, []))
+            before = proven(system)
+            transaction.set_rollback(True)
+    except IntegrityError as error:
+        raise Refused("What stood there before this change is gone, so it cannot be drawn.") from error
+    return before, after
+
+
+def _made_the_system(steps: list[Step]) -> bool:
+    return any(step.model is System and step.before is None for step in steps)
+
+
+def _take_back(system: System, steps: list[Step]) -> None:
+    if _made_the_system(steps):
+        raise Refused("This is the change that made the system. There was nothing before it.")
     for step in steps:
         if step.after is None:
             values = _content(step.before) | {"order": step.before.order, "version": step.before.version + 1}

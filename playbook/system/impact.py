@@ -16,6 +16,7 @@ from playbook.looks.specs import Surroundings, spec_of
 from playbook.models import Call
 
 KEPT = 20_000
+RANKS = {looks.BROKEN: 4, looks.UNSOUND: 3, looks.ON_TIME: 2, looks.WARNING: 1}
 
 _sketches: OrderedDict[tuple[object, ...], Sketch] = OrderedDict()
 
@@ -61,9 +62,22 @@ class Changed:
     @property
     def rank(self) -> int:
         """Returns how much it matters: looks that fall first, then looks that are mended, then the rest."""
-        order = {looks.BROKEN: 4, looks.UNSOUND: 3, looks.ON_TIME: 2, looks.WARNING: 1}
-        was, now = order.get(self.before.state, 0), order.get(self.after.state, 0)
+        was, now = RANKS.get(self.before.state, 0), RANKS.get(self.after.state, 0)
         return 0 if now > was else 1 if now < was else 2
+
+    @property
+    def worse(self) -> bool:
+        """Whether it holds less well than it did."""
+        return self.rank == 0
+
+    @property
+    def why(self) -> str:
+        """Returns what is against the look now, or what was and is not any more; nothing where that is the same."""
+        if self.before.texts[:1] == self.after.texts[:1]:
+            return ""
+        if self.rank == 1 and self.before.texts:
+            return f"Mended: {self.before.texts[0]}"
+        return self.after.texts[0] if self.after.texts else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +89,16 @@ class Impact:
     sound_before: int
     sound_after: int
     against: str
+
+    @property
+    def worse(self) -> int:
+        """Returns how many looks hold less well."""
+        return sum(change.rank == 0 for change in self.changed)
+
+    @property
+    def better(self) -> int:
+        """Returns how many looks hold better."""
+        return sum(change.rank == 1 for change in self.changed)
 
 
 def compare(calls: Iterable[Call], after: fits.System, menu: looks.Menu, around: Surroundings) -> Impact:

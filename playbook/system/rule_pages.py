@@ -8,10 +8,12 @@ from typing import Any
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, QueryDict
 from django.urls import reverse
+from django.utils.html import format_html
 from django.views.decorators.http import require_POST, require_safe
 
 import fits
 from playbook import access, web
+from playbook.looks import beside
 from playbook.looks.specs import surroundings
 from playbook.models import FitRule, Group, StaleVersion
 from playbook.system import bench, impact, knowing, queries, services, vocabulary
@@ -96,7 +98,7 @@ def attempt(request: HttpRequest, what: str, pk: int, kind: str, rule: int = 0) 
     if after is None:
         context |= bench.draw(context["bench"])
         return web.invalid(request, WHOLE, context, partial=PREVIEW)
-    context |= bench.draw(context["bench"], after) | {"tried": True}
+    context |= bench.draw_tried(context["bench"], after) | {"tried": True}
     if not web.in_place(request) or request.POST.get("impact"):
         b = context["bench"]
         context["impact"] = impact.compare(b.calls, after, b.menu, surroundings(part.system_id))
@@ -121,10 +123,18 @@ def save(request: HttpRequest, what: str, pk: int, kind: str, rule: int = 0) -> 
         except StaleVersion as stale:
             return _conflict(request, part, context["bench"], _mine(of, form), stale)
         else:
-            messages.success(request, "The rule is saved.")
+            messages.success(request, _saved_words(context["bench"]))
             return _done(request, part, context["bench"], f"{kind}-{saved.pk}")
     context |= bench.draw(context["bench"])
     return web.invalid(request, WHOLE, context, partial=PREVIEW if context["bench"].desk else PART)
+
+
+def _saved_words(drawn: bench.Bench) -> str:
+    """What is said once a rule is saved, with the way to the look before and after it."""
+    if drawn.ask is None:
+        return "The rule is saved."
+    address = drawn.ask.part("compare", [("other", beside.LATEST)])
+    return format_html('The rule is saved. <a href="{}">Before and after</a>', address)
 
 
 @require_POST

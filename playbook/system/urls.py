@@ -40,6 +40,7 @@ urlpatterns = [
     path("<int:pk>/pressures/<int:number>/delete", list_pages.delete_pressure, name="delete-pressure"),
     path("<int:pk>/changes", change_pages.changes, name="changes"),
     path("<int:pk>/changes/<uuid:change>/undo", change_pages.undo, name="undo"),
+    path("<int:pk>/changes/<uuid:change>/drawn", change_pages.drawn, name="drawn"),
     path("<int:pk>/shipped", shipped_pages.shipped, name="shipped"),
     path("<int:pk>/shipped/try", shipped_pages.attempt, name="try-shipped"),
     path("<int:pk>/shipped/take", shipped_pages.take, name="take-shipped"),

@@ -38,6 +38,17 @@ class WeekState:
     answered: int
 
     @property
+    def on_time(self) -> list[queries.LookRow]:
+        """The looks that some call of the menu holds if everybody is on time, and none holds without that."""
+        return [row for row in self.lost if any(standing.result.state == ON_TIME for standing in row.states)]
+
+    @property
+    def not_sound(self) -> list[queries.LookRow]:
+        """The looks that no call of the menu holds, on time or not."""
+        late = self.on_time
+        return [row for row in self.lost if row not in late]
+
+    @property
     def unopened(self) -> list[Player]:
         """The men who have not opened it."""
         return [man for man in self.men if man.pk not in self.opened]

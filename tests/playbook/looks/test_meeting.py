@@ -7,7 +7,7 @@ from django.urls import reverse
 
 from fits.words import words_of
 from playbook.looks import specs
-from playbook.models import Call
+from playbook.models import Call, FitRule
 from tests.playbook.looks.made import look_kwargs
 from tests.playbook.week.made import SYSTEM, make_week
 
@@ -66,8 +66,9 @@ def test_differences_name_each_man_once_in_the_looks_own_words(as_staff, asks):
             if (e := looks[1].defender(d.role)) is None
             or (d.technique, words_of(looks[0]).fit(d)) != (e.technique, words_of(looks[1]).fit(e))
         }
-        assert {man for man, _, _ in differ} >= wanted
-        assert len(differ) == len({man for man, _, _ in differ})
+        assert {one.man for one in differ} >= wanted
+        assert len(differ) == len({one.man for one in differ})
+        assert all(one.here != one.there for one in differ), "what stands there tells them apart"
 
 
 def test_a_system_of_one_call_has_nothing_to_compare_with(as_staff, asks):
@@ -75,3 +76,41 @@ def test_a_system_of_one_call_has_nothing_to_compare_with(as_staff, asks):
     system.calls.exclude(pk=asks[0].call.pk).delete()
     page = as_staff.get(asks[0].part("compare"))
     assert page.status_code == 200 and b"This system has one call" in page.content
+
+
+def test_one_call_before_and_after_a_change_that_was_saved(as_staff, asks):
+    ask = asks[0]
+    man = next(d for d in as_staff.get(ask.address()).context["look"].defenders if d.rule.rule.id)
+    rule = FitRule.objects.get(rule_id=man.rule.rule.id, front__system=ask.call.system)
+    change(as_staff, rule, fit="free")
+    change(as_staff, FitRule.objects.filter(front=rule.front).exclude(pk=rule.pk).first(), say="other words")
+    page = as_staff.get(ask.part("compare"))
+    second, first = page.context["changes"]
+    assert second.title.startswith("fit rule of") and str(first.id) in page.content.decode()
+    page = as_staff.get(ask.part("compare"), {"other": first.id})
+    assert [side.title for side in page.context["sides"]] == ["Before", "After"]
+    told = {one.man: one for one in page.context["differ"]}
+    name = words_of(as_staff.get(ask.address()).context["look"]).man(man.role)
+    assert "no gap" in told[name].there and "no gap" not in told[name].here
+    assert "changed: " in page.context["sides"][1].wide.lower(), "his ring is told to who cannot see it"
+    latest = as_staff.get(ask.part("compare"), {"other": "last"})
+    assert latest.context["change"].id == second.id and b"fits alike here" in latest.content
+    plays = [as_staff.get(address).json() for address in page.context["plays"].split()]
+    assert len(plays) == 2 and all(play["forms"]["wide"] for play in plays)
+    rule.refresh_from_db()
+    assert rule.fit == "free", "looking back changes nothing"
+
+
+def test_the_history_leads_to_a_look_that_a_change_made_another(as_staff, asks):
+    man = next(d for d in as_staff.get(asks[0].address()).context["look"].defenders if d.rule.rule.id)
+    rule = FitRule.objects.get(rule_id=man.rule.rule.id, front__system=asks[0].call.system)
+    change(as_staff, rule, fit="free")
+    saved = as_staff.get(reverse("system:changes", args=[asks[0].call.system_id])).context["changes"][0]
+    address = as_staff.get(reverse("system:drawn", args=[asks[0].call.system_id, saved.id])).headers["Location"]
+    assert as_staff.get(address).context["differ"]
+
+
+def change(client, rule, **values):
+    kept = {name: getattr(rule, name) for name in ("rule_id", "who", "when", "fit", "leverage", "say")}
+    address = reverse("system:save-rule", args=["front", rule.front_id, "fits", rule.pk])
+    assert client.post(address, kept | values | {"version": rule.version}).status_code == 303

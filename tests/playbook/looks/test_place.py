@@ -32,6 +32,14 @@ def test_the_rule_that_places_him_is_proposed_with_the_new_place_and_tried_at_on
     assert "from:#rule-form, load" in text, "the drawing shows it without being asked"
     rule.refresh_from_db()
     assert rule.at != place.at, "nothing is saved yet"
+    filled = form.context["form"]
+    data = {name: filled[name].value() for name in filled.fields if filled[name].value() is not None}
+    owner = "coverage" if rule.coverage_id else "front"
+    tried = reverse("system:try-rule", args=[owner, getattr(rule, f"{owner}_id"), "align", rule.pk])
+    after = as_staff.post(tried, dict(form.context["bench"].pairs()) | data, headers=PART)
+    assert [side.title for side in after.context["sides"]] == ["Before", "After"]
+    assert "M" in {one.man for one in after.context["differ"]}
+    assert 'id="pair" hx-swap-oob="true"' in after.content.decode(), "large, under the look's drawing"
 
 
 def test_a_man_hardly_moved_keeps_his_place(as_staff, ask):

@@ -58,6 +58,7 @@ TABLE = {
     "system:take-whole": Rule("staff", "post"),
     "system:delete": Rule("staff", "post", kwargs=_system),
     **{f"system:{name}-shipped": Rule("staff", "post", kwargs=_system) for name in ("try", "take", "leave")},
+    "system:drawn": Rule("staff", kwargs=lambda: _system() | {"change": uuid4()}, fine=(303,)),
     "system:undo": Rule("staff", "post", kwargs=lambda: _system() | {"change": uuid4()}),
     "system:pressure": Rule("staff", kwargs=lambda: _system() | {"number": 1}),
     "system:delete-pressure": Rule("staff", "post", kwargs=lambda: _system() | {"number": 1}),
