@@ -1,10 +1,12 @@
-"""An operation for migrations that make many tables."""
+"""An operation for migrations that make many tables, and what goes from one old state of them to another."""
 
 from __future__ import annotations
 
 from typing import Any
 
+from django.db.backends.base.base import BaseDatabaseWrapper
 from django.db.backends.base.schema import BaseDatabaseSchemaEditor
+from django.db.migrations.executor import MigrationExecutor
 from django.db.migrations.operations.base import Operation
 from django.db.migrations.operations.models import CreateModel
 from django.db.migrations.state import ProjectState
@@ -52,3 +54,11 @@ class CreateModels(Operation):
     def describe(self) -> str:
         """Returns what it does, for people."""
         return f"Create {len(self.models)} models"
+
+
+def executor_of_single_steps(connection: BaseDatabaseWrapper) -> MigrationExecutor:
+    """Returns one that knows each migration by itself, also those that one migration replaces in a new database."""
+    executor = MigrationExecutor(connection)
+    executor.loader.replace_migrations = False
+    executor.loader.build_graph()
+    return executor

@@ -37,6 +37,14 @@ def pytest_sessionfinish(session):
     session.config.add_cleanup(postgres.stop_if_unused)
 
 
+LONG = tuple(f"tests/{name}" for name in ("browser/", "playbook/backups/", "playbook/serving/", "playbook/test_"))
+
+
+def pytest_collection_modifyitems(items):
+    """The files that take minutes come first: whoever is done with one takes a short one while another still runs."""
+    items.sort(key=lambda item: not item.nodeid.startswith(LONG))
+
+
 @pytest.hookimpl(tryfirst=True)
 def pytest_runtest_setup(item):
     """Brings the library back when an earlier test has emptied the database, whatever the order of the tests."""

@@ -16,6 +16,7 @@ from django.db.migrations.recorder import MigrationRecorder
 from django.utils import timezone
 
 from playbook.backups import archive, database
+from playbook.migrating import executor_of_single_steps
 
 Key = tuple[str, str]
 BESIDE = "laneproof_restore"  # the schema in which a restore is built
@@ -156,8 +157,13 @@ def _in_words(cursor: Any) -> str:
 
 
 def _make_tables(applied: Iterable[Key]) -> None:
-    executor = MigrationExecutor(connection)
-    executor.migrate(_last_of_each_app(executor.loader, set(applied)))
+    wanted, executor = set(applied), MigrationExecutor(connection)
+    for whole, migration in executor.loader.replacements.items():
+        if set(migration.replaces) <= wanted:
+            wanted.add(whole)
+        elif not wanted.isdisjoint(migration.replaces):
+            executor = executor_of_single_steps(connection)
+    executor.migrate(_last_of_each_app(executor.loader, wanted & executor.loader.graph.nodes.keys()))
 
 
 def _last_of_each_app(loader: MigrationLoader, applied: set[Key]) -> list[Key]:

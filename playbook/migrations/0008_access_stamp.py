@@ -10,7 +10,6 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('playbook', '0007_own_time_and_course'),
-        ('authtoken', '0004_alter_tokenproxy_options'),  # the trigger takes rows from its table
     ]
 
     operations = [

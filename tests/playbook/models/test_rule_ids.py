@@ -11,6 +11,7 @@ from django.db.migrations.executor import MigrationExecutor
 import fits
 from playbook import convert
 from playbook import models as m
+from playbook.migrating import executor_of_single_steps
 
 BEFORE, AFTER = [("playbook", "0003_left_men")], [("playbook", "0004_rule_ids")]
 
@@ -25,9 +26,8 @@ def small_system():
 
 
 def migrate(to):
-    executor = MigrationExecutor(connection)
-    executor.migrate(to)
-    return MigrationExecutor(connection).loader.project_state(to).apps
+    executor_of_single_steps(connection).migrate(to)
+    return executor_of_single_steps(connection).loader.project_state(to).apps
 
 
 @contextmanager
