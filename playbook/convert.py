@@ -174,9 +174,13 @@ def call_value(call: Call) -> fits.Call:
     return calls_of(call.system)[call.name]
 
 
-def formation_value(formation: Formation) -> fits.Formation:
-    """Returns the engine's formation."""
-    return _keep(formation, lambda: fits.build_formation(formation_dict(formation), formation.name))
+def formation_value(formation: Formation, back: str = "") -> fits.Formation:
+    """Returns the engine's formation; with `back` (strong or weak) its offset back stands on that side of strength."""
+    drawn = _keep(formation, lambda: fits.build_formation(formation_dict(formation), formation.name))
+    if not back:
+        return drawn
+    side = fits.RIGHT if back == "strong" else fits.LEFT  # formations are drawn strong to the right
+    return _keep(formation, lambda: drawn.with_back(side), kind=back)
 
 
 def motion_value(motion: Motion) -> fits.Motion:

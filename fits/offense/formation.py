@@ -82,6 +82,20 @@ class Formation(Called):
         players = tuple(replace(p, role=SWAP.get(p.role, p.role), x=0.0 - p.x) for p in self.players)
         return replace(self, players=in_order(players), drawn=self.drawn.other)
 
+    @property
+    def offset_back(self) -> OffensiveMan | None:
+        """The only man in the backfield beside the quarterback, where he stands to one side of him; else None."""
+        backs = [p for p in self.players if p.kind is not Kind.QUARTERBACK and is_back(p)]
+        return backs[0] if len(backs) == 1 and backs[0].side is not None else None
+
+    def with_back(self, side: Side) -> Formation:
+        """The same formation with its offset back on that side of the quarterback; itself where there is none."""
+        back = self.offset_back
+        if back is None or back.side is side:
+            return self
+        moved = tuple(replace(p, x=0.0 - p.x) if p is back else p for p in self.players)
+        return replace(self, players=in_order(moved))
+
     def placed(self, hash_: Hash, book: RuleBook) -> Formation:
         """The same formation with wide men held two yards inside the sidelines of that hash."""
         left, right = -(book.room(hash_, LEFT) - 2), book.room(hash_, RIGHT) - 2

@@ -28,6 +28,7 @@ LOOK_PARAMS = (
     Param("flip", bool, "Mirror the formation."),
     Param("hash", choices=("left", "middle", "right"), description="Where the ball is; the middle when left out."),
     Param("motion", description="A motion or shift by name."),
+    Param("back", choices=("strong", "weak"), description="Where the only back stands; as drawn when left out."),
     Param("yard_line", int, "Yards to the goal line they attack; midfield when left out.", most=99),
     Param("pressure", description="A pressure of the call's system by name."),
     Param("week", int, "Whose looks may come as well, and whose season's rule book goes; the latest that expects it."),

@@ -57,6 +57,7 @@ def ask(given: Mapping[str, Any]) -> Ask:
         flip=given.get("flip", False),
         hash=given.get("hash", "middle"),
         motion=_entry(Motion, given["motion"], opponent) if "motion" in given else None,
+        back=given.get("back", ""),
         options=tuple(_entry(Option, name, opponent) for name in dict.fromkeys(given.get("with", ()))),
         steps=tuple(_steps(given.get("first_step", ())).items()),
         yard_line=given.get("yard_line"),

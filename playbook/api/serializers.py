@@ -455,7 +455,8 @@ class ExpectedLookSerializer(RowSerializer):
     class Meta:
         model = ExpectedLook
         fields = [
-            "id", "version", "order", "week", "formation", "concept", "motion", "options", "to", "middle", "flip",
+            "id", "version", "order", "week", "formation", "concept", "motion", "back", "options", "to", "middle",
+            "flip",
             "hash", "zone", "share", "pinned", "guess", "note",
         ]  # fmt: skip
         extra_kwargs = {"order": ORDER}

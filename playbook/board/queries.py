@@ -220,6 +220,7 @@ def _detail(row: ExpectedLook) -> str:
     """Returns what is special about a look of the week, in words."""
     words = [f"to the {row.to}"] if row.to else []
     words += [str(row.motion)] if row.motion else []
+    words += [row.back_words] if row.back else []
     words += [f"with {option}" for option in row.option_labels]
     words += [f"{row.hash} hash"] if row.hash != "middle" else []
     words += ["flipped"] if row.flip else []

@@ -195,6 +195,26 @@ COLUMNS: tuple[Column, ...] = (
         typed=False,
     ),
     Column(
+        "margin",
+        "Score",
+        "points ahead, −7 when behind; or 14-7, theirs first",
+        _headers(
+            "score diff|score differential|margin|score margin|point diff|point differential|score|lead|diff|up down"
+        ),
+    ),
+    Column(
+        "points",
+        "Score of the offense",
+        "its points before the snap; goes with those of the defense",
+        _headers("posteam score|pos team score|off score|offense score|offense points|their score|their points"),
+    ),
+    Column(
+        "points_against",
+        "Score of the defense",
+        "its points before the snap",
+        _headers("defteam score|def team score|def score|defense score|defense points|our score|our points"),
+    ),
+    Column(
         "game",
         "Game",
         "which game or opponent",
@@ -257,13 +277,16 @@ def guess_columns(
 # Words of a header that make it something else, whatever else it says: yards after the catch are no gain.
 _NOT = {
     "gain": _words("after air before catch contact penalty pen allowed kick punt return to go remaining field line"),
-    "our_call": _words("offense offensive off o personnel players team line run pass man men"),
+    "our_call": _words("offense offensive off o personnel players team line run pass man men score points"),
+    "margin": _words("final prob home away total post quarter play type result drive scoring scored epa"),
+    "points": _words("post final total"),
+    "points_against": _words("post final total"),
     "concept": _words("description desc type result direction dir number count time clock length"),
     "result": _words("drive series game"),
     "offense": _words("home away winner formation personnel play line yards score coach"),
     "game": _words("clock time"),
     "distance": _words("air pass kick gained"),
-    "down": _words("series first second third"),
+    "down": _words("up series first second third"),
 }
 _THEIRS = _words("personnel formation strength backfield motion concept direction hole play_type")
 _DEFENSE = _words("defense defensive def d defence")

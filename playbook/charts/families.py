@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
+from fits.offense.formation import ATTACH_Y, BACKFIELD_X
 from playbook.models import Formation, FormationPlayer, PlayerKind
 
 TACKLE_X = 3.3
@@ -24,6 +25,7 @@ class Picture:
 
     sides: tuple[tuple[FormationPlayer, ...], tuple[FormationPlayer, ...]]
     backs: tuple[FormationPlayer, ...]
+    backfield: tuple[FormationPlayer, ...]
     quarterback_y: float
 
     @property
@@ -31,6 +33,19 @@ class Picture:
         """How many are out on the fuller side and on the other."""
         left, right = map(len, self.sides)
         return max(left, right), min(left, right)
+
+    @property
+    def back(self) -> str:
+        """Where the only man of the backfield stands beside the quarterback, drawn strong to the right; else ""."""
+        if len(self.backfield) != 1 or abs(self.backfield[0].x) < 0.25:
+            return ""
+        return "strong" if self.backfield[0].x > 0 else "weak"
+
+    @property
+    def end(self) -> str:
+        """On which side of strength the attached tight end is, where there is one only; else ""."""
+        ends = [man for side in self.sides for man in side if _attached(man)]
+        return "" if len(ends) != 1 else "strong" if ends[0].x > 0 else "weak"
 
     @property
     def three(self) -> tuple[FormationPlayer, ...]:
@@ -47,8 +62,14 @@ def picture_of(formation: Formation) -> Picture:
         for right in (False, True)
     )
     backs = tuple(man for man in men if man.kind == PlayerKind.BACK and abs(man.x) <= TACKLE_X)
+    backfield = tuple(man for man in men if man.kind in (PlayerKind.BACK, PlayerKind.TIGHT_END) and _behind(man))
     quarterback = next((man.y for man in men if man.kind == PlayerKind.QUARTERBACK), -5.0)
-    return Picture(sides, backs, quarterback)  # type: ignore[arg-type]
+    return Picture(sides, backs, backfield, quarterback)  # type: ignore[arg-type]
+
+
+def _behind(man: FormationPlayer) -> bool:
+    """Whether a defense counts him into the flow, as the engine's `is_back` does."""
+    return man.y < ATTACH_Y and abs(man.x) <= BACKFIELD_X
 
 
 def _attached(man: FormationPlayer) -> bool:

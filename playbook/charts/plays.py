@@ -21,7 +21,8 @@ class Aliases:
     """The opponent's words and ours. A word without an alias stands for itself.
 
     Words are told apart as `plain_word` does, whatever their case and spaces. `together` has formations that a word
-    means with one personnel only, by word and two digits.
+    means with one personnel only, by word and two digits. `backs` and `ends` say of our formations on which side of
+    strength the offset back and the only tight end stand (strong or weak), as they are drawn.
     """
 
     formations: Mapping[str, str] = field(default_factory=dict)
@@ -29,6 +30,10 @@ class Aliases:
     personnel: Mapping[str, str] = field(default_factory=dict)
     run_concepts: frozenset[str] = frozenset()
     together: Mapping[tuple[str, str], str] = field(default_factory=dict)
+    motions: Mapping[str, str] = field(default_factory=dict)
+    known_motions: frozenset[str] = frozenset()
+    backs: Mapping[str, str] = field(default_factory=dict)
+    ends: Mapping[str, str] = field(default_factory=dict)
 
     def formation(self, word: str, personnel: str = "") -> str:
         """Our name of a formation, or the word itself."""
@@ -38,6 +43,10 @@ class Aliases:
     def concept(self, word: str) -> str:
         """Our name of a concept, or the word itself."""
         return self.concepts.get(plain_word(word), word)
+
+    def motion(self, word: str) -> str:
+        """Our name of a motion, or the word itself."""
+        return self.motions.get(plain_word(word), word)
 
     def group(self, word: str) -> str:
         """The two digits of a personnel word, or the word itself."""
@@ -49,7 +58,9 @@ class CountedSnap:
     """One snap ready for counting. "" or None means not known.
 
     `side` is left, right or middle; `to_strength` strong or weak; `to_back` to back or away from back;
-    `to_field` field or boundary. `back_to_strength` is where the back is, seen from the strength.
+    `to_field` field or boundary; `to_end` to or away from the only tight end. `back_to_strength` is where the
+    back is, seen from the strength; `back_off` the same where our drawing of the formation has him on the other side.
+    `motion` "" means none, None not charted; `moves` is our name of it, "" where it has no meaning in ours.
     """
 
     snap: Snap
@@ -65,6 +76,10 @@ class CountedSnap:
     back_to_strength: str
     hole: str
     success: bool | None
+    motion: str | None
+    moves: str
+    back_off: str
+    to_end: str
 
     @property
     def run(self) -> bool:
@@ -110,11 +125,16 @@ def read_play(snap: Snap, aliases: Aliases) -> CountedSnap:
     back = _absolute(snap.back, strength)
     field_side = {"left": "right", "right": "left"}.get(snap.hash, "")
     side = _side_of(snap.direction, strength, back, field_side)
+    formation = aliases.formation(snap.formation, personnel)
+    back_to_strength = snap.back if snap.back in ("strong", "weak") else _related(back, strength, "strong", "weak")
+    drawn = aliases.backs.get(formation)
+    motion = snap.motion and aliases.motion(snap.motion)
+    end = _absolute(aliases.ends.get(formation, ""), strength)
     return CountedSnap(
         snap=snap,
         kind=kind,
         personnel=personnel,
-        formation=aliases.formation(snap.formation, personnel),
+        formation=formation,
         concept=concept,
         side=side,
         to_strength=snap.direction
@@ -127,9 +147,13 @@ def read_play(snap: Snap, aliases: Aliases) -> CountedSnap:
         if snap.direction in ("field", "boundary")
         else _related(side, field_side, "field", "boundary"),
         back_side=back,
-        back_to_strength=snap.back if snap.back in ("strong", "weak") else _related(back, strength, "strong", "weak"),
+        back_to_strength=back_to_strength,
         hole=_hole(snap.hole, side),
         success=_success(snap),
+        motion=motion,
+        moves=motion if motion in aliases.known_motions else "",
+        back_off=back_to_strength if drawn and back_to_strength != drawn else "",
+        to_end=_related(side, end, "to end", "away from end"),
     )
 
 

@@ -22,7 +22,7 @@ MARKING = ("unit", "offense")  # columns that say whose a row is
 class Snap:
     """One charted snap. None or "" means not charted; `motion` "" means no motion.
 
-    `yard_line` counts from the offense's own goal, 1 to 99. Sides are the offense's.
+    `yard_line` counts from the offense's own goal, 1 to 99; `margin` is its points ahead. Sides are the offense's.
     """
 
     line: int = 0
@@ -46,6 +46,7 @@ class Snap:
     gain: int | None = None
     result: str = ""
     our_call: str = ""
+    margin: int | None = None
 
 
 SNAP_FIELDS = tuple(field.name for field in fields(Snap))
@@ -217,6 +218,9 @@ def _snap_of(line: int, read: dict[str, object], motion_charted: bool) -> Snap:
     if not direction and hole.split()[0:1] in (["left"], ["right"], ["middle"]):
         direction = hole.split()[0]
     clock = read.pop("clock", None)
+    points, against = read.pop("points", None), read.pop("points_against", None)
+    if points is not None and against is not None:
+        read.setdefault("margin", int(str(points)) - int(str(against)))
     return Snap(
         line=line,
         down=down,

@@ -576,6 +576,30 @@ def read_gain(cell: str) -> int:
     return int(gain)
 
 
+def read_points(cell: str) -> int:
+    """Returns a team's points."""
+    points = _whole(cell)
+    if points is None or not 0 <= points <= 150:
+        raise CellError("points, 0 to 150", cell)
+    return points
+
+
+def read_margin(cell: str) -> int:
+    """Returns how many points the offense is ahead, negative when behind.
+
+    >>> read_margin("+7"), read_margin("-3"), read_margin("14-7"), read_margin("10 : 17"), read_margin("tied")
+    (7, -3, 7, -7, 0)
+    """
+    text = cell.casefold().strip()
+    if text in ("tied", "tie", "even", "level"):
+        return 0
+    both = re.fullmatch(r"(\d{1,3})\s*[-–:/]\s*(\d{1,3})", text)
+    margin = int(both[1]) - int(both[2]) if both else _whole(text)
+    if margin is None or not -150 <= margin <= 150:
+        raise CellError("points ahead such as 7 or −3, or a score such as 14-7", cell)
+    return margin
+
+
 UNITS = {"O": "offense", "D": "defense", "K": "kicking"}
 _UNITS = {
     "O": _set("o|off|offense|offence|offensive"),
@@ -627,6 +651,9 @@ READERS: dict[str, Callable[[str], object]] = {
     "gain": read_gain,
     "result": read_words,
     "our_call": read_words,
+    "margin": read_margin,
+    "points": read_points,
+    "points_against": read_points,
     "game": read_words,
     "unit": read_unit,
     "offense": read_words,

@@ -7,16 +7,22 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 from django.db import transaction
-from django.db.models import Count, Q, QuerySet, prefetch_related_objects
+from django.db.models import Count, Q, QuerySet
 
-from playbook.charts.families import propose_formation
+from playbook.charts.families import picture_of, propose_formation
 from playbook.charts.plays import Aliases, CountedSnap
 from playbook.charts.values import plain_word, read_personnel
-from playbook.models import Alias, ChartedSnap, Concept, Formation, Opponent, WordKind
+from playbook.models import Alias, ChartedSnap, Concept, Formation, Motion, Opponent, WordKind
 
-CHARTED = {WordKind.FORMATION: "formation", WordKind.CONCEPT: "concept", WordKind.PERSONNEL: "personnel"}
+CHARTED = {
+    WordKind.FORMATION: "formation",
+    WordKind.CONCEPT: "concept",
+    WordKind.MOTION: "motion",
+    WordKind.PERSONNEL: "personnel",
+}
 
 
 SAME = "="  # what a form says of a personnel that means what the row above means
@@ -59,25 +65,31 @@ class Word:
 
 @dataclass(frozen=True, slots=True)
 class Vocabulary:
-    """What a word may be mapped to: our formations and concepts by name, an opponent's own before the library's."""
+    """What a word may be mapped to: our formations, runs, motions by name, an opponent's own before the library's."""
 
     formations: Mapping[str, Formation]
     concepts: Mapping[str, Concept]
+    motions: Mapping[str, Motion]
+
+    def entries(self, kind: str) -> Mapping[str, Any]:
+        """Returns ours of that kind of word; none of personnel, which are digits."""
+        return {"formation": self.formations, "concept": self.concepts, "motion": self.motions}.get(kind, {})
 
     def said(self, plays: Iterable[CountedSnap]) -> list[CountedSnap]:
-        """Returns the plays with what people call their formations and runs in place of our names."""
-        formations, concepts = _labels(self.formations), _labels(self.concepts)
+        """Returns the plays with what people call their formations, runs and motions in place of our names."""
+        formations, concepts, motions = map(_labels, (self.formations, self.concepts, self.motions))
         return [
             replace(
                 play,
                 formation=formations.get(play.formation, play.formation),
                 concept=concepts.get(play.concept, play.concept),
+                motion=play.motion and motions.get(play.motion, play.motion),
             )
             for play in plays
         ]
 
 
-def _labels(rows: Mapping[str, Formation] | Mapping[str, Concept]) -> dict[str, str]:
+def _labels(rows: Mapping[str, Any]) -> dict[str, str]:
     """What each is called; two of the same label, the library's and the opponent's own, are told apart."""
     often = Counter(str(row) for row in rows.values())
     return {
@@ -87,24 +99,38 @@ def _labels(rows: Mapping[str, Formation] | Mapping[str, Concept]) -> dict[str, 
 
 def vocabulary_of(opponent: Opponent) -> Vocabulary:
     """Returns our formations and concepts for this opponent."""
-    mine = Q(opponent=None) | Q(opponent=opponent)
-    return Vocabulary(_by_name(Formation.objects.filter(mine)), _by_name(Concept.objects.filter(mine)))
+    return _vocabulary(Q(opponent=None) | Q(opponent=opponent))
 
 
 def library() -> Vocabulary:
     """Returns the library's formations and concepts."""
-    return Vocabulary(
-        _by_name(Formation.objects.filter(opponent=None)), _by_name(Concept.objects.filter(opponent=None))
-    )
+    return _vocabulary(Q(opponent=None))
+
+
+def _vocabulary(which: Q) -> Vocabulary:
+    formations = Formation.objects.filter(which).prefetch_related("players")
+    others = (_by_name(model.objects.filter(which)) for model in (Concept, Motion))
+    return Vocabulary(_by_name(formations), *others)
 
 
 def library_words() -> Aliases:
     """Returns the words that are the library's own names or labels, for charts of many opponents."""
     ours = library()
-    return Aliases(_own_names(ours.formations), _own_names(ours.concepts))
+    formations, concepts, motions = map(_own_names, (ours.formations, ours.concepts, ours.motions))
+    return Aliases(formations, concepts, motions=motions, **_places(ours))
 
 
-def _by_name(rows: Iterable[Formation] | Iterable[Concept]) -> dict:
+def _places(vocabulary: Vocabulary) -> dict[str, Any]:
+    """Returns where our formations have their offset back and their only tight end, seen from strength."""
+    pictures = {name: picture_of(row) for name, row in vocabulary.formations.items()}
+    return {
+        "known_motions": frozenset(vocabulary.motions),
+        "backs": {name: picture.back for name, picture in pictures.items() if picture.back},
+        "ends": {name: picture.end for name, picture in pictures.items() if picture.end},
+    }
+
+
+def _by_name(rows: Iterable[Any]) -> dict:
     ordered = sorted(rows, key=lambda row: (row.name, row.opponent_id is not None))
     return {row.name: row for row in ordered}
 
@@ -116,17 +142,26 @@ def aliases_of(opponent: Opponent, vocabulary: Vocabulary | None = None) -> Alia
     together: dict[tuple[str, str], str] = {}
     found["formation"] = _own_names(vocabulary.formations)
     found["concept"] = _own_names(vocabulary.concepts)
-    for alias in Alias.objects.filter(opponent=opponent).select_related("formation", "concept"):
-        entry = alias.formation or alias.concept
+    found["motion"] = _own_names(vocabulary.motions)
+    for alias in Alias.objects.filter(opponent=opponent).select_related("formation", "concept", "motion"):
+        entry = alias.formation or alias.concept or alias.motion
         meaning = entry.name if entry else alias.personnel
         if alias.with_personnel:
             together[plain_word(alias.word), alias.with_personnel] = meaning
         else:
             found[alias.kind][plain_word(alias.word)] = meaning
-    return Aliases(found["formation"], found["concept"], found["personnel"], frozenset(vocabulary.concepts), together)
+    return Aliases(
+        found["formation"],
+        found["concept"],
+        found["personnel"],
+        frozenset(vocabulary.concepts),
+        together,
+        found["motion"],
+        **_places(vocabulary),
+    )
 
 
-def _own_names(rows: Mapping[str, Formation] | Mapping[str, Concept]) -> dict[str, str]:
+def _own_names(rows: Mapping[str, Any]) -> dict[str, str]:
     called = {plain_word(str(row)): name for name, row in rows.items()}
     return called | {plain_word(name): name for name in rows}
 
@@ -137,8 +172,13 @@ def words_of(opponent: Opponent) -> dict[str, list[Word]]:
     aliases = aliases_of(opponent, vocabulary)
     lists = {}
     for kind, column in CHARTED.items():
-        known = {"formation": aliases.formations, "concept": aliases.concepts, "personnel": aliases.personnel}[kind]
-        names = {"formation": vocabulary.formations, "concept": vocabulary.concepts}.get(kind, {})
+        known = {
+            "formation": aliases.formations,
+            "concept": aliases.concepts,
+            "motion": aliases.motions,
+            "personnel": aliases.personnel,
+        }[kind]
+        names = vocabulary.entries(kind)
         words = []
         for word, count in _charted(opponent, column).items():
             if kind == "personnel" and re.search(r"\d", word):
@@ -162,7 +202,6 @@ def _with_personnel(opponent: Opponent, words: Sequence[Word], aliases: Aliases,
         group = aliases.group(personnel)
         if re.fullmatch(r"\d\d", group):
             groups.setdefault(plain_word(formation), Counter())[group] += count
-    prefetch_related_objects(list(vocabulary.formations.values()), "players")
     return [
         row
         for word in words
@@ -296,15 +335,11 @@ def save_words(opponent: Opponent, meanings: Mapping[tuple[str, ...], str]) -> i
 
 
 def _meant(kind: str, meaning: str, vocabulary: Vocabulary) -> dict[str, object]:
-    if kind == WordKind.FORMATION and meaning in vocabulary.formations:
-        return {"formation": vocabulary.formations[meaning]}
-    if kind == WordKind.CONCEPT and meaning in vocabulary.concepts:
-        return {"concept": vocabulary.concepts[meaning]}
+    if meaning in vocabulary.entries(kind):
+        return {kind: vocabulary.entries(kind)[meaning]}
     if kind == WordKind.PERSONNEL and re.fullmatch(r"\d\d", meaning):
         return {"personnel": read_personnel(meaning)}
-    expected = {"formation": "one of our formations", "concept": "one of our concepts"}.get(
-        kind, "two digits such as 11"
-    )
+    expected = "two digits such as 11" if kind == WordKind.PERSONNEL else f"one of our {kind}s"
     raise UnknownMeaning(f"expected {expected}, got “{meaning}”")
 
 

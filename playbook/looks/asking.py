@@ -20,7 +20,8 @@ class Setting:
 
     An empty `to` leaves it to the concept; `yard_line` is as in `fits.LookSpec`, `pressure` its name in the call's
     system. `week` is whose rule book goes; `gone` are names of options that the week still has and nobody else. `pace`
-    is the level at which everybody runs, empty as they do.
+    is the level at which everybody runs, empty as they do. `back` is where the back stands, strong or weak; empty as
+    the formation is drawn.
     """
 
     to: str = ""
@@ -34,6 +35,7 @@ class Setting:
     week: Week | None = None
     gone: tuple[str, ...] = ()
     pace: str = ""
+    back: str = ""
 
     def pairs(self) -> list[tuple[str, str]]:
         """Returns the query parameters that differ from a plain look."""
@@ -41,6 +43,7 @@ class Setting:
         found += [("flip", "on")] if self.flip else []
         found += [("hash", self.hash)] if self.hash != "middle" else []
         found += [("motion", str(self.motion.pk))] if self.motion else []
+        found += [("back", self.back)] if self.back else []
         found += [("options", str(option.pk)) for option in self.options]
         found += [(f"step-{role}", step) for role, step in self.steps]
         found += [("yard_line", f"{self.yard_line:g}")] if self.yard_line is not None else []

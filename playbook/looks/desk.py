@@ -16,11 +16,12 @@ from fits.explain import STEP_WORDS
 from fits.field import SIDES
 from fits.timing import LEVELS
 from fits.words import Words, words_of
+from playbook import convert
 from playbook.looks import queries
 from playbook.looks.asking import Ask
 from playbook.looks.forms import LookForm
 from playbook.looks.specs import Surroundings, expected_looks, surroundings
-from playbook.models import Concept, Coverage, ExpectedLook, Formation, Front, Week
+from playbook.models import BackSide, Concept, Coverage, ExpectedLook, Formation, Front, Week
 from playbook.system import queries as rules
 from playbook.week import queries as weeks
 
@@ -76,6 +77,7 @@ def sentence(ask: Ask, form: LookForm, look: fits.Look | None, around: Surroundi
             "motion", "Motion or shift", ", ", str(s.motion.pk) if s.motion else "",
             ("", [("", "no motion"), *((str(m.pk), str(m)) for m in form.fields["motion"].queryset)]),  # type: ignore[attr-defined]
         ),
+        _switch("back", "Back", ", ", s.back, ("", _backs(ask))),
         _switch(
             "pressure", "Pressure", ", ", s.pressure,
             ("", [("", "no pressure"), *form.fields["pressure"].choices[1:]]),  # type: ignore[attr-defined]
@@ -117,6 +119,15 @@ def _directions(to: str, look: fits.Look | None, said: Words | None) -> list[tup
         return [("", "where it goes"), *((word, f"to the offense's {word}") for word in SIDES)]
     plain = "" if not to else look.to.word
     return [(plain if side is look.to else word, said.going(side)) for word, side in SIDES.items()]
+
+
+def _backs(ask: Ask) -> list[tuple[str, str]]:
+    """Both sides of the quarterback, where one back stands beside him; the drawn one is the empty answer."""
+    back = convert.formation_value(ask.formation).offset_back
+    if back is None:
+        return [("", "back as drawn")]
+    drawn = "strong" if back.x > 0 else "weak"
+    return [("" if side == drawn else side, f"back {label.lower()}") for side, label in BackSide.choices]
 
 
 def _spots(said: Words | None) -> list[tuple[str, str]]:
@@ -211,9 +222,9 @@ def ribbon(ask: Ask) -> weeks.Desk | None:
 def _same(row: ExpectedLook, ask: Ask) -> bool:
     """Whether that is the week's look, whatever is tried of first steps, yard line, pressure and speeds."""
     s = ask.setting
-    asked = (ask.formation.pk, ask.concept.pk, s.to, s.flip, s.hash, s.motion.pk if s.motion else None)
+    asked = (ask.formation.pk, ask.concept.pk, s.to, s.flip, s.hash, s.motion.pk if s.motion else None, s.back)
     names = {*(option.name for option in s.options), *s.gone}
-    kept = (row.formation_id, row.concept_id, row.to, row.flip, row.hash, row.motion_id)
+    kept = (row.formation_id, row.concept_id, row.to, row.flip, row.hash, row.motion_id, row.back)
     return kept == asked and set(row.options) == names
 
 

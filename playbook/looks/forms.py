@@ -9,7 +9,7 @@ from django.db.models import Q
 
 from fits.timing import LEVELS
 from playbook.looks.asking import Ask, Setting
-from playbook.models import Call, Concept, Formation, HashName, Motion, Opponent, Option, SideName, Week
+from playbook.models import BackSide, Call, Concept, Formation, HashName, Motion, Opponent, Option, SideName, Week
 from playbook.text import whole_number
 
 ORIENTATIONS = [("", "As the system says sides"), ("offense", "Offense up"), ("defense", "Defense up")]
@@ -25,6 +25,7 @@ class LookForm(forms.Form):
     to = forms.ChoiceField(label="Direction", choices=[("", "As the concept says"), *SideName.choices], required=False)
     hash = forms.ChoiceField(label="Ball on", choices=[("", "Middle"), *HashName.choices[::2]], required=False)
     motion = forms.ModelChoiceField(Motion.objects.none(), label="Motion or shift", empty_label="None", required=False)
+    back = forms.ChoiceField(label="Back", choices=[("", "As drawn"), *BackSide.choices], required=False)
     flip = forms.BooleanField(label="Formation flipped", required=False)
     yard_line = forms.FloatField(
         label="Yards to the goal line", min_value=1, max_value=99, required=False,
@@ -66,7 +67,7 @@ class LookForm(forms.Form):
         c = self.cleaned_data
         return Setting(
             c["to"], c["flip"], c["hash"], c["motion"], tuple(c["options"]), self.steps(), c["yard_line"],
-            c["pressure"], c["week"], tuple(self.data.getlist("gone")), c["pace"],
+            c["pressure"], c["week"], tuple(self.data.getlist("gone")), c["pace"], c["back"],
         )  # fmt: skip
 
     def view(self) -> list[tuple[str, str]]:

@@ -76,8 +76,8 @@ def _blind(deriver: fits.Deriver, specs: list[fits.LookSpec], changed: fits.Call
 
 def _same(one: fits.LookSpec, spec: fits.LookSpec, look: fits.Look, deriver: fits.Deriver) -> bool:
     """Returns whether that is the look that is repaired: of one formation, concept and setting, to the same side."""
-    mine = (spec.formation.name, spec.concept.name, spec.flip, spec.hash, spec.motion, spec.options)
-    if (one.formation.name, one.concept.name, one.flip, one.hash, one.motion, one.options) != mine:
+    mine = (spec.formation, spec.concept.name, spec.flip, spec.hash, spec.motion, spec.options)
+    if (one.formation, one.concept.name, one.flip, one.hash, one.motion, one.options) != mine:
         return False
     try:
         return (one.to or deriver.plan(one).play) is look.to

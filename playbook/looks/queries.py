@@ -114,7 +114,7 @@ def _made_of(ask: Ask) -> tuple[object, ...]:
     s = ask.setting
     parts = [ask.formation, ask.concept, *([s.motion] if s.motion else []), *s.options]
     rows = tuple((part._meta.model_name, part.pk, part.revision) for part in parts)
-    return rows, (s.to, s.flip, s.hash, s.steps, s.yard_line, s.pressure, s.gone, s.pace)
+    return rows, (s.to, s.flip, s.hash, s.steps, s.yard_line, s.pressure, s.gone, s.pace, s.back)
 
 
 @dataclass(frozen=True, slots=True)

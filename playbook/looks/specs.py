@@ -91,7 +91,7 @@ def asks_of(week: Week, rows: Sequence[ExpectedLook], call: Call | None = None) 
     for row in rows:
         options = tuple(known[name] for name in row.options if name in known)
         gone = tuple(name for name in row.options if name not in known)
-        setting = Setting(row.to, row.flip, row.hash, row.motion, options, week=week, gone=gone)
+        setting = Setting(row.to, row.flip, row.hash, row.motion, options, week=week, gone=gone, back=row.back)
         asks.append(Ask(call, row.formation, row.concept, setting))  # type: ignore[arg-type]
     return asks
 
@@ -109,7 +109,7 @@ def spec_of(
     call = call or convert.call_value(ask.call)
     return fits.LookSpec(
         call=call,
-        formation=convert.formation_value(ask.formation),
+        formation=convert.formation_value(ask.formation, setting.back),
         concept=concept or convert.concept_value(ask.concept),
         to=SIDES.get(setting.to),
         flip=setting.flip,

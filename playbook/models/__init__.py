@@ -38,6 +38,7 @@ from playbook.models.people import Player, Rights, RosterSpot, User
 from playbook.models.proof import DroppedLook, LookResult, Study, StudyPart
 from playbook.models.quiz import Ask, QuizAnswer
 from playbook.models.season import (
+    BackSide,
     BookName,
     ContactLevel,
     Day,
@@ -74,6 +75,7 @@ __all__ = [
     "Alias",
     "AlignRule",
     "Ask",
+    "BackSide",
     "BlockRule",
     "BookName",
     "Call",

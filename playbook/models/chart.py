@@ -6,7 +6,7 @@ from django.db import models
 from django.db.models import Q
 
 from playbook.models.base import Versioned, history, known, not_blank
-from playbook.models.offense import Concept, Formation
+from playbook.models.offense import Concept, Formation, Motion
 from playbook.models.opponent import Opponent
 from playbook.models.people import User
 from playbook.models.season import HashName, SideName
@@ -119,6 +119,7 @@ class ChartedSnap(models.Model):
     gain = models.SmallIntegerField(null=True)
     result = models.CharField(max_length=80, blank=True)
     our_call = models.CharField(max_length=80, blank=True)
+    margin = models.SmallIntegerField("points ahead", null=True)
     repeated = models.BooleanField("of a game that another chart has", db_default=False)
 
     class Meta:
@@ -144,6 +145,9 @@ class ChartedSnap(models.Model):
             ),
             models.CheckConstraint(condition=Q(play_type__in=["", *PlayType.values]), name="chartedsnap_play_type"),
             models.CheckConstraint(condition=Q(gain__isnull=True) | Q(gain__range=(-99, 109)), name="chartedsnap_gain"),
+            models.CheckConstraint(
+                condition=Q(margin__isnull=True) | Q(margin__range=(-150, 150)), name="chartedsnap_margin"
+            ),
         ]
 
     def __str__(self) -> str:
@@ -248,6 +252,14 @@ class WordKind(models.TextChoices):
     FORMATION = "formation", "Formation"
     CONCEPT = "concept", "Concept"
     PERSONNEL = "personnel", "Personnel"
+    MOTION = "motion", "Motion"
+
+
+def _only(kind: str) -> Q:
+    """The condition that a word of this kind has its own meaning and no other."""
+    rows = {f"{name}__isnull": name != kind for name in ("formation", "concept", "motion")}
+    digits = Q(personnel="")
+    return Q(kind=kind, **rows) & (~digits if kind == "personnel" else digits)
 
 
 @history()
@@ -264,6 +276,7 @@ class Alias(Versioned):
     with_personnel = models.CharField(max_length=4, blank=True)
     formation = models.ForeignKey(Formation, null=True, blank=True, on_delete=models.CASCADE, related_name="aliases")
     concept = models.ForeignKey(Concept, null=True, blank=True, on_delete=models.CASCADE, related_name="aliases")
+    motion = models.ForeignKey(Motion, null=True, blank=True, on_delete=models.CASCADE, related_name="aliases")
     personnel = models.CharField(max_length=4, blank=True)
 
     class Meta:
@@ -275,12 +288,10 @@ class Alias(Versioned):
                 condition=Q(with_personnel="") | Q(kind="formation"), name="alias_with_personnel_of_formations"
             ),
             models.CheckConstraint(
-                condition=Q(kind="formation", formation__isnull=False, concept__isnull=True, personnel="")
-                | Q(kind="concept", formation__isnull=True, concept__isnull=False, personnel="")
-                | (Q(kind="personnel", formation__isnull=True, concept__isnull=True) & ~Q(personnel="")),
+                condition=_only("formation") | _only("concept") | _only("motion") | _only("personnel"),
                 name="alias_says_one_thing",
             ),
         ]
 
     def __str__(self) -> str:
-        return f"{self.word}: {self.formation or self.concept or self.personnel}"
+        return f"{self.word}: {self.formation or self.concept or self.motion or self.personnel}"

@@ -8,8 +8,8 @@ from django.db import models
 from django.db.models import Q
 from django.db.models.functions import Now
 
-from playbook.models.offense import Concept, Formation
-from playbook.models.season import FieldZone, Week
+from playbook.models.offense import Concept, Formation, Motion
+from playbook.models.season import BackSide, FieldZone, Week
 from playbook.models.system import System
 
 
@@ -29,12 +29,19 @@ class DroppedLook(models.Model):
     concept = models.ForeignKey(Concept, on_delete=models.CASCADE, related_name="+")
     to = models.CharField(max_length=6, choices=ChartedSide, blank=True)
     zone = models.CharField(max_length=9, choices=FieldZone, blank=True)
+    motion = models.ForeignKey(Motion, null=True, on_delete=models.CASCADE, related_name="+")
+    back = models.CharField(max_length=6, choices=BackSide, blank=True)
 
     class Meta:
         constraints = [
-            models.UniqueConstraint(fields=["week", "formation", "concept", "to", "zone"], name="droppedlook_once"),
+            models.UniqueConstraint(
+                fields=["week", "formation", "concept", "to", "zone", "motion", "back"],
+                nulls_distinct=False,
+                name="droppedlook_once",
+            ),
             models.CheckConstraint(condition=Q(to__in=["", *ChartedSide.values]), name="droppedlook_to_known"),
             models.CheckConstraint(condition=Q(zone__in=["", *FieldZone.values]), name="droppedlook_zone_known"),
+            models.CheckConstraint(condition=Q(back__in=["", *BackSide.values]), name="droppedlook_back_known"),
         ]
 
     def __str__(self) -> str:

@@ -147,6 +147,13 @@ class FieldZone(models.TextChoices):
     GOAL_LINE = "goal line", "Goal line"
 
 
+class BackSide(models.TextChoices):
+    """Where the back stands, seen from the formation's strength; empty as the formation is drawn."""
+
+    STRONG = "strong", "To strength"
+    WEAK = "weak", "Away from strength"
+
+
 @history()
 class ExpectedLook(Ordered):
     """A formation with a concept that we expect this week. An empty `to` leaves the direction to the concept.
@@ -161,6 +168,7 @@ class ExpectedLook(Ordered):
     options = words()
     to = models.CharField(max_length=5, choices=SideName, blank=True)
     middle = models.BooleanField("charted to the middle", default=False)
+    back = models.CharField("the back", max_length=6, choices=BackSide, blank=True)
     flip = models.BooleanField(default=False)
     hash = models.CharField(max_length=6, choices=HashName, default=HashName.MIDDLE)
     zone = models.CharField("part of the field", max_length=9, choices=FieldZone, blank=True)
@@ -173,18 +181,36 @@ class ExpectedLook(Ordered):
         constraints = [
             in_list("week", name="expectedlook_in_week"),
             models.UniqueConstraint(
-                fields=["week", "formation", "concept", "motion", "options", "to", "flip", "hash", "middle", "zone"],
+                fields=[
+                    "week",
+                    "formation",
+                    "concept",
+                    "motion",
+                    "options",
+                    "to",
+                    "flip",
+                    "hash",
+                    "middle",
+                    "zone",
+                    "back",
+                ],
                 nulls_distinct=False,
                 name="expectedlook_once",
             ),
             models.CheckConstraint(condition=Q(to__in=["", *SideName.values]), name="expectedlook_to_known"),
             known("hash", HashName, "expectedlook_hash_known"),
             models.CheckConstraint(condition=Q(zone__in=["", *FieldZone.values]), name="expectedlook_zone_known"),
+            models.CheckConstraint(condition=Q(back__in=["", *BackSide.values]), name="expectedlook_back_known"),
             models.CheckConstraint(condition=Q(share__isnull=True) | Q(share__range=(0, 1)), name="expectedlook_share"),
         ]
 
     def __str__(self) -> str:
         return f"{self.formation} {self.concept}" + (f", {self.zone}" if self.zone else "")
+
+    @property
+    def back_words(self) -> str:
+        """Where the back stands, in words; "" as the formation is drawn."""
+        return f"back {self.get_back_display().lower()}" if self.back else ""
 
     @cached_property
     def option_labels(self) -> list[str]:

@@ -6,7 +6,7 @@ from collections.abc import Container, Iterable
 from dataclasses import dataclass
 
 from django.db import transaction
-from django.db.models import Max, prefetch_related_objects
+from django.db.models import Max
 
 import fits
 from playbook import convert
@@ -15,7 +15,7 @@ from playbook.charts.families import TACKLE_X
 from playbook.charts.plays import OTHER_SIDE, CountedSnap
 from playbook.charts.words import Vocabulary, aliases_of, vocabulary_of
 from playbook.looks.specs import rule_book
-from playbook.models import Concept, DroppedLook, ExpectedLook, Formation, PlayerKind, Week
+from playbook.models import Concept, DroppedLook, ExpectedLook, Formation, Motion, PlayerKind, Week
 from playbook.proof.expecting import Expected, LookKey, Shape, expect_looks, look_key
 
 
@@ -26,6 +26,7 @@ class Line:
     expected: Expected
     formation: Formation
     concept: Concept
+    motion: Motion | None
     row: ExpectedLook | None
     percent: float
     why: str = ""  # of a guess
@@ -33,7 +34,13 @@ class Line:
     @property
     def name(self) -> str:
         """How forms name it."""
-        return look_name(self.formation, self.concept, self.expected.key.to, self.expected.key.zone)
+        key = self.expected.key
+        return look_name(self.formation, self.concept, key.to, key.zone, self.motion, key.back)
+
+    @property
+    def back_words(self) -> str:
+        """Where the back stands when that is not as drawn, in words."""
+        return ExpectedLook(back=self.expected.key.back).back_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,12 +52,20 @@ class Dropped:
     @property
     def key(self) -> LookKey:
         """The look."""
-        return LookKey(self.row.formation.name, self.row.concept.name, self.row.to, self.row.zone)
+        row = self.row
+        motion = row.motion.name if row.motion else ""
+        return LookKey(row.formation.name, row.concept.name, row.to, row.zone, motion, row.back)
 
     @property
     def name(self) -> str:
         """How forms name it."""
-        return look_name(self.row.formation, self.row.concept, self.row.to, self.row.zone)
+        row = self.row
+        return look_name(row.formation, row.concept, row.to, row.zone, row.motion, row.back)
+
+    @property
+    def back_words(self) -> str:
+        """Where the back stood when that is not as drawn, in words."""
+        return ExpectedLook(back=self.row.back).back_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,12 +75,16 @@ class Counted:
     lines: list[Line]
     runs: int
     left_out: int
+    unmoved: int
     dropped: list[Dropped]
 
 
-def look_name(formation: Formation, concept: Concept, to: str, zone: str = "") -> str:
+def look_name(
+    formation: Formation, concept: Concept, to: str, zone: str = "", motion: Motion | None = None, back: str = ""
+) -> str:
     """Returns how forms name a look: by numbers, whatever letters the names of its parts have."""
-    return f"{formation.pk}-{concept.pk}-{to}" + ("-" + zone.replace(" ", "-") if zone else "")
+    more = [zone.replace(" ", "-"), f"motion-{motion.pk}" if motion else "", f"back-{back}" if back else ""]
+    return "-".join([f"{formation.pk}-{concept.pk}-{to}", *filter(None, more)])
 
 
 def shape_of(formation) -> Shape:
@@ -77,7 +96,6 @@ def shape_of(formation) -> Shape:
 
 def shapes_of(vocabulary: Vocabulary) -> dict[str, Shape]:
     """Returns the shape of every formation that can be drawn."""
-    prefetch_related_objects(list(vocabulary.formations.values()), "players")
     return {name: shape_of(formation) for name, formation in vocabulary.formations.items()}
 
 
@@ -97,22 +115,22 @@ def row_keys(rows: Iterable[ExpectedLook], charted: Container[LookKey]) -> list[
 
 def _row_key(row: ExpectedLook, charted: Container[LookKey]) -> LookKey:
     names = (row.formation.name, row.concept.name)
+    rest = (row.zone, row.motion.name if row.motion else "", row.back)
     if row.middle:
-        return LookKey(*names, "middle", row.zone)
-    no_side = LookKey(*names, "", row.zone)
+        return LookKey(*names, "middle", *rest)
+    no_side = LookKey(*names, "", *rest)
     if not row.to and no_side in charted:
         return no_side
     to = row.to or own_side(row)
-    return LookKey(
-        *names, OTHER_SIDE.get(to, "") if row.flip else to, row.zone
-    )  # a flipped one is turned strong to the right
+    return LookKey(*names, OTHER_SIDE.get(to, "") if row.flip else to, *rest)  # turned strong to the right
 
 
 def own_side(row: ExpectedLook) -> str:
     """Returns the side that the concept chooses by itself, "" when it cannot be run."""
     try:
-        formation, book = convert.formation_value(row.formation), rule_book(row.week)
-        standing = fits.Deriver().stand(formation, row.flip, fits.Hash(row.hash), book=book)
+        formation, book = convert.formation_value(row.formation, row.back), rule_book(row.week)
+        motion = convert.motion_value(row.motion) if row.motion else None
+        standing = fits.Deriver().stand(formation, row.flip, fits.Hash(row.hash), motion, book)
         return standing.plan(convert.concept_value(row.concept)).play.word
     except fits.FitsError:
         return ""
@@ -120,20 +138,21 @@ def own_side(row: ExpectedLook) -> str:
 
 def count_week(week: Week) -> Counted:
     """Returns the looks that the charts of the week's opponent say, beside those that the week has."""
-    dropped = [Dropped(row) for row in week.dropped_looks.select_related("formation", "concept")]
+    dropped = [Dropped(row) for row in week.dropped_looks.select_related("formation", "concept", "motion")]
     if week.opponent is None:
-        return Counted([], 0, 0, dropped)
-    plays, vocabulary = week_plays(week), vocabulary_of(week.opponent)
+        return Counted([], 0, 0, 0, dropped)
+    vocabulary = vocabulary_of(week.opponent)
+    plays = queries.plays_of(week.opponent, aliases=aliases_of(week.opponent, vocabulary))
     by_key = _rows_by_key(week, charted_keys(plays))
     families = {name: concept.family or name for name, concept in vocabulary.concepts.items()}
     expectation = expect_looks(plays, shapes_of(vocabulary), families, list(by_key), [gone.key for gone in dropped])
     lines = [_line(look, by_key.get(look.key), vocabulary) for look in expectation.looks]
-    return Counted(lines, expectation.runs, expectation.left_out, dropped)
+    return Counted(lines, expectation.runs, expectation.left_out, expectation.unmoved, dropped)
 
 
 def _rows_by_key(week: Week, charted: Container[LookKey]) -> dict[LookKey, ExpectedLook]:
     """Returns the week's row of each look; one that says its side before one that leaves it to the concept."""
-    rows = list(week.expected_looks.select_related("formation", "concept"))
+    rows = list(week.expected_looks.select_related("formation", "concept", "motion"))
     rows.sort(key=lambda row: not (row.to or row.middle))
     found: dict[LookKey, ExpectedLook] = {}
     for row, key in zip(rows, row_keys(rows, charted), strict=True):
@@ -146,7 +165,8 @@ def _line(look: Expected, row: ExpectedLook | None, vocabulary: Vocabulary) -> L
         formation=vocabulary.formations[look.key.formation], concept=vocabulary.concepts[look.key.concept]
     )
     why = _why(look, vocabulary) if look.like else ""
-    return Line(look, made_of.formation, made_of.concept, row, round(100 * look.share, 1), why)
+    motion = row.motion if row else vocabulary.motions.get(look.key.motion)
+    return Line(look, made_of.formation, made_of.concept, motion, row, round(100 * look.share, 1), why)
 
 
 def _why(look: Expected, vocabulary: Vocabulary) -> str:
@@ -207,7 +227,8 @@ def _add(week: Week, line: Line) -> tuple[ExpectedLook, bool]:
     drawn = {
         "formation": line.formation,
         "concept": line.concept,
-        "motion": None,
+        "motion": line.motion,
+        "back": look.key.back,
         "options": [],
         "to": "" if middle else look.key.to,
         "middle": middle,
@@ -249,6 +270,8 @@ def drop_look(week: Week, name: str) -> None:
         concept=line.concept,
         to=line.expected.key.to,
         zone=line.expected.key.zone,
+        motion=line.motion,
+        back=line.expected.key.back,
     )
     if line.row:
         line.row.delete()

@@ -27,13 +27,16 @@ class LookKey:
     """A formation drawn strong to the right, a concept, and the side that was charted.
 
     `to` is right (to strength), left (away from it), middle, or "" where no side was charted. `zone` is the goal line,
-    or "" for the rest of the field.
+    or "" for the rest of the field. `motion` is our name of it, "" for none; `back` is strong or weak where the back
+    stood on the other side of the quarterback than the formation is drawn.
     """
 
     formation: str
     concept: str
     to: str
     zone: str = ""
+    motion: str = ""
+    back: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,11 +75,15 @@ class Expected:
 
 @dataclass(frozen=True, slots=True)
 class Expectation:
-    """All looks to expect, the most likely first; `runs` were counted, `left_out` had words without a meaning."""
+    """All looks to expect, the most likely first; `runs` were counted, `left_out` had words without a meaning.
+
+    `unmoved` of the counted ones had a motion without a meaning: they count as if nobody had moved.
+    """
 
     looks: tuple[Expected, ...]
     runs: int
     left_out: int
+    unmoved: int = 0
 
 
 def look_key(play: CountedSnap) -> LookKey:
@@ -84,7 +91,7 @@ def look_key(play: CountedSnap) -> LookKey:
     middle = "middle" if play.side == "middle" else ""
     to = {"strong": "right", "weak": "left"}.get(play.to_strength, middle)
     zone = "goal line" if (play.snap.yard_line or 0) >= GOAL_LINE_FROM else ""
-    return LookKey(play.formation, play.concept, to, zone)
+    return LookKey(play.formation, play.concept, to, zone, play.moves, play.back_off)
 
 
 def family_priors(counts: Sequence[int], families: Sequence[str]) -> list[float]:
@@ -141,7 +148,8 @@ def expect_looks(
         for key, share in zip(listed, shares, strict=True)
     ]
     looks.sort(key=lambda look: (-look.share, look.guess, look.key))
-    return Expectation(tuple(looks), total, len(runs) - len(drawn))
+    unmoved = sum(bool(play.motion) and not play.moves for play in drawn)
+    return Expectation(tuple(looks), total, len(runs) - len(drawn), unmoved)
 
 
 def _hash_of(play: CountedSnap) -> str:
@@ -164,6 +172,7 @@ def _offer(
         formations[key.formation] += count
         concepts[key.concept] += count
     total = max(1, formations.total())
+    known = {replace(key, motion="", back="") for key in counts}  # seen, if only with a motion or the back over
     score: dict[LookKey, float] = {}
     witness: dict[LookKey, tuple[int, LookKey]] = {}
     for seen, count in counts.items():
@@ -174,7 +183,7 @@ def _offer(
                 continue
             for concept in concepts:
                 key = LookKey(formation, concept, seen.to, seen.zone)
-                if key in counts or key in dropped or families[concept] != families[seen.concept]:
+                if key in known or key in dropped or families[concept] != families[seen.concept]:
                     continue
                 score[key] = score.get(key, 0.0) + count * formations[formation] * concepts[concept] / total**2
                 witness[key] = max(witness.get(key, (0, seen)), (count, seen))

@@ -32,7 +32,9 @@ class Weighed:
     def title(self) -> str:
         """Formation, concept, direction."""
         to = "middle" if self.row.middle else self.row.to
-        return f"{self.row.formation} {self.row.concept} {to}".strip() + (f", {self.row.zone}" if self.row.zone else "")
+        row = self.row
+        more = [f"{row.motion} motion" if row.motion else "", row.back_words, row.zone]
+        return ", ".join(filter(None, [f"{row.formation} {row.concept} {to}".strip(), *more]))
 
     @property
     def percent(self) -> float:

@@ -195,7 +195,7 @@ def _look(bench: Bench, ask: Ask, around: Surroundings, call: fits.Call | None) 
 
 def _alignment(bench: Bench, call: fits.Call, around: Surroundings) -> dict[str, Any]:
     title = f"{bench.call} against {bench.formation}"
-    standing = looks.stand(convert.formation_value(bench.formation), bench.setting, around.book)
+    standing = looks.stand(convert.formation_value(bench.formation, bench.setting.back), bench.setting, around.book)
     return {"svg": looks.front_drawing(call, standing, bench.up, title), "men_picture": _men(call, standing)}
 
 

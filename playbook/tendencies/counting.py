@@ -154,7 +154,7 @@ def _backfield(play: CountedSnap) -> str | None:
 
 
 def _motion(play: CountedSnap) -> str | None:
-    return None if play.snap.motion is None else play.snap.motion or "no motion"
+    return None if play.motion is None else play.motion or "no motion"
 
 
 def _back_side(play: CountedSnap) -> str | None:

@@ -8,6 +8,7 @@ from django import forms
 from django.db.models import Q
 
 from playbook.models import (
+    BackSide,
     Concept,
     Day,
     ExpectedLook,
@@ -122,6 +123,7 @@ class LookForm(RowForm):
             "concept",
             "motion",
             "options",
+            "back",
             "to",
             "flip",
             "hash",
@@ -133,6 +135,7 @@ class LookForm(RowForm):
         ]
         labels = {
             "to": "Direction",
+            "back": "Back",
             "zone": "Only there",
             "flip": "Flipped: strong to the left",
             "hash": "Ball",
@@ -146,6 +149,7 @@ class LookForm(RowForm):
             self.fields[name].queryset = model.objects.filter(allowed)  # type: ignore[attr-defined]
         rows = {row.name: str(row) for row in Option.objects.filter(allowed).order_by("name", "opponent")}
         self.fields["options"].choices = list(rows.items())  # type: ignore[attr-defined]
+        self.fields["back"].choices = [("", "as drawn"), *((side, label.lower()) for side, label in BackSide.choices)]  # type: ignore[attr-defined]
         self.fields["to"].choices = [("", "as the concept says"), ("left", "left"), ("right", "right")]  # type: ignore[attr-defined]
         if self.instance.share is not None:
             self.initial["share"] = round(self.instance.share * 100, 1)
@@ -173,7 +177,7 @@ class LookForm(RowForm):
         return data
 
 
-_SAME = ("formation", "concept", "motion", "options", "to", "flip", "hash", "zone")
+_SAME = ("formation", "concept", "motion", "back", "options", "to", "flip", "hash", "zone")
 
 
 class MenuForm(RowForm):

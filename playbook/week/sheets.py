@@ -149,6 +149,8 @@ def setting_words(expected: ExpectedLook, ball: str = "") -> str:
     parts = [str(expected.formation) + (" flipped" if expected.flip else "")]
     if expected.motion:
         parts.append(f"{expected.motion} motion")
+    if expected.back:
+        parts.append(expected.back_words)
     sides = {"left": "on the left hash", "right": "on the right hash"}
     parts.append(f"ball {ball or sides.get(expected.hash, 'in the middle')}")
     return ", ".join(parts)

@@ -6,7 +6,7 @@ import pytest
 
 from playbook.charts import values
 from playbook.charts.cells import csv_lines, plain_cell
-from playbook.charts.columns import COLUMNS
+from playbook.charts.columns import COLUMNS, guess_columns
 from playbook.charts.errors import CellError
 from playbook.charts.values import NotCounted, YardStyle, read_cell
 
@@ -198,3 +198,11 @@ def test_kinds_of_play_in_staffs_words(cell, kind):
             read_cell("play_type", cell)
     else:
         assert read_cell("play_type", cell) == kind
+
+
+def test_the_score_is_read_as_points_ahead():
+    header = ("Down", "Distance", "R/P", "posteam_score", "defteam_score")
+    rows = [["1", "10", "R", "14", "17"], ["2", "4", "P", "", "7"]] * 3
+    guessed = guess_columns(header, rows)
+    assert guessed["points"] == "posteam_score" and guessed["points_against"] == "defteam_score"
+    assert "our_call" not in guessed

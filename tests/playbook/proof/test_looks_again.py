@@ -21,7 +21,8 @@ MEANINGS = {("formation", "trips"): TRIPS, ("concept", "power"): POWER}
 def run(direction: str, times: int) -> list[list[str]]:
     """Runs of one concept from one formation, charted to that side."""
     row = list(season(1)[0])
-    for column, cell in (("Off Form", "Trips Rt"), ("R/P", "R"), ("Play", "Power"), ("Result", "Rush"), ("Gain", "4")):
+    for column, cell in (("Off Form", "Trips Rt"), ("R/P", "R"), ("Play", "Power"), ("Result", "Rush"), ("Gain", "4"),
+                         ("Backfield", "Left"), ("Motion", "")):  # fmt: skip
         row[HEADER.index(column)] = cell
     row[DIRECTION] = direction
     return [list(row) for _ in range(times)]
