@@ -27,6 +27,7 @@ CONCEPTS = {
     "Slice": "split-zone", "Ctr": "counter", "Fly": "jet-sweep", "Lead": "iso", "Buck": "buck-sweep", "Duo": "duo",
     "Pin": "pin-pull",
 }  # fmt: skip
+MOTIONS = {"Fly": "jet"}
 PERSONNEL = {
     "Dub": "10", "Trio": "10", "Dub Y": "1 RB, 1 TE, 3 WR", "Trio Y": "11p", "H Off": "11", "Pistol F": "20",
     "Pro": "21", "Off": "21", "Ace": "11", "Deuce": "12", "Deuce Wing": "12", "Trey": "11",
@@ -120,6 +121,7 @@ def _load(habits: Habits, opponent: Opponent, coach: User) -> None:
     charts.read_chart(chart.pk)
     plays = {play for favourites in habits.favourites.values() for play, _ in favourites}
     meanings = {("formation", word): FORMATIONS[word] for word in habits.formations}
+    meanings |= {("motion", word): MOTIONS[word] for word in MOTIONS if word in plays}
     words.save_words(opponent, meanings | {("concept", word): CONCEPTS[word] for word in CONCEPTS if word in plays})
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from playbook.charts.plays import CountedSnap
@@ -192,14 +192,29 @@ def _offer(
 
 
 def count_listed(looks: Iterable[LookKey], plays: Iterable[CountedSnap]) -> Counter[LookKey]:
-    """Returns how often each of these looks was run; one of a part of the field that is not listed counts elsewhere."""
+    """Returns how often each of these looks was run.
+
+    A run counts with the nearest listed look: one of a part of the field, a motion or a back's side that is
+    not listed by itself counts with the look that does not say it.
+    """
     listed, counts = set(looks), Counter[LookKey]()
     for play in plays:
-        if play.run:
-            key = look_key(play)
-            key = key if key in listed else replace(key, zone="")
-            counts[key] += key in listed
+        if play.run and (key := nearest_look(look_key(play), listed)):
+            counts[key] += 1
     return counts
+
+
+def nearest_look(key: LookKey, listed: Container[LookKey]) -> LookKey | None:
+    """Returns the listed look that a run counts with; none where its formation, run and side are not listed."""
+    for names in _LESS:
+        less = replace(key, **dict.fromkeys(names, ""))
+        if less in listed:
+            return less
+    return None
+
+
+_LESS = ((), ("zone",), ("back",), ("motion",), ("zone", "back"), ("zone", "motion"), ("back", "motion"),
+         ("zone", "back", "motion"))  # fmt: skip
 
 
 def situation_weights(

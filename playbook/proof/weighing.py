@@ -11,7 +11,7 @@ from playbook.charts.plays import CountedSnap
 from playbook.looks.specs import asks_of, expected_looks, specs_of, surroundings
 from playbook.models import Call, Concept, ExpectedLook, Formation, MenuCall, System, Week
 from playbook.proof.expected import charted_keys, row_keys, week_plays
-from playbook.proof.expecting import LookKey, count_listed, situation_weights
+from playbook.proof.expecting import LookKey, look_key, nearest_look, situation_weights
 from playbook.proof.results import StoredVerdict, set_results
 from playbook.tendencies.counting import BY_NAME, ZONE_BUCKETS, group_plays
 
@@ -138,6 +138,7 @@ class Covered:
 
     runs: int
     listed: int
+    loose: int = 0  # of them with a motion or a back's side that the week does not list apart
 
     @property
     def percent(self) -> int:
@@ -149,7 +150,11 @@ def count_covered(looks: Iterable[Weighed], plays: Sequence[CountedSnap]) -> Cov
     """Returns how many of the runs in `plays` are of these looks."""
     runs = [play for play in plays if play.run]
     keys = row_keys([look.row for look in looks], charted_keys(runs))
-    return Covered(len(runs), count_listed(keys, runs).total())
+    known = set(keys)
+    found = [(key, nearest_look(key, known)) for key in map(look_key, runs)]
+    stood = [(key, near) for key, near in found if near]
+    loose = sum((key.motion, key.back) != (near.motion, near.back) for key, near in stood)
+    return Covered(len(runs), len(stood), loose)
 
 
 def week_covered(week: Week, proofs: Sequence[CallProof]) -> Covered | None:

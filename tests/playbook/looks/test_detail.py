@@ -48,7 +48,18 @@ def test_men_are_listed_as_they_stand_the_secondary_last(as_staff, address):
 def test_its_words_are_switchers_and_each_leads_to_what_it_says(as_staff, address):
     page = as_staff.get(address, {"hash": "left"})
     sentence = {switch.name: switch for switch in page.context["sentence"]}
-    assert list(sentence) == ["call", "formation", "concept", "to", "hash", "yard_line", "motion", "pressure", "pace"]
+    assert list(sentence) == [
+        "call",
+        "formation",
+        "concept",
+        "to",
+        "hash",
+        "yard_line",
+        "motion",
+        "back",
+        "pressure",
+        "pace",
+    ]
     say = " ".join(re.sub(r"<[^>]+>", " ", page.content.decode().split('<p class="say">')[1].split("</p>")[0]).split())
     assert " against " in say and say.endswith(".")
     look, said = page.context["look"], words_of(page.context["look"])

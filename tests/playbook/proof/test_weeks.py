@@ -86,11 +86,11 @@ def test_nothing_that_the_staff_added_is_taken_out(charted):
 
 def test_a_dropped_look_stays_out_until_it_is_brought_back(full):
     row = full.expected_looks.first()
-    name = looks.look_name(row.formation, row.concept, row.to)
+    name = looks.look_name(row.formation, row.concept, row.to, row.zone, row.motion, row.back)
     looks.drop_look(full, name)
     assert name not in names(looks.count_week(full))
     looks.take_looks(full)
-    assert not full.expected_looks.filter(formation=row.formation, concept=row.concept, to=row.to).exists()
+    assert name not in names(looks.count_week(full))
     looks.bring_back(full, name)
     assert name in names(looks.count_week(full))
 
@@ -314,7 +314,7 @@ def test_the_looks_page(as_staff, charted):
     assert charted.expected_looks.count() > 3
     assert as_staff.post(reverse("proof:take", args=[charted.pk]), {"at_least": "many"}).status_code == 422
     row = charted.expected_looks.first()
-    name = looks.look_name(row.formation, row.concept, row.to)
+    name = looks.look_name(row.formation, row.concept, row.to, row.zone, row.motion, row.back)
     for mark in ("pin", "unpin", "drop", "bring-back", "add"):
         answer = as_staff.post(reverse("proof:mark", args=[charted.pk]), {"look": name, "mark": mark})
         assert answer.status_code == 303, mark
@@ -336,7 +336,7 @@ def test_of_a_short_chart_in_which_each_look_comes_once_every_one_is_offered(
 
 def test_marks_give_only_the_partial_to_htmx(as_staff, full):
     row = full.expected_looks.first()
-    name = looks.look_name(row.formation, row.concept, row.to)
+    name = looks.look_name(row.formation, row.concept, row.to, row.zone, row.motion, row.back)
     answer = as_staff.post(
         reverse("proof:mark", args=[full.pk]), {"look": name, "mark": "pin"}, headers={"HX-Request": "true"}
     )
@@ -392,7 +392,10 @@ def test_a_suggestion_goes_on_the_menu_only_when_asked(as_staff, full):
     page = as_staff.get(reverse("proof:suggest", args=[full.pk])).content.decode()
     assert "A suggestion" in page
     assert not MenuCall.objects.filter(week=full).exists()
-    sent = {"situation": "Down and distance: 1st & 10"}
+    offer = next(
+        one for one in proof.suggest_menu(full, proof.prove_week(full)) if one.menu.get("down") == 1 and one.offered
+    )
+    sent = {"situation": offer.situation, "call": offer.offered[0]}
     as_staff.post(reverse("proof:menu-add", args=[full.pk]), sent)
     assert MenuCall.objects.get(week=full).down == 1
     as_staff.post(reverse("proof:menu-add", args=[full.pk]), {"situation": "nowhere"})
