@@ -11,11 +11,12 @@ from playbook.installation import queries as installation
 from playbook.notes import queries as note_queries
 from playbook.player import queries as player_queries
 from playbook.week import queries as week_queries
+from playbook.week import standing
 
 
 @access.needs(*access.EVERYONE)
 def start(request: HttpRequest) -> HttpResponse:
-    """Shows staff what to open first; a player goes on to his week, or is told why there is none."""
+    """Shows staff where the week stands and what to do next; a player goes on to his week, or is told of none."""
     today = timezone.localdate()
     if not access.is_staff(request.user):
         week = week_queries.for_players(today).first()
@@ -24,7 +25,8 @@ def start(request: HttpRequest) -> HttpResponse:
         return web.page(request, "home/start.html", {"gone": player_queries.gone(week) if week else None})
     week = queries.with_state(web.week_now(request))
     left = installation.left() if access.is_admin(request.user) else []
-    context = {"week": week, "front": queries.a_front(week), "left": left, "steps": installation.STEPS}
+    context = {"front": queries.a_front(week), "left": left, "steps": installation.STEPS}
+    context |= standing.of_week(week) if week else {}
     context["fresh"], context["fresh_count"] = note_queries.fresh(access.user_of(request))
     return web.page(request, "home/start.html", context)
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Any
 
 from django.contrib import messages
@@ -21,9 +20,8 @@ from playbook.models import Day, ExpectedLook, FitGrade, MenuCall, PlanEntry, Po
 from playbook.notes import queries as note_queries
 from playbook.notes.places import Place
 from playbook.notes.services import open_board
-from playbook.proof.results import NotStored
 from playbook.text import whole_number
-from playbook.week import forms, queries, services, sheets, state, words
+from playbook.week import forms, queries, services, sheets, standing, state, words
 
 EDIT = require_http_methods(["GET", "HEAD", "POST"])
 ROWS: dict[str, type[Any]] = {"look": ExpectedLook, "call": MenuCall, "day": Day, "entry": PlanEntry}
@@ -327,35 +325,10 @@ def _initial(request: HttpRequest, week: Week) -> dict[str, Any]:
 
 
 def _desk(request: HttpRequest, week: Week, tab: str, *, derive: bool = False) -> dict[str, Any]:
-    """Returns what stands on every tab of a week: its state, what to do next, and which tab it is.
-
-    Looks that nobody has asked about yet are `pending` unless they are to be derived: a plan does not wait for them.
-    """
-    names = queries.menu_call_names(week)
-    pending, rows = False, []
-    try:
-        rows = queries.look_rows(week, names, derive=derive)
-    except NotStored:
-        pending = True
-    planned, trouble = queries.plan(week), sheets.system_trouble(week)
-    on_menu = week.menu_calls.count()
-    now = state.week_state(week, rows, len(names))
-    if pending:
-        now = replace(now, looks=week.expected_looks.count(), guesses=week.expected_looks.filter(guess=True).count())
-    return {
-        "week": week,
-        "tab": tab,
-        "pending": pending,
-        "rows": rows,
-        "calls": names,
-        "trouble": trouble,
-        "state": now,
-        "on_menu": on_menu,
-        "plan_days": len(planned.days),
-        "new_notes": 0 if tab == "notes" else note_queries.unread(access.user_of(request)).filter(week=week).count(),
-        "tasks": state.tasks(week, now, planned, on_menu, trouble, timezone.localdate()),
-        "others": Week.objects.select_related("season", "opponent").order_by("-season__year", "-number"),
-    }
+    """Returns what stands on every tab of a week: where it stands, what to do next, and which tab it is."""
+    fresh = 0 if tab == "notes" else note_queries.unread(access.user_of(request)).filter(week=week).count()
+    others = Week.objects.select_related("season", "opponent").order_by("-season__year", "-number")
+    return standing.of_week(week, derive=derive) | {"tab": tab, "new_notes": fresh, "others": others}
 
 
 def _looks_tab(request: HttpRequest, week: Week) -> dict[str, Any]:

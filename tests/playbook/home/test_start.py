@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from playbook.models import Opponent, Season, System, Week
+from playbook.models import Concept, Formation, Opponent, Season, System, Week
 
 pytestmark = pytest.mark.django_db
 
@@ -37,6 +37,14 @@ def test_staff_see_the_week_whose_game_is_next(as_staff, weeks):
     page = as_staff.get(reverse("home:start")).content.decode()
     assert "Week 2: Harnley Vale" in page and "Ostrey" not in page
     assert reverse("week:detail", args=[weeks[1].pk]) in page
+
+
+def test_staff_see_where_it_stands_and_what_to_do_next(as_staff, weeks):
+    page = as_staff.get(reverse("home:start")).content.decode()
+    assert "Looks expected" in page and "No look is expected yet." in page
+    weeks[1].expected_looks.create(formation=Formation.objects.first(), concept=Concept.objects.first())
+    page = as_staff.get(reverse("home:start")).content.decode()
+    assert "being worked out" in page and f'hx-get="{reverse("week:state", args=[weeks[1].pk])}"' in page
 
 
 def test_after_the_last_game_staff_see_the_last_week(as_staff, weeks):
