@@ -293,33 +293,47 @@ def through_man(c: Claims, man: OffensiveMan, side: Side) -> list[tuple[float, M
 
 def match_in_space(c: Claims, tasks: Sequence[tuple[str, OffensiveMan, Side]]) -> list[Man | None]:
     """Whom each man takes who blocks in space: as many as can be, each as near as can be for all together."""
+    taken, left = c.taken, c.left
     ways = []
     for way, man, side in tasks:
+        near = [(cost, m) for cost, m in _in_space(c, way, man, side) if m.name not in taken and m.name not in left]
+        ways.append(near[:NEAREST])
+    firsts = [near[0][1] for near in ways if near and near[0][0] <= NOBODY]
+    if len(firsts) == len(ways) == len(set(firsts)):
+        return [*firsts]  # nobody is in another's way
+    return _share_out(ways)
+
+
+def _in_space(c: Claims, way: str, man: OffensiveMan, side: Side) -> Sequence[tuple[float, Man]]:
+    """Everybody whom a man may take in space, the nearest first, whether or not they are spoken for."""
+    orders, key = c.front.orders, (way, man.role, side)
+    found: Sequence[tuple[float, Man]] | None = orders.get(key)
+    if found is None:
         near = {m: cost for cost, m in SPACE[way](c, man, side)}
-        found = sorted([(near[m], m.y, m.name, m) for m in c.free(near)])
-        ways.append([(cost, m) for cost, _, _, m in found[:NEAREST]])
+        found = orders[key] = [(cost, m) for m, cost in sorted(near.items(), key=lambda n: (n[1], n[0].y, n[0].name))]
+    return found
+
+
+def _share_out(ways: Sequence[Sequence[tuple[float, Man]]]) -> list[Man | None]:
+    """The best of all ways to give each a man of his, by search; who gets nobody has the price of it."""
+    least = [0.0]  # what those from there on cost at least
+    for near in reversed(ways):
+        least.append(least[-1] + min([cost for cost, _ in near[:1]] + [NOBODY]))
+    least.reverse()
     best: tuple[float, list[Man | None]] = (inf, [None] * len(ways))
     chosen: list[Man | None] = []
-    used: set[str] = set()
 
     def go(cost: float) -> None:
         nonlocal best
-        if cost >= best[0] - 1e-9:
-            return
         i = len(chosen)
         if i == len(ways):
             best = cost, chosen.copy()
             return
-        for more, m in ways[i]:
-            if m.name not in used:
-                used.add(m.name)
+        for more, m in (*ways[i], (NOBODY, None)):
+            if cost + more + least[i + 1] < best[0] - 1e-9 and (m is None or m not in chosen):
                 chosen.append(m)
                 go(cost + more)
                 chosen.pop()
-                used.remove(m.name)
-        chosen.append(None)
-        go(cost + NOBODY)
-        chosen.pop()
 
     go(0.0)
     return best[1]
