@@ -79,6 +79,7 @@ MIDDLEWARE = [
     "django_htmx.middleware.HtmxMiddleware",
     "axes.middleware.AxesMiddleware",
     "playbook.web.refuse_null",
+    "playbook.sending.keep_once",
 ]
 
 ROOT_URLCONF = "playbook.urls"

@@ -51,6 +51,7 @@ from playbook.models.season import (
     SideName,
     Week,
 )
+from playbook.models.sending import SentForm
 from playbook.models.system import (
     AlignRule,
     Call,
@@ -131,6 +132,7 @@ __all__ = [
     "RuleAlias",
     "SameGame",
     "Season",
+    "SentForm",
     "SheetOpening",
     "ShippedCopy",
     "SideName",

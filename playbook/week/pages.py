@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import Any
+from uuid import UUID
 
 from django.contrib import messages
 from django.core.paginator import Paginator
@@ -20,7 +21,7 @@ from playbook.notes import queries as note_queries
 from playbook.notes.places import Place
 from playbook.notes.services import open_board
 from playbook.text import whole_number
-from playbook.week import forms, queries, services, sheets, standing, state, words
+from playbook.week import forms, queries, services, sheets, standing, state, taken, words
 
 EDIT = require_http_methods(["GET", "HEAD", "POST"])
 ROWS: dict[str, type[Any]] = {"look": ExpectedLook, "call": MenuCall, "day": Day, "entry": PlanEntry}
@@ -239,9 +240,12 @@ def row_move(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
 @require_POST
 @access.needs(*access.STAFF)
 def row_delete(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
-    """Deletes a row of the week."""
+    """Deletes a row of the week, if it is still as it was seen."""
     row, week = _row(kind, pk)
-    services.delete_row(row)
+    try:
+        services.delete_row(row, _seen(request))
+    except StaleVersion as stale:
+        return _not_deleted(request, stale, _tab(week, kind), str(row))
     return _part(request, week, kind)
 
 
@@ -296,10 +300,44 @@ def grades(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 @access.needs(*access.STAFF)
 def grade_delete(request: HttpRequest, pk: int) -> HttpResponse:
-    """Takes back a grade."""
+    """Takes back a grade, if it is still as it was seen."""
     grade = get_object_or_404(FitGrade, pk=pk)
-    services.delete_row(grade)
-    return web.go(request, reverse("week:grades", args=[grade.week_id]))
+    back = reverse("week:grades", args=[grade.week_id])
+    try:
+        services.delete_row(grade, _seen(request))
+    except StaleVersion as stale:
+        return _not_deleted(request, stale, back, "this grade")
+    return web.go(request, back)
+
+
+@require_POST
+@access.needs(*access.STAFF)
+def bring_back(request: HttpRequest, pk: int, change: UUID) -> HttpResponse:
+    """Brings back what somebody took off."""
+    week, tab = _week(pk), request.POST.get("tab", "")
+    if tab not in taken.OF_TAB:
+        raise Http404
+    try:
+        taken.bring_back(week, change)
+    except taken.CannotComeBack as reason:
+        messages.error(request, str(reason))
+    else:
+        messages.success(request, "It is back.")
+    return web.go(request, reverse({"looks": "week:detail"}.get(tab, f"week:{tab}"), args=[pk]))
+
+
+def _seen(request: HttpRequest) -> int:
+    return whole_number(request.POST.get("version", ""), -1)
+
+
+def _not_deleted(request: HttpRequest, stale: StaleVersion, back: str, what: str) -> HttpResponse:
+    """Says that somebody changed first what was to go, and shows it as it is now."""
+    now: Any = stale.current
+    shown = [(f.verbose_name, getattr(now, f.name)) for f in now._meta.concrete_fields if f.editable] if now else []
+    theirs = "\n".join(f"{label}: {value}" for label, value in shown if value not in (None, ""))
+    response = web.conflict(request, {"mine": "To be taken off", "theirs": theirs, "back": back, "what": what})
+    response["HX-Retarget"], response["HX-Reswap"] = "#messages", "innerHTML show:window:top"
+    return response
 
 
 def _week(pk: int) -> Week:
@@ -327,7 +365,8 @@ def _desk(request: HttpRequest, week: Week, tab: str, *, derive: bool = False) -
     """Returns what stands on every tab of a week: where it stands, what to do next, and which tab it is."""
     fresh = 0 if tab == "notes" else note_queries.unread(access.user_of(request)).filter(week=week).count()
     others = Week.objects.select_related("season", "opponent").order_by("-season__year", "-number")
-    return standing.of_week(week, derive=derive) | {"tab": tab, "new_notes": fresh, "others": others}
+    gone = taken.taken_off(week, tab) if tab in taken.OF_TAB else []
+    return standing.of_week(week, derive=derive) | {"tab": tab, "new_notes": fresh, "others": others, "taken": gone}
 
 
 def _looks_tab(request: HttpRequest, week: Week) -> dict[str, Any]:

@@ -7,7 +7,7 @@ from typing import Any
 from django.db import models, transaction
 from django.db.models import Max
 
-from playbook.models import Day, ExpectedLook, FitGrade, MenuCall, PlanEntry, Season, Week
+from playbook.models import Day, ExpectedLook, FitGrade, MenuCall, PlanEntry, Season, StaleVersion, Week
 
 
 def save_season(season: Season, seen: int, changes: dict[str, Any]) -> None:
@@ -110,9 +110,13 @@ def move_row(row: MenuCall | ExpectedLook | Day | PlanEntry, step: int) -> None:
     other.save(update_fields=["order"])
 
 
-def delete_row(row: models.Model) -> None:
-    """Deletes a row; its history stays."""
-    row.delete()
+@transaction.atomic
+def delete_row(row: MenuCall | ExpectedLook | Day | PlanEntry | FitGrade, seen: int) -> None:
+    """Deletes a row; its history stays, and brings it back. Raises StaleVersion."""
+    now: Any = type(row)._default_manager.select_for_update().filter(pk=row.pk).first()
+    if now is None or now.version != seen:
+        raise StaleVersion(now)
+    now.delete()
 
 
 def add_grade(grade: FitGrade) -> FitGrade:

@@ -23,6 +23,7 @@ urlpatterns = [
     path("<int:pk>/sheet/<int:position>", pages.sheet, name="sheet"),
     path("<int:pk>/quiz", pages.results, name="results"),
     path("<int:pk>/grades", pages.grades, name="grades"),
+    path("<int:pk>/bring-back/<uuid:change>", pages.bring_back, name="bring-back"),
     path("grades/<int:pk>/delete", pages.grade_delete, name="grade-delete"),
     path("<slug:kind>/<int:pk>/edit", pages.row_edit, name="row-edit"),
     path("<slug:kind>/<int:pk>/move", pages.row_move, name="row-move"),

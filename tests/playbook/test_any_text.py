@@ -49,8 +49,17 @@ NOT_LINKED = {
     "player": {"player:week-of"},
     # undoing, taking back a token and taking in what was deleted need something done before, which the walk takes back;
     # what is shipped otherwise goes by a system's own name, which is another one here; they take no text
-    "staff": {"home:alive", "looks:repairs", "looks:repair", "system:undo", "system:take-whole", "token:revoke"}
+    "staff": {
+        "home:alive",
+        "week:bring-back",
+        "looks:repairs",
+        "looks:repair",
+        "system:undo",
+        "system:take-whole",
+        "token:revoke",
+    }
     | {"charts:decide"}  # of one game that was loaded twice; it takes one of two words
+    | {"week:bring-back"}  # like undoing
     | {"week:state"}  # only while looks of a week are not worked out
     | {f"system:{name}-shipped" for name in ("try", "take", "leave")},
     "admin": {"token:take-back"},

@@ -1,5 +1,7 @@
 """Who may use the week's addresses."""
 
+from uuid import uuid4
+
 from tests.playbook.access_rule import Rule
 from tests.playbook.week.made import make_bare_week, make_grade, make_season
 
@@ -23,10 +25,16 @@ TABLE = {
         "staff", method="post", kwargs=lambda: {"pk": make_bare_week().days.first().pk, "kind": "day"}
     ),
     "week:row-delete": Rule(
-        "staff", method="post", kwargs=lambda: {"pk": make_bare_week().days.first().pk, "kind": "day"}
+        "staff",
+        method="post",
+        kwargs=lambda: {"pk": make_bare_week().days.first().pk, "kind": "day"},
+        fine=(409,),
+    ),
+    "week:bring-back": Rule(
+        "staff", method="post", kwargs=lambda: {"pk": make_bare_week().pk, "change": uuid4()}, fine=(404,)
     ),
     "week:sheet": Rule("staff", kwargs=lambda: {"pk": make_bare_week().pk, "position": 0}, fine=(404,)),
     "week:results": Rule("staff", kwargs=lambda: {"pk": make_bare_week().pk}),
     "week:grades": Rule("staff", kwargs=lambda: {"pk": make_bare_week().pk}),
-    "week:grade-delete": Rule("staff", method="post", kwargs=lambda: {"pk": make_grade().pk}),
+    "week:grade-delete": Rule("staff", method="post", kwargs=lambda: {"pk": make_grade().pk}, fine=(409,)),
 }

@@ -154,7 +154,7 @@ def test_htmx_gets_only_the_list_that_changed(as_staff):
 
 def test_without_htmx_it_goes_back_to_the_week(as_staff):
     week = make_bare_week()
-    answer = as_staff.post(reverse("week:row-delete", args=["day", week.days.get().pk]))
+    answer = as_staff.post(reverse("week:row-delete", args=["day", week.days.get().pk]), {"version": 1})
     assert answer.status_code == 303
     assert answer["Location"] == reverse("week:plan", args=[week.pk])
     assert not Day.objects.exists()

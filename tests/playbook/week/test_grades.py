@@ -43,7 +43,7 @@ def test_a_player_of_no_position_and_an_unknown_effort_are_invalid(as_staff, man
 
 def test_a_grade_is_taken_back(as_staff):
     grade = make_grade()
-    assert as_staff.post(reverse("week:grade-delete", args=[grade.pk])).status_code == 303
+    assert as_staff.post(reverse("week:grade-delete", args=[grade.pk]), {"version": 1}).status_code == 303
     assert not FitGrade.objects.exists()
     assert as_staff.get(reverse("week:grade-delete", args=[1])).status_code == 405
 
