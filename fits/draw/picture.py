@@ -17,6 +17,7 @@ from fits.draw.marks import (
     ORDER,
     PAPER,
     PENS,
+    PURPLE,
     QUIET,
     TURF,
     VERMILLION,
@@ -93,6 +94,7 @@ class _Layout:
         frame = fit_frame(inner, outer, scene.hash, scene.book, up, style)
         self.caption = TextBlock((), 0, (), 0.0) if bare else _text_block(scene.title, scene.caption, style)
         ys = [y for one in both for y in (*(m.y for m in one.men), *(t.y for r in one.routes for t in r.turns))]
+        ys += [c.y - 2.5 * bool(c.beside) for one in both for c in one.choices]
         back = min(ys) - 0.5
         front = deep(max(*ys, 3.0))
         above, below = (front, -back) if frame.turn > 0 else (-back, front)
@@ -151,11 +153,36 @@ class _Layout:
             *steps,
             Part("formation", tuple(self._ball()), "ball", True),
             *[Part(tag.layer, (*_scraps([tag]), tag.label), tag.man) for tag in tags],
+            *self._choices(),
         ]
         parts = [part for part in parts if part.marks]
         marks = tuple([mark for part in parts for mark in part.marks])
         view = f"{self._view()}/bare/{self.style.width:g}/{self.style.role:g}"
         return Painting(self.style.width, self.height, self.scene.title, self.scene.words, view, marks, tuple(parts))
+
+    def _choices(self) -> Iterable[Part]:
+        """The numbered marks of a question: a disc each, pushed apart until none covers another."""
+        f, r = self.frame, self.style.half * 1.1
+        placed = []
+        for mark in self.scene.choices:
+            x, y = f.at(mark.x, mark.y)
+            if mark.beside:  # on the offense's side of the man, whose letters stay free
+                y += f.turn * (self.style.half + r + 2)
+            man = Figure(mark.number, mark.number, Shape.DEEP, mark.x, mark.y)
+            placed.append(_kept(Placed(man, x, y, r, r), self.style))
+        spots = {p.man.role: p for p in _spread(placed, self.style)}
+        for mark in self.scene.choices:
+            p = spots[mark.number]
+            marks: list[Mark] = []
+            if mark.lane:
+                line = (Point(f.x(mark.x), f.y(LANE_END_Y)), Point(p.x, p.y))
+                marks.append(Strokes((line,), GREEN, 1.6, "2 3", kind="choice"))
+            marks.append(Oval(Point(p.x, p.y), r, r, PAPER, PURPLE, 2.2, "choice", mark.number))
+            size = self.style.role * 1.15
+            marks.append(
+                self._label(mark.number, p.x, p.y + size * 0.36, size, True, "middle", INK, "choice", mark.number)
+            )
+            yield Part("choices", tuple(marks), f"c:{mark.number}")
 
     def _view(self) -> str:
         changed = "/".join(sorted(m.role for m in self.scene.men if m.changed))
@@ -476,12 +503,13 @@ def _text_block(title: str, rest: Sequence[str], style: Style) -> TextBlock:
 def _extents(scene: Scene) -> tuple[list[float], list[float]]:
     """The x of what belongs to the inner part (surface, front, lanes, routes) and of everyone."""
     inner = [0.0, *(lane.x for lane in scene.lanes)]
+    inner += [c.x for c in scene.choices if abs(c.x) < 9]
     for m in scene.men:
         near = (m.y < INNER_DEPTH and m.defense) or m.shape in (Shape.LINEMAN, Shape.TIGHT_END)
         if near and abs(m.x) < 9:
             inner.append(m.x)
     inner += [t.x for r in scene.routes for t in r.turns]
-    return inner, [m.x for m in scene.men]
+    return inner, [*(m.x for m in scene.men), *(c.x for c in scene.choices)]
 
 
 def _spread(men: list[Placed], style: Style) -> list[Placed]:

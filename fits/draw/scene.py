@@ -187,6 +187,20 @@ class LaneMark:
 
 
 @dataclass(frozen=True, slots=True)
+class ChoiceMark:
+    """A numbered mark to choose: a spot of the field, or (`beside` names him) a man of the offense.
+
+    A `lane` has a line to where it opens.
+    """
+
+    number: str
+    x: float
+    y: float
+    beside: str = ""
+    lane: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Scene:
     """Everything one drawing says."""
 
@@ -201,6 +215,7 @@ class Scene:
     lanes: tuple[LaneMark, ...] = ()
     notes: tuple[str, ...] = ()
     chief: str = ""
+    choices: tuple[ChoiceMark, ...] = ()
 
 
 def look_scene(look: Look, role: str | None = None, book: RuleBook = COLLEGE) -> Scene:

@@ -1,7 +1,8 @@
-"""What the staff calls its program, which system it runs, and which steps of the first visit it left out."""
+"""What the staff calls its program, which system it runs, its quiz's clock, and which steps it left out at first."""
 
 from __future__ import annotations
 
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
 
@@ -17,6 +18,9 @@ class Installation(Versioned):
     id = models.PositiveSmallIntegerField(primary_key=True, default=1, editable=False)
     name = NameField(max_length=60, blank=True)
     system = models.ForeignKey(System, null=True, blank=True, on_delete=models.SET_NULL, related_name="+")
+    quiz_clock_s = models.PositiveSmallIntegerField(  # seconds for a question of the quiz; none: no clock
+        null=True, blank=True, validators=[MinValueValidator(5), MaxValueValidator(120)]
+    )
     steps = models.JSONField(default=list, blank=True)  # steps of the first visit that are done or left out
 
     class Meta:
