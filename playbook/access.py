@@ -122,7 +122,7 @@ class NavItem:
 
 NAV = [
     NavItem("My week", "player:week", (Rights.PLAYER,)),
-    NavItem("Quiz", "player:quiz", (Rights.PLAYER,)),
+    NavItem("Quiz", "quiz:mine", (Rights.PLAYER,)),
     NavItem("Systems", "system:list", STAFF),
     NavItem("Opponents", "opponent:list", STAFF),
     NavItem("Fit board", "board:show", STAFF),

@@ -14,6 +14,7 @@ urlpatterns = [
     path("weeks/", include("playbook.week.urls")),
     path("search", include("playbook.search.urls")),
     path("notes/", include("playbook.notes.urls")),
+    path("", include("playbook.quiz.urls")),
     path("my/", include("playbook.player.urls")),
     path("documents/", include("playbook.exports.urls")),
     path("scouting/", include("playbook.charts.urls")),

@@ -64,7 +64,7 @@
     if (answers.some((answer) => !answer?.ok)) return;
     const looks = await Promise.all(answers.map((answer) => answer.json()));
     if (form !== known) return;
-    const last = (look) => look.start + (look.forms.wide.ball.length - 1) * look.step;
+    const last = (look) => look.start + (Object.values(look.forms)[0].ball.length - 1) * look.step;
     const begin = Math.min(...looks.map((look) => look.start)), end = Math.max(...looks.map(last));
     const slider = form.querySelector("input");
     slider.min = begin.toFixed(1);
@@ -79,6 +79,7 @@
     }));
     form.hidden = false;
     run = { form, looks, start: begin, end, seconds: 0, timer: null };
+    if (form.dataset.start !== undefined && !still.matches) start();
   }
 
   document.addEventListener("click", (event) => {

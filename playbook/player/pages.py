@@ -1,4 +1,4 @@
-"""A player's pages: my week, its drawings, and the quiz."""
+"""A player's pages: my week and its drawings."""
 
 from __future__ import annotations
 
@@ -9,15 +9,12 @@ from django.template.loader import render_to_string
 from django.utils import timezone
 from django.utils.cache import add_never_cache_headers, patch_cache_control
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.http import require_safe
 
 import fits
 from playbook import access, web
-from playbook.models import QuizAnswer, Rights, Week
+from playbook.models import Rights, Week
 from playbook.player import queries, services
-from playbook.player import quiz as quizzing
-from playbook.player.forms import AnswerForm
-from playbook.text import whole_number
 from playbook.week import queries as week_queries
 from playbook.week import sheets, words
 
@@ -69,43 +66,6 @@ def drawing(request: HttpRequest, week: int, look: int, digest: str) -> HttpResp
     return response
 
 
-@require_safe
-@never_cache
-@access.needs(Rights.PLAYER)
-def quiz(request: HttpRequest, pk: int | None = None) -> HttpResponse:
-    """Asks one question about the player's own cards: the one he knows least."""
-    try:
-        mine = _mine(request, pk)
-    except queries.NoSheet as nothing:
-        return _nothing(request, nothing)
-    return _ask(request, mine)
-
-
-@require_POST
-@access.needs(Rights.PLAYER)
-def answer(request: HttpRequest, pk: int) -> HttpResponse:
-    """Keeps an answer, says what is right, and asks the next question.
-
-    An answer to a card that has changed since it was asked about is neither right nor wrong: 409, and asked anew.
-    """
-    try:
-        mine = _mine(request, pk)
-    except queries.Withdrawn as withdrawn:
-        return _nothing(request, withdrawn, status=410)
-    except queries.NoSheet as nothing:
-        raise Http404 from nothing
-    form = AnswerForm(request.POST)
-    if not form.is_valid():
-        seen = (whole_number(request.POST.get("look")), request.POST.get("ask", ""))
-        return _ask(request, mine, form=form, seen=seen, status=422)
-    look, ask, state, given = (form.cleaned_data[name] for name in ("look", "ask", "state", "given"))
-    asked = quizzing.find_question(_questions(mine), look, ask)
-    if asked is None or asked.card.digest != state:
-        return _ask(request, mine, seen=(look, ask), changed=True, status=409)
-    done = services.save_answer(mine.player_id, mine.week, mine.call.name, mine.role, asked, given)
-    return _ask(request, mine, done=done, asked=asked)
-
-
 def _nothing(request: HttpRequest, nothing: queries.NoSheet, status: int = 200) -> HttpResponse:
     if not isinstance(nothing, queries.Withdrawn):
         return web.page(request, "player/nothing.html", {"why": str(nothing)})
@@ -117,27 +77,6 @@ def _refused(request: HttpRequest, lines: tuple[str, ...]) -> HttpResponse:
     response = render(request, "player/refused.svg", {"lines": lines}, content_type="image/svg+xml", status=410)
     add_never_cache_headers(response)
     return response
-
-
-def _questions(mine: queries.MyWeek) -> list[quizzing.Question]:
-    plays = queries.my_plays(mine)
-    return quizzing.all_questions(sheets.sheet_of(plays, mine.call, mine.role), plays)
-
-
-def _ask(
-    request: HttpRequest, mine: queries.MyWeek, *, form: AnswerForm | None = None, done: QuizAnswer | None = None,
-    asked: quizzing.Question | None = None, seen: tuple[int, str] | None = None, changed: bool = False,
-    status: int = 200,
-) -> HttpResponse:  # fmt: skip
-    questions = _questions(mine)
-    answers = queries.answers_of(mine.player_id, mine.week, mine.call.name)
-    again = quizzing.find_question(questions, *seen) if seen else None
-    last = queries.asked_last(mine.player_id, mine.week, mine.call.name)
-    following = again or quizzing.next_question(questions, answers, last)
-    right, answered = queries.score(answers)
-    context = {"mine": mine, "form": form, "done": done, "asked": asked, "question": following}
-    context |= {"right": right, "answered": answered, "changed": changed}
-    return web.page(request, "player/quiz.html", context, partial="player/_quiz.html", status=status)
 
 
 def _mine(request: HttpRequest, pk: int | None) -> queries.MyWeek:

@@ -15,7 +15,7 @@ from django.utils import timezone
 
 import fits
 from playbook.looks.specs import expected_looks
-from playbook.models import FitGrade, MenuCall, QuizAnswer, RosterSpot, User, Week
+from playbook.models import FitGrade, MenuCall, RosterSpot, User, Week
 from playbook.week import sheets
 from playbook.week.queries import for_players, to_correct
 
@@ -198,26 +198,3 @@ def my_plays(mine_: MyWeek) -> list[sheets.DerivedLook]:
 def my_sheet(mine_: MyWeek) -> sheets.Sheet:
     """Returns the player's sheet."""
     return sheets.sheet_of(my_plays(mine_), mine_.call, mine_.role)
-
-
-def answers_of(player_id: int, week: Week, call: str) -> dict[tuple[int, str], tuple[int, int]]:
-    """Returns for each look and question how often the player answered it and how often he was right, in this call."""
-    found: dict[tuple[int, str], tuple[int, int]] = {}
-    rows = QuizAnswer.objects.filter(player_id=player_id, week=week, call__name=call).values_list(
-        "look", "ask", "right"
-    )
-    for look, ask, right in rows:
-        asked, good = found.get((look, ask), (0, 0))
-        found[look, ask] = (asked + 1, good + right)
-    return found
-
-
-def asked_last(player_id: int, week: Week, call: str, count: int = 3) -> list[tuple[int, str]]:
-    """Returns the looks and questions that the player answered last in this call, the newest first."""
-    rows = QuizAnswer.objects.filter(player_id=player_id, week=week, call__name=call).order_by("-pk")
-    return list(rows.values_list("look", "ask")[:count])
-
-
-def score(answers: dict[tuple[int, str], tuple[int, int]]) -> tuple[int, int]:
-    """Returns right answers and all answers."""
-    return sum(good for _, good in answers.values()), sum(asked for asked, _ in answers.values())

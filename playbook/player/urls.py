@@ -9,7 +9,4 @@ urlpatterns = [
     path("week", pages.week, name="week"),
     path("week/<int:pk>", pages.week, name="week-of"),
     path("week/<int:week>/drawing/<int:look>/<slug:digest>.svg", pages.drawing, name="drawing"),
-    path("quiz", pages.quiz, name="quiz"),
-    path("quiz/<int:pk>", pages.quiz, name="quiz-of"),
-    path("quiz/<int:pk>/answer", pages.answer, name="answer"),
 ]
