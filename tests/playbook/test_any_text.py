@@ -83,11 +83,11 @@ def test_every_page_opens_and_every_form_answers(world, role):
     walk = Walk(client, only=only).go(*(reverse(name, args=[pk]) for name, pk in places), *rules)
     assert walk.troubles == []
     wanted = {
-        "player": {"player:week", "player:quiz", "player:drawing", "token:detail"},
+        "player": {"player:week", "quiz:mine", "player:drawing", "token:detail"},
         "staff": {
             name
             for name, _ in url_names(get_resolver().url_patterns)
-            if not name.startswith(("api:", "player:", "exports:", "people:", "installation:"))
+            if not name.startswith(("api:", "player:", "quiz:", "exports:", "people:", "installation:"))
         }
         - ADMINS,
         "admin": {"people:list", "people:edit", "exports:list", "exports:detail", "exports:file", "installation:show"}

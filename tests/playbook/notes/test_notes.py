@@ -287,7 +287,7 @@ def test_players_never_see_one(week, player):
     for number, place in enumerate(places(week).values()):
         write(author, place, text=f"Secret number {number}")
     client = window(player)
-    walk = Walk(client, most=4).go("/", reverse("player:week"), reverse("player:quiz"))
+    walk = Walk(client, most=4).go("/", reverse("player:week"), reverse("quiz:mine"))
     assert walk.troubles == [] and len(walk.seen) > 3
     for address in walk.seen:
         assert b"Secret number" not in client.get(address).content, address

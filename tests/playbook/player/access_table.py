@@ -12,10 +12,5 @@ def _drawing():
 TABLE = {
     "player:week": Rule("player"),
     "player:week-of": Rule("player", kwargs=lambda: {"pk": make_bare_week(released=True).pk}, fine=(200, 404)),
-    "player:quiz": Rule("player"),
-    "player:quiz-of": Rule("player", kwargs=lambda: {"pk": make_bare_week(released=True).pk}, fine=(200, 404)),
-    "player:answer": Rule(
-        "player", method="post", kwargs=lambda: {"pk": make_bare_week(released=True).pk}, fine=(404, 422)
-    ),
     "player:drawing": Rule("everyone", kwargs=_drawing, fine=(410,)),
 }

@@ -33,7 +33,7 @@ def page(client, name, *args):
     return answer.content.decode()
 
 
-@pytest.mark.parametrize("name", ["player:week", "player:quiz"])
+@pytest.mark.parametrize("name", ["player:week", "quiz:mine"])
 def test_my_week_says_that_it_was_withdrawn_and_shows_no_other_weeks_looks(name, as_player, weeks):
     assert "Week 2: Opponent 2" in page(as_player, name)
     withdraw(weeks[1])
@@ -43,7 +43,7 @@ def test_my_week_says_that_it_was_withdrawn_and_shows_no_other_weeks_looks(name,
     assert reverse("player:week-of", args=[weeks[0].pk]) in shown, "the other one is opened by its own name only"
 
 
-@pytest.mark.parametrize("name", ["player:week-of", "player:quiz-of"])
+@pytest.mark.parametrize("name", ["player:week-of", "quiz:of"])
 def test_its_own_address_says_so_too(name, as_player, weeks):
     withdraw(weeks[1])
     assert "Week 2: Opponent 2 was withdrawn." in page(as_player, name, weeks[1].pk)
@@ -111,7 +111,7 @@ def test_a_sheet_whose_game_is_over_says_so(as_player, weeks):
     assert "This game is over. Your coaches have not released the next week yet." in shown
 
 
-@pytest.mark.parametrize("name", ["player:week", "player:quiz"])
+@pytest.mark.parametrize("name", ["player:week", "quiz:mine"])
 def test_browsers_do_not_keep_these_pages(name, as_player, weeks):
     assert "no-store" in as_player.get(reverse(name))["Cache-Control"]
     withdraw(weeks[1])
