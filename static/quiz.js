@@ -25,7 +25,7 @@
       return choose(radios().find((radio) => code === `c:${radio.dataset.number}` || code === `o:${radio.dataset.beside}`), true);
     }
     const label = event.target.closest("#quiz .choice");
-    if (label && event.detail > 0 && event.target.tagName !== "INPUT") {
+    if (label && event.detail > 0) {  // by pointer; keys choose first and send with Enter
       event.preventDefault();
       choose(label.querySelector("input"), true);
     }

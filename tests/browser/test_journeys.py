@@ -137,7 +137,7 @@ def test_a_player_taps_through_his_sheet(visit, size):
     assert page.locator("text=Fit board").count() == 0
     page.get_by_role("link", name="Quiz me").first.click()
     page.locator(".choice").first.click()
-    page.wait_for_selector(".answer")
+    page.wait_for_selector(".verdict")
 
 
 def test_another_players_pages_are_not_there(visit, size):

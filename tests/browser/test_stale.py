@@ -70,7 +70,7 @@ def test_a_withdrawn_week_says_so_also_after_going_back(visit, size):
     phone.wait_for_selector("#quiz fieldset")
     set_released(coach, week, "Withdraw from players")
     try:
-        phone.locator("button.choice").first.click()
+        phone.locator(".choice").first.click()
         phone.wait_for_selector("#quiz.withdrawn")
         assert f"{title} was withdrawn." in phone.locator("#quiz").inner_text()
         phone.go_back()
