@@ -13,7 +13,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('playbook', '0017_said_as_coaches_say'),
+        ('playbook', '0019_sent_forms'),
     ]
 
     operations = [
