@@ -90,9 +90,9 @@ def _quiz(request: HttpRequest, pk: int | None) -> queries.MyQuiz:
 
 def _nothing(request: HttpRequest, nothing: players.NoSheet, status: int = 200) -> HttpResponse:
     if not isinstance(nothing, players.Withdrawn):
-        return web.page(request, "quiz/nothing.html", {"why": str(nothing)})
+        return web.page(request, "player/nothing.html", {"why": str(nothing)})
     context = {"gone": nothing.gone, "others": nothing.others}
-    return web.page(request, "quiz/withdrawn.html", context, partial="quiz/_withdrawn.html", status=status)
+    return web.page(request, "player/withdrawn.html", context, partial="player/_withdrawn.html", status=status)
 
 
 def _again(request: HttpRequest, quiz: queries.MyQuiz, form: AnswerForm) -> HttpResponse:
