@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from math import inf
 from typing import NamedTuple
 
 from fits.blocking.levels import SECOND_LEVEL_Y, Levels, Man
 from fits.blocking.plan import BlockingPlan, Choice, Verb
-from fits.blocking.seek import ON, OUTSIDE, SEEK, SPACE, Claims, SeekKey, is_deep, match_in_space, overhangs
-from fits.blocking.settle import HOLE_X, settle
-from fits.blocking.solve import MUST, ZONE, Backer, Blocker, Lineman
+from fits.blocking.seek import ON, SEEK, SPACE, Claims, SeekKey, is_deep, match_in_space, overhangs
+from fits.blocking.settle import HOLE_X, PAST, LineUp, settle
+from fits.blocking.solve import Backer, Blocker
 from fits.blocking.verbs import first_step
 from fits.errors import NotRunnable
 from fits.field import LEFT, RIGHT, Side
@@ -25,8 +24,6 @@ BACKER_X = 4.7  # and never farther from the ball
 ALLEY_Y = 8.0  # a man in the alley whom a spare end blocker goes up to
 ALLEY_FREE = 2.6
 HELP_X = 2.45  # yards: how far a man of the edge with nobody goes to help
-LAST = 0.9  # of what another costs: the end man at the line, outside the last blocker
-PAST = 0.2  # yards outside a man left alone where a blocker must stand to take one farther out
 OVER_X = 1.5  # yards to either side: a man off the line is over a receiver
 OVERHANG = 0.5  # what it costs that nobody gets to a third backer, outside the last blocker of his side
 DEEP_X = 3.7  # how far from the ball a safety close behind the backers is a lineman's; wider he is for men in space
@@ -120,7 +117,6 @@ class Scheme:
     those who choose before them and `after` those who come after them; `space`
     are those of these who block in space, from the ball outwards. `pulled` is where movers
     left the line; `to_alley` that the last blocker may go to the alley, where nobody arcs to.
-    `lines` keeps the men at the line as numbers, by who of them is left for the blockers.
     """
 
     tasks: tuple[Task, ...]
@@ -134,7 +130,6 @@ class Scheme:
     words: tuple[str, ...]
     moves: bool
     to_alley: bool
-    lines: dict[tuple[tuple[Man, ...], tuple[float, ...]], tuple[Lineman, ...]]
 
 
 def resolve_blocks(plan: BlockingPlan, front: Levels) -> Blocks:
@@ -293,7 +288,6 @@ def _scheme(plan: BlockingPlan, tasks: tuple[Task, ...]) -> Scheme:
         tuple([t.verb.text for t in tasks]),
         any(t.moves for t in tasks),
         bool(stay) and stay[-1].verb.way in ("reach", "out") and not arcs,
-        {},
     )
 
 
@@ -348,20 +342,23 @@ def _leaves_him(claims: Claims, task: Task, found: Man) -> bool:
 def _solve_line(claims: Claims, scheme: Scheme) -> dict[str, ResolvedBlock]:
     """The blocks of the men who stay, solved together."""
     blockers = scheme.blockers
-    line, near = _in_order(claims)
-    at_line = tuple(claims.free(line))
-    keys = tuple([m.to_x for m in line if m.name in claims.left])
-    linemen = scheme.lines.get((at_line, keys))
-    if linemen is None:
-        linemen = scheme.lines[at_line, keys] = _linemen(claims.plan, scheme, at_line, keys)
+    line, near, edge = _in_order(claims)
     taken, left = claims.taken, claims.left
+    at_line, places, kept = [], [], []
+    for m, x in line:
+        if m.name in left:
+            kept.append(x)
+        elif m.name not in taken:
+            at_line.append(m)
+            places.append(x)
     backers = [(m, b) for m, b in near if m.name not in taken and m.name not in left]
     if scheme.to_alley and (alley := _alley(claims, near, blockers[-1].x)) is not None:
         way = int(claims.plan.play)
         backers.append((alley, Backer(round(alley.to_x * way, 3), ALLEY_FREE, True)))
         backers.sort(key=lambda mb: (mb[0].to_x * way, mb[0].y))
     jobs: dict[str, ResolvedBlock] = {}
-    for b, on, to, climbs, helps in settle(blockers, linemen, tuple([b for _, b in backers])):
+    line_up = LineUp(tuple(places), tuple(kept), scheme.pulled, edge)
+    for b, on, to, climbs, helps in settle(blockers, line_up, tuple([b for _, b in backers])):
         task = scheme.stay[b]
         man, up = None if on is None else at_line[on], None if to is None else backers[to][0]
         if man is not None:
@@ -372,10 +369,14 @@ def _solve_line(claims: Claims, scheme: Scheme) -> dict[str, ResolvedBlock]:
     return jobs
 
 
-def _in_order(claims: Claims) -> tuple[tuple[Man, ...], tuple[tuple[Man, Backer], ...]]:
-    """The men at the line, and the backers near enough to be blocked, from the back side to the play side."""
+InOrder = tuple[tuple[tuple[Man, float], ...], tuple[tuple[Man, Backer], ...], float]
+
+
+def _in_order(claims: Claims) -> InOrder:
+    """The men at the line with their places, and the backers near enough to be blocked, from the back side to the play
+    side; and where the surface ends there."""
     orders, play = claims.front.orders, claims.plan.play
-    found: tuple[tuple[Man, ...], tuple[tuple[Man, Backer], ...]] | None = orders.get(play)
+    found: InOrder | None = orders.get(play)
     if found is None:
         way, front = int(play), claims.front
         surface = [p.x * way for side in (LEFT, RIGHT) for p in claims.plan.offense.view(side).surface]
@@ -383,9 +384,11 @@ def _in_order(claims: Claims) -> tuple[tuple[Man, ...], tuple[tuple[Man, Backer]
         near = [m for m in front.second if low <= m.to_x * way <= high and m.y <= SECOND_LEVEL_Y]
         near = [m for m in near if abs(m.to_x) <= DEEP_X or not is_deep(m, near)]
         near.sort(key=lambda m: (m.to_x * way, m.y))
+        line = sorted(front.first, key=lambda m: (m.to_x * way, m.y))
         found = orders[play] = (
-            tuple(sorted(front.first, key=lambda m: (m.to_x * way, m.y))),
+            tuple([(m, round(m.to_x * way, 3)) for m in line]),
             tuple([(m, _backer(m, near, surface, way)) for m in near]),
+            max(surface),
         )
     return found
 
@@ -399,41 +402,6 @@ def _backer(man: Man, near: Sequence[Man], surface: Sequence[float], way: int) -
     if overhangs(man, near, -min(surface) if x < 0 else max(surface)):
         return Backer(x, OVERHANG)
     return Backer(x, BEHIND if x <= -BEHIND_X else round(3.8 - 0.1 * min(8.0, abs(x - HOLE_X)), 3))
-
-
-def _linemen(plan: BlockingPlan, scheme: Scheme, at_line: Sequence[Man], keys: Sequence[float]) -> tuple[Lineman, ...]:
-    """The men at the line as numbers. Nobody goes out past a man who is left alone to one outside that man."""
-    way = int(plan.play)
-    left = [round(key * way, 3) for key in keys]
-    edge = max([p.x * way for side in (LEFT, RIGHT) for p in plan.offense.view(side).surface])
-    places = [round(m.to_x * way, 3) for m in at_line]
-    return tuple(
-        [
-            Lineman(
-                x,
-                _leave(scheme, x, edge, x <= places[0], x >= places[-1]),
-                max([key + PAST for key in left if 0.0 < key < x], default=-inf),
-                min([key - PAST for key in left if x < key < 0.0], default=inf),
-            )
-            for x in places
-        ]
-    )
-
-
-def _leave(scheme: Scheme, x: float, edge: float, end: bool, wide: bool) -> float:
-    """What it costs to leave a man at the line: little outside everybody, where the tackle went, or behind zone."""
-    first = scheme.blockers[0]
-    out = first.x - x
-    if out > OUTSIDE and any(p < first.x for p in scheme.pulled):
-        return 2.0 if end else 0.5 * MUST
-    if out >= 1.0:
-        return 0.8
-    if out > OUTSIDE and first.way in ZONE:
-        return 2.0
-    if x - edge >= 1.0:
-        return 1.0
-    outside = x > scheme.blockers[-1].x + OUTSIDE if wide else end and out > OUTSIDE
-    return LAST * MUST if outside else MUST  # one of two must be left: the one inside is blocked
 
 
 def _alley(claims: Claims, near: Sequence[tuple[Man, Backer]], edge: float) -> Man | None:

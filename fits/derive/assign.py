@@ -6,22 +6,23 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from fits.defense.align import Alignment, LiveRule
+from fits.derive.parts import Job
 from fits.errors import NoRule
 from fits.rules.snap import AfterSnap, Aligned
 from fits.rules.targets import NO_LANE, REPLACE, TWO_GAP, Alternative, two_gap_lanes
 from fits.terms import Duty
 
 Turn = tuple[int, Aligned, int, int]  # place in the order, man, rule and alternative he has come to
-new_tuple = tuple.__new__
 
 
 class Assigned(NamedTuple):
-    """A rule that fired for a man: lane index or None, and the alternative of it that was had."""
+    """A rule that fired for a man: lane index or None, the alternative of it that was had, and what he is to do."""
 
     man: Aligned
     live: LiveRule
     target: Alternative
     lane: int | None
+    job: Job
 
 
 def assign_fits(alignment: Alignment, s: AfterSnap) -> dict[str, Assigned]:
@@ -76,15 +77,26 @@ def _advance(
                     return
                 lane = target.find(s, d)
                 if lane is not None:
-                    if lane == NO_LANE:
-                        done[d.name] = new_tuple(Assigned, (d, live, target, None))
-                    else:
-                        done[d.name] = new_tuple(Assigned, (d, live, target, lane))
+                    done[d.name] = d.had.get((id(live), id(target), lane)) or _assign(d, live, target, lane)
+                    if lane != NO_LANE:
                         s.owners[lane].append(d.name)
                         s.lane_of[d.name] = lane
                     return
         alternative = 0
     raise NoRule(f"{alignment.call.name}: no fit rule holds for {d.name} against {_look(s)}")
+
+
+def _assign(d: Aligned, live: LiveRule, target: Alternative, found: int) -> Assigned:
+    """What becomes of him: the same in every play where he has that fit in that lane, so he keeps it.
+
+    What is kept holds the rule and the target, so that their identities are never used again.
+    """
+    lane = None if found == NO_LANE else found
+    duty = Duty.FREE if lane is None and target.duty is Duty.SCRAPE else target.duty
+    leverage = live.fired.rule.leverage or target.leverage
+    job = Job(d.name, d.group.value, d.side, d.x, d.y, lane, leverage, duty)
+    made = d.had[id(live), id(target), found] = Assigned(d, live, target, lane, job)
+    return made
 
 
 def _settle_two_gap(s: AfterSnap, men: tuple[Aligned, ...], done: dict[str, Assigned]) -> None:
@@ -95,22 +107,24 @@ def _settle_two_gap(s: AfterSnap, men: tuple[Aligned, ...], done: dict[str, Assi
     for d in two:
         s.owners[s.lane_of.pop(d.name)].remove(d.name)
     holder: dict[int, Aligned] = {}
-
-    def place(d: Aligned, seen: set[int]) -> bool:
-        for lane in two_gap_lanes(s, d):
-            if lane not in seen and not s.owners[lane]:
-                seen.add(lane)
-                if lane not in holder or place(holder[lane], seen):
-                    holder[lane] = d
-                    return True
-        return False
-
     for d in two:
-        place(d, set())
+        _place(s, d, holder, set())
     lanes = {d.name: lane for lane, d in holder.items()}
     for d in two:
         lane = lanes.get(d.name, two_gap_lanes(s, d)[0])
         s.lane_of[d.name] = lane
-        done[d.name] = done[d.name]._replace(lane=lane)
+        _, live, target, *_ = done[d.name]
+        done[d.name] = d.had.get((id(live), id(target), lane)) or _assign(d, live, target, lane)
     for d in two:
         s.owners[s.lane_of[d.name]].append(d.name)
+
+
+def _place(s: AfterSnap, d: Aligned, holder: dict[int, Aligned], seen: set[int]) -> bool:
+    """Finds him a lane, from which others make way as long as they find another."""
+    for lane in two_gap_lanes(s, d):
+        if lane not in seen and not s.owners[lane]:
+            seen.add(lane)
+            if lane not in holder or _place(s, holder[lane], holder, seen):
+                holder[lane] = d
+                return True
+    return False

@@ -15,7 +15,7 @@ from fits.derive.parts import Lane
 from fits.derive.threats import Course, ball_ranges, place_threats
 from fits.field import LEFT, RIGHT, Side
 from fits.timing import Pace
-from fits.values import record, replace
+from fits.values import field, record, replace
 
 NEVER_S = 99.0
 
@@ -26,7 +26,8 @@ class Ground:
 
     `threat_lanes` is the lane of each kind of threat, `threatened` are the lanes of threats, `aim_x` the middle of the
     carrier's own lane. `ranges` are the first and the last lane each threat endangers. `empty` are the lanes as records
-    before anybody has one. `receivers` are those who may go out on each side.
+    before anybody has one, `owned` those that somebody had in one call or another. `receivers` are those who may go
+    out on each side.
     """
 
     lanes: LaneMap
@@ -38,6 +39,7 @@ class Ground:
     empty: tuple[Lane, ...]
     aim_x: float
     receivers: Mapping[Side, tuple[str, ...]]
+    owned: dict[tuple[int | str, ...], Lane] = field(default_factory=dict)
 
 
 def lay_ground(plan: BlockingPlan, blocks: Blocks, pace: Pace) -> Ground:

@@ -104,7 +104,7 @@ class Clock:
 
     def margin_s(self, role: str) -> float | None:
         """Seconds that a man with a lane has to spare; None where that means nothing."""
-        d, _, target, lane = self.done[role]
+        d, _, target, lane, _ = self.done[role]
         if lane is None:
             return None
         s = self.situation

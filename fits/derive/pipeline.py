@@ -16,17 +16,17 @@ from fits.derive.account import PlayAccount
 from fits.derive.assign import Assigned, assign_fits
 from fits.derive.ground import Ground, lay_ground
 from fits.derive.look import Look
-from fits.derive.margins import GROUP_WORDS, Clock
+from fits.derive.margins import Clock
 from fits.derive.numbers import count_pass
 from fits.derive.owners import own_threats
-from fits.derive.parts import Job, Lane, PassSide, Threat
+from fits.derive.parts import Lane, PassSide, Threat
 from fits.errors import BadRequest
 from fits.field import COLLEGE, Hash, RuleBook
 from fits.offense.formation import Formation, Offense, read_offense
 from fits.offense.legality import refuse_illegal
 from fits.offense.motion import Motion, MotionKind, apply_motion, find_mover
 from fits.rules.snap import AfterSnap
-from fits.terms import Band, Duty, Labels, Step
+from fits.terms import Band, Labels, Step
 from fits.timing import Pace, Speed
 from fits.values import record, value
 
@@ -95,7 +95,7 @@ def weigh_play(
     s, ground = prepare_play(alignment, plan, first_steps, pace)
     done = assign_fits(alignment, s)
     passes = count_pass(alignment, ground.receivers, done)
-    jobs = {d.name: _job(done[d.name]) for d in alignment.men}
+    jobs = {d.name: done[d.name].job for d in alignment.men}
     men = tuple(jobs.values())
     threats = own_threats(ground.courses, ground.ranges, s.owners, men, alignment, passes)
     lanes = _lanes(ground, s)
@@ -172,22 +172,17 @@ def derive_play(
     )
 
 
-def _job(done: Assigned) -> Job:
-    d, live, target, lane = done
-    duty = target.duty
-    if lane is None and duty is Duty.SCRAPE:
-        duty = Duty.FREE
-    leverage = live.fired.rule.leverage or target.leverage
-    return new_tuple(Job, (d.name, GROUP_WORDS[d.turn], d.side, d.x, d.y, lane, leverage, duty))
-
-
 def _lanes(ground: Ground, s: AfterSnap) -> tuple[Lane, ...]:
-    return tuple(
-        [
-            new_tuple(Lane, (*lane[:6], tuple(sorted(owners)), *lane[7:])) if owners else lane
-            for lane, owners in zip(ground.empty, s.owners, strict=True)
-        ]
-    )
+    return tuple([_lane(ground, i, owners) if owners else ground.empty[i] for i, owners in enumerate(s.owners)])
+
+
+def _lane(ground: Ground, i: int, owners: list[str]) -> Lane:
+    """The lane with its owners; calls of one system have the same men there, so the ground keeps it."""
+    key = i, *owners
+    lane = ground.owned.get(key)
+    if lane is None:
+        lane = ground.owned[key] = ground.empty[i]._replace(owners=tuple(sorted(owners)))
+    return lane
 
 
 def prepare_play(

@@ -298,14 +298,17 @@ def way_of(s: AfterSnap, role: str) -> Side | None:
 
 
 def flow_of(s: AfterSnap) -> Flow:
-    """Where the backs go in their first two steps."""
+    """Where the backs go in their first two steps: the same for every man, so the play keeps it."""
+    if s.flow is not None:
+        return s.flow
     backs = sorted([p for p in s.offense.backfield if is_back(p)], key=lambda p: (p.y, p.x * s.play))
     pass_set = s.steps["C"] == "set"
     ways = []
     for p in backs:
         job = s.blocks.jobs[p.role]
         ways.append(back_way(job.verb.text == "carry", pass_set, p.x, job.end_x, s.play))
-    return read_flow(ways)
+    s.flow = read_flow(ways)
+    return s.flow
 
 
 def cracks_called(s: AfterSnap, d: Aligned) -> bool:
@@ -522,7 +525,8 @@ def _mover(kind: str, where: str | None) -> Condition:
 )
 def _kicked() -> Condition:
     def test(s: AfterSnap, d: Aligned) -> bool:
-        return any([s.blocks.jobs[role].verb.turns_out for role in s.blocks.on.get(d.name, ())])  # noqa: C419
+        on = s.blocks.on.get(d.name)
+        return on is not None and any([s.blocks.jobs[role].verb.turns_out for role in on])  # noqa: C419
 
     return After(test, Sight.FELT)
 

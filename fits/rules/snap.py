@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import Any
 
 from fits.blocking.lanes import LaneMap
 from fits.blocking.levels import Levels
@@ -11,6 +12,7 @@ from fits.blocking.resolve import Blocks, ResolvedBlock
 from fits.defense.roles import Group
 from fits.field import LEFT, RIGHT, Hash, Side
 from fits.offense.formation import Offense
+from fits.sights import Flow
 from fits.terms import Step
 from fits.timing import Speed
 from fits.values import field, record
@@ -27,7 +29,7 @@ class Aligned:
     one his system gives him. `to_x` is where called movement takes him at the snap (x without any), `path` the way
     there, in yards, from his place to the line (empty without any); `in_pressure` is true when a pressure sends him.
     `check` is what he does about a motion, `start` where he stood before it (None: he did not move). `ready` is kept
-    by `fits.derive.margins`.
+    by `fits.derive.margins`, `had`, the fits he had in one play or another, by `fits.derive.assign`.
     """
 
     name: str
@@ -50,6 +52,7 @@ class Aligned:
     check: str = ""
     start: tuple[float, float] | None = None
     ready: Ready | None = field(default=None, compare=False, repr=False)
+    had: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)
 
     @property
     def gap_side(self) -> Side | None:
@@ -83,7 +86,8 @@ class AfterSnap:
     first. Lanes are numbered from left to right: `owners` the men in each, `lane_of` the lane of each man,
     `threat_lanes` the lane of each kind of threat (None outside the run), `threatened` the lanes with one, `ball_s` the
     soonest the ball can be there.
-    `aim_x` is the middle of the carrier's own lane. `texts` keeps what was put into words already, by role.
+    `aim_x` is the middle of the carrier's own lane. `texts` keeps what was put into words already, by role, `flow` what
+    the backs do.
     """
 
     offense: Offense
@@ -103,3 +107,4 @@ class AfterSnap:
     aim_x: float
     ball_s: Sequence[float]
     texts: dict[str, str] = field(default_factory=dict)
+    flow: Flow | None = None
