@@ -178,7 +178,7 @@ def _lanes(ground: Ground, s: AfterSnap) -> tuple[Lane, ...]:
 
 def _lane(ground: Ground, i: int, owners: list[str]) -> Lane:
     """The lane with its owners; calls of one system have the same men there, so the ground keeps it."""
-    key = i, *owners
+    key: tuple[int | str, ...] = (i, *owners)
     lane = ground.owned.get(key)
     if lane is None:
         lane = ground.owned[key] = ground.empty[i]._replace(owners=tuple(sorted(owners)))

@@ -6,7 +6,7 @@ from math import inf
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fits.blocking.settle import settle
+from fits.blocking.settle import LineUp, settle
 from fits.blocking.solve import (
     Backer,
     Blocker,
@@ -73,7 +73,11 @@ def test_no_other_answer_is_cheaper(case):
 @settings(max_examples=60, deadline=None)
 @given(cases())
 def test_the_same_question_has_the_same_answer(case):
-    assert settle.__wrapped__(*case) == settle(*case) == settle.__wrapped__(*case)
+    blockers, line, backers = case
+    line_up = LineUp(tuple([man.x for man in line]), (), (), max(b.x for b in blockers))
+    answer = settle(blockers, line_up, backers)
+    assert settle.__wrapped__(blockers, line_up, backers) == answer == settle(blockers, line_up, backers)
+    assert sorted(one.man for one in answer) == [*range(len(blockers))]
 
 
 def test_of_two_answers_as_cheap_the_single_block_of_the_back_side_man_stands():
