@@ -6,27 +6,13 @@ Units of a picture 72 wide and 48 high. Own drawings.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
-from math import hypot
 
 from fits.blocking.verbs import VERBS
 from fits.offense.formation import Kind
+from playbook.pictures import Picture, Point, way
 
-Point = tuple[float, float]
 MID, LEFT_END = (36.0, 36.0), (14.0, 36.0)
-
-
-@dataclass(frozen=True, slots=True)
-class Picture:
-    """A word with its picture: where he is, whom he blocks, his way (an SVG path), and what the word means."""
-
-    word: str
-    meaning: str
-    box: Point
-    dots: tuple[Point, ...]
-    path: str
-    dashed: bool = False
 
 
 # word: his place, the men he meets, his way, and whether the way ends in a block, in the open, or is a fake
@@ -89,8 +75,8 @@ def pictures() -> dict[str, Picture]:
     found = {}
     for entry in VERBS.listing():
         word = str(entry["example"])
-        box, dots, way, end = _DRAWN[word]
-        found[word] = Picture(word, str(entry["meaning"]), box, tuple(dots), _path(way, end), end == "fake")
+        box, dots, points, end = _DRAWN[word]
+        found[word] = Picture(word, str(entry["meaning"]), (box,), tuple(dots), way(points, end), end == "fake")
     return found
 
 
@@ -105,21 +91,3 @@ def meaning(word: str) -> str:
     """Returns what the word means; nothing for a word that a system's own table has."""
     found = pictures().get(word)
     return found.meaning if found else ""
-
-
-def _path(way: Sequence[Point], end: str) -> str:
-    """Returns the way as an SVG path: with a bar across its end where it is a block, with an arrow in the open.
-
-    >>> _path([(0, 10), (0, 0)], "bar")
-    'M0 10L0 0M-5 0L5 0'
-    """
-    text = "M" + "L".join(f"{x:g} {y:g}" for x, y in way)
-    (ax, ay), (bx, by) = way[-2], way[-1]
-    long = hypot(bx - ax, by - ay) or 1.0
-    ux, uy = (bx - ax) / long, (by - ay) / long
-    if end == "bar":
-        return text + f"M{bx + 5 * uy:g} {by - 5 * ux:g}L{bx - 5 * uy:g} {by + 5 * ux:g}"
-    if end == "open":
-        left, right = (bx - 5 * ux + 3 * uy, by - 5 * uy - 3 * ux), (bx - 5 * ux - 3 * uy, by - 5 * uy + 3 * ux)
-        return text + f"M{left[0]:.3g} {left[1]:.3g}L{bx:g} {by:g}L{right[0]:.3g} {right[1]:.3g}"
-    return text

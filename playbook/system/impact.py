@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import fits
@@ -104,11 +104,22 @@ class Impact:
 def compare(calls: Iterable[Call], after: fits.System, menu: looks.Menu, around: Surroundings) -> Impact:
     """Returns which looks of the menu are different with the system as it would be."""
     rows = list(calls)
-    new = after.calls()
+    now = _sketch_all(rows, after.calls(), menu, around)
+    return _impact([(ask, was, now[ask]) for ask, was in _saved(rows, menu, around)], menu.words)
+
+
+def between(
+    before: tuple[Sequence[Ask], fits.Call], after: tuple[Sequence[Ask], fits.Call], around: Surroundings, against: str
+) -> Impact:
+    """Returns which looks are different in two settings or with two calls: the same runs in the same order."""
+    was, now = (_sketches_of(asks, call, around) for asks, call in (before, after))
+    triples = zip(after[0], was, now, strict=True)
+    return _impact([one for one in triples if looks.NONE not in (one[1].verdict.state, one[2].verdict.state)], against)
+
+
+def _impact(triples: Iterable[tuple[Ask, Sketch, Sketch]], against: str) -> Impact:
     changed, total, sound_before, sound_after = [], 0, 0, 0
-    now = _sketch_all(rows, new, menu, around)
-    for ask, was in _saved(rows, menu, around):
-        then = now[ask]
+    for ask, was, then in triples:
         total += 1
         sound_before += was.verdict.state in (looks.SOUND, looks.WARNING)
         sound_after += then.verdict.state in (looks.SOUND, looks.WARNING)
@@ -116,7 +127,7 @@ def compare(calls: Iterable[Call], after: fits.System, menu: looks.Menu, around:
         if moves or was.verdict.state != then.verdict.state:
             changed.append(Changed(ask, was.verdict, then.verdict, moves))
     changed.sort(key=lambda c: c.rank)
-    return Impact(tuple(changed), total, sound_before, sound_after, menu.words)
+    return Impact(tuple(changed), total, sound_before, sound_after, against)
 
 
 def _moves(before: Sketch, after: Sketch) -> tuple[Move, ...]:
@@ -185,15 +196,18 @@ def _sketch_all(
     rows: list[Call], calls: Mapping[str, fits.Call], menu: looks.Menu, around: Surroundings
 ) -> dict[Ask, Sketch]:
     """Returns every look in short. What calls and runs share against a formation is worked out once."""
-    deriver = fits.Deriver()
     found: dict[Ask, Sketch] = {}
     for row in rows:
-        call = calls[row.name]
         asks = looks.questions([row], menu)
-        made = known_together(call, [_derive(deriver, ask, around, call) for ask in asks])
-        for ask, look in zip(asks, made, strict=True):
-            found[ask] = _sketch(look) if isinstance(look, fits.Look) else look
+        found |= dict(zip(asks, _sketches_of(asks, calls[row.name], around), strict=True))
     return found
+
+
+def _sketches_of(asks: Sequence[Ask], call: fits.Call, around: Surroundings) -> list[Sketch]:
+    """Returns looks of one call that may all come, in short. What runs share against a formation is made once."""
+    deriver = fits.Deriver()
+    made = known_together(call, [_derive(deriver, ask, around, call) for ask in asks])
+    return [_sketch(look) if isinstance(look, fits.Look) else look for look in made]
 
 
 def _derive(deriver: fits.Deriver, ask: Ask, around: Surroundings, call: fits.Call) -> fits.Look | Sketch:

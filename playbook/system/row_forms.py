@@ -70,8 +70,9 @@ class PressureForm(forms.Form):
     """A pressure's name, note and source; its lists stand in rows of their own."""
 
     label = forms.CharField(
-        label="Name", max_length=120, validators=[validate_name], widget=forms.TextInput(attrs=NO_HELP)
-    )
+        label="Name", max_length=120, validators=[validate_name],
+        widget=forms.TextInput(attrs=NO_HELP | {"form": "editor-form", "size": 40}),
+    )  # fmt: skip
     note = forms.CharField(max_length=300, required=False, help_text="What it does, in a sentence for your men.")
     source = forms.CharField(max_length=200, required=False, help_text="Your own book, a clinic, common practice.")
 

@@ -2,7 +2,16 @@
 
 from django.urls import path, register_converter
 
-from playbook.system import change_pages, list_pages, pages, position_pages, rule_pages, shipped_pages, technique_pages
+from playbook.system import (
+    change_pages,
+    list_pages,
+    pages,
+    position_pages,
+    pressure_pages,
+    rule_pages,
+    shipped_pages,
+    technique_pages,
+)
 
 
 class Part:
@@ -35,9 +44,9 @@ urlpatterns = [
     path("<int:pk>/export", pages.export, name="export"),
     path("<int:pk>/positions", position_pages.positions, name="positions"),
     path("<int:pk>/techniques", technique_pages.techniques, name="techniques"),
-    path("<int:pk>/pressures/add", list_pages.add_pressure, name="add-pressure"),
-    path("<int:pk>/pressures/<int:number>", list_pages.pressure, name="pressure"),
-    path("<int:pk>/pressures/<int:number>/delete", list_pages.delete_pressure, name="delete-pressure"),
+    path("<int:pk>/pressures/add", pressure_pages.add, name="add-pressure"),
+    path("<int:pk>/pressures/<int:number>", pressure_pages.change, name="pressure"),
+    path("<int:pk>/pressures/<int:number>/delete", pressure_pages.delete, name="delete-pressure"),
     path("<int:pk>/changes", change_pages.changes, name="changes"),
     path("<int:pk>/changes/<uuid:change>/undo", change_pages.undo, name="undo"),
     path("<int:pk>/changes/<uuid:change>/drawn", change_pages.drawn, name="drawn"),

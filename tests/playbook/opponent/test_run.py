@@ -149,13 +149,13 @@ def test_a_word_of_a_chart_is_written_where_it_was_met_and_means_it_then(as_staf
 def test_every_word_of_the_engine_has_a_picture_of_its_own():
     found = pictures.pictures()
     assert list(found) == [entry["example"] for entry in VERBS.listing()]
-    drawn = {(picture.box, picture.dots, picture.path) for picture in found.values()}
+    drawn = {(picture.boxes, picture.dots, picture.path) for picture in found.values()}
     assert len(drawn) == len(found)
     for kind in fits.offense.formation.Kind:
         first, others = pictures.usual(kind)
         assert first and len(first) + len(others) == len(found), kind
     for picture in found.values():
-        x, y = picture.box
+        x, y = picture.boxes[0]
         assert 4 <= x <= 68 and 4 <= y <= 44, picture.word
 
 

@@ -49,8 +49,8 @@ def test_a_pressure_is_made_drawn_changed_and_deleted(as_staff, system):
     assert "<svg" in text or "Not drawn" in text
     for number in range(1, shipped + 1):
         shown = as_staff.get(reverse("system:pressure", args=[system.pk, number])).content.decode()
-        assert '<div class="drawing">' in shown and "Not drawn" not in shown
-    tried = as_staff.post(page, sent(system.version, **rows) | {"try": "1"}, headers={"HX-Request": "true"})
+        assert "data-drawing" in shown and "Not drawn" not in shown
+    tried = as_staff.post(page, sent(system.version, **rows) | {"do": "see"}, headers={"HX-Request": "true"})
     assert tried.status_code == 200 and "<html" not in tried.content.decode()
     fit = {"id": "", "who": "M", "when": "", "fit": "my gap", "leverage": "", "say": "hold it"}
     as_staff.post(page, sent(system.version, **rows, fits=[fit]))
@@ -79,7 +79,7 @@ def test_a_try_says_what_is_wrong_beside_its_field_without_identifiers(as_staff,
     add = reverse("system:add-pressure", args=[system.pk])
     fit = {"id": "", "who": "M", "when": "", "fit": "my gap", "leverage": "", "say": ""}
     page = as_staff.post(
-        add, sent(system.version, move=[goes(to="nowhere")], fits=[fit]) | {"try": "1"}
+        add, sent(system.version, move=[goes(to="nowhere")], fits=[fit]) | {"do": "see"}
     ).content.decode()
     assert page.count("Expected a movement") == 1 and 'value="nowhere"' in page
     assert "move[0]" not in page and ">Id</label>" not in page
@@ -160,3 +160,83 @@ def test_techniques_become_the_systems_own_and_are_undone(as_staff, system):
     undo = next(part.split('"')[0] for part in history.split('action="')[1:] if part.split('"')[0].endswith("/undo"))
     assert as_staff.post(undo).status_code == 303
     assert System.objects.get(pk=system.pk).scheme == shared
+
+
+PART = {"HX-Request": "true"}
+
+
+def table(page):
+    """The rows of a page's lists, as they would be sent."""
+    found = {}
+    for key, rows in page.context["sets"].items():
+        found |= {f"{key}-TOTAL_FORMS": len(rows.forms), f"{key}-INITIAL_FORMS": 0}
+        for n, row in enumerate(rows):
+            found |= {f"{key}-{n}-{name}": row[name].value() or "" for name in row.fields}
+    return found
+
+
+def test_a_man_is_sent_from_the_drawing_and_what_he_leaves_is_given_to_others(as_staff, system):
+    add = reverse("system:add-pressure", args=[system.pk])
+    page = as_staff.get(add)
+    assert page.context["nobody"] and len(page.context["men"]) == 11
+    head = {"label": "Mike through A", "note": "", "source": "", "seen": system.version}
+    picked = as_staff.post(add, head | table(page) | {"do": "man M"}, headers=PART)
+    assert (
+        picked.context["man"].role == "M"
+        and 'data-jobs="d" hx-sync="main:replace" data-man="M"' in picked.content.decode()
+    )
+    job = {
+        "do": "job",
+        "man": "M",
+        "job-who": "M",
+        "job-word": "A gap",
+        "job-to": "weak",
+        "job-when": "",
+        "job-say": "go",
+    }
+    sent_ = as_staff.post(add, head | table(picked) | job, headers=PART)
+    assert sent_.context["sets"]["move"][0]["to"].value() == "A gap to weak"
+    assert 'name="job-word" form="editor-form" value="A gap" checked' in sent_.content.decode()
+    given = as_staff.post(add, head | table(sent_) | job | {"job-pass": "W", "job-gap": "MS"}, headers=PART)
+    taken = [(row["of"].value(), row["duty"].value(), row["by"].value()) for row in given.context["sets"]["replaces"]]
+    assert taken == [("M", "pass", "W"), ("M", "gap", "MS")]
+    late = job | {"job-when": "tight end on my side", "job-word": "edge", "job-to": ""}
+    two = as_staff.post(add, head | table(given) | late, headers=PART)
+    assert [row["to"].value() for row in two.context["sets"]["move"]] == ["edge", "A gap to weak"]
+    back = as_staff.post(add, head | table(two) | late | {"job-word": ""}, headers=PART)
+    assert [row["to"].value() for row in back.context["sets"]["move"]] == ["A gap to weak"]
+    changed = as_staff.post(add, head | table(given) | {"impact": "1"}, headers=PART)
+    assert changed.context["impact"].total and b"better" in changed.content
+    assert changed.context["impact"].changed, "the call without it is another look"
+    as_staff.post(add, head | table(given) | {"save": "1"})
+    system.refresh_from_db()
+    assert system.pressures[-1]["label"] == "Mike through A"
+
+
+def test_a_pressure_that_nobody_can_line_up_is_not_saved_as_if_all_were_well(as_staff, system):
+    add = reverse("system:add-pressure", args=[system.pk])
+    rows = {"move": [goes("W", "A gap"), goes("S", "A gap"), goes("M", "edge")]}
+    page = as_staff.get(as_staff.post(add, sent(system.version, **rows))["Location"])
+    (said,) = list(page.context["messages"])
+    assert said.tags in ("error", "warning") and " against " in str(said) and "no replacement is named" in str(said)
+    tried = as_staff.post(add, sent(system.version, **rows) | {"impact": "1"}, headers=PART)
+    assert "no replacement is named" in tried.content.decode()
+
+
+def test_a_check_is_chosen_from_the_drawing_with_a_motion(as_staff, system):
+    part = system.coverages.first()
+    page_ = reverse("system:movement", args=["coverage", part.pk])
+    page = as_staff.get(page_)
+    assert page.context["over"].motion and page.context["look"].motion
+    assert page.context["check"]["word"] in ("rotate", "bump", "rock", "run with him"), "as it is saved"
+    head = {"seen": part.version, "check-who": "CB", "check-when": "motion across", "check-say": "go with him"}
+    tried = as_staff.post(page_, head | table(page) | {"do": "job", "check-word": "run with him"}, headers=PART)
+    first = tried.context["sets"]["checks"][0 if not part.checks else len(part.checks)]
+    assert (first["who"].value(), first["does"].value(), first["when"].value()) == (
+        "CB",
+        "run with him",
+        "motion across",
+    )
+    assert as_staff.post(page_, table(tried) | {"seen": part.version}).status_code == 303
+    part.refresh_from_db()
+    assert any(row["who"] == "CB" and row["does"] == "run with him" for row in part.checks)
