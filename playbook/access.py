@@ -1,7 +1,11 @@
 """Every decision about who may do what.
 
-A page says which roles it is for with `@needs(...)`. Someone who is not signed in is sent to the log-in page; to anyone
-else a page that is not his does not exist (404). Decisions about single objects are the functions below.
+All of the staff read all of the staff's work. Admins and coordinators change it; a position coach plans for and grades
+his own groups; every coach charts, writes notes, makes documents and has a week of his own to look at.
+
+A page says which roles it is for with `@needs(...)`, and which of them may send its form where that is not the usual.
+Someone who is not signed in is sent to the log-in page; to anyone else a page that is not his does not exist (404).
+Decisions about single objects are the functions below.
 """
 
 from __future__ import annotations
@@ -19,7 +23,7 @@ from django.contrib.auth.models import AnonymousUser
 from django.contrib.auth.views import redirect_to_login
 from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
-from django.shortcuts import resolve_url
+from django.shortcuts import render, resolve_url
 from rest_framework.permissions import SAFE_METHODS, BasePermission
 from rest_framework.request import Request
 
@@ -56,8 +60,9 @@ from playbook.models import (
 Person = User | AnonymousUser
 Page = Callable[..., HttpResponseBase]
 
-EVERYONE = (Rights.ADMIN, Rights.STAFF, Rights.PLAYER)
-STAFF = (Rights.ADMIN, Rights.STAFF)
+EVERYONE = tuple(Rights)
+STAFF = (Rights.ADMIN, Rights.COORDINATOR, Rights.POSITION, Rights.ASSISTANT)
+LEADS = (Rights.ADMIN, Rights.COORDINATOR)
 ADMINS = (Rights.ADMIN,)
 
 
@@ -83,8 +88,31 @@ def is_admin(person: Person) -> bool:
     return role_of(person) in ADMINS
 
 
-def needs(*roles: Rights) -> Callable[[Page], Page]:
-    """Returns a decorator that lets only these roles see the page."""
+def is_lead(person: Person) -> bool:
+    """Returns whether the person changes the staff's work: system, opponents, weeks, roster."""
+    return role_of(person) in LEADS
+
+
+def plans_for(person: Person, group: str) -> bool:
+    """Returns whether the person writes the plan of a group; what is for everybody is the coordinators'."""
+    return is_lead(person) or (role_of(person) == Rights.POSITION and group in cast(User, person).coaches)
+
+
+def grades(person: Person, players: QuerySet[Player]) -> QuerySet[Player]:
+    """Returns those of the players whom the person grades: a position coach the men of his groups."""
+    if is_lead(person):
+        return players
+    groups = cast(User, person).coaches if role_of(person) == Rights.POSITION else []
+    return players.filter(pk__in=RosterSpot.objects.filter(position__group__in=groups).values("player"))
+
+
+def needs(*roles: Rights, writes: tuple[Rights, ...] = ()) -> Callable[[Page], Page]:
+    """Returns a decorator that lets only these roles see the page.
+
+    Of a page for the staff only admins and coordinators send the form, unless `writes` says who does: anybody else is
+    told so (403), and nothing is changed.
+    """
+    writers = writes or (LEADS if roles == STAFF else roles)
 
     def decorate(page: Page) -> Page:
         @wraps(page)
@@ -94,12 +122,22 @@ def needs(*roles: Rights) -> Callable[[Page], Page]:
                 return _to_log_in(request)
             if role not in roles:
                 raise Http404
+            if role not in writers and request.method not in SAFE_METHODS:
+                return reads_only(request)
             return page(request, *args, **kwargs)
 
-        guarded.roles = roles  # type: ignore[attr-defined]
+        guarded.roles, guarded.writers = roles, writers  # type: ignore[attr-defined]
         return guarded
 
     return decorate
+
+
+def reads_only(request: HttpRequest) -> HttpResponse:
+    """Returns what somebody is told who may read this but not change it."""
+    where = "errors/_reads_only.html" if request.htmx else "errors/reads_only.html"  # type: ignore[attr-defined]
+    response = render(request, where, status=403)
+    response["HX-Retarget"], response["HX-Reswap"] = "#messages", "innerHTML show:window:top"
+    return response
 
 
 def _to_log_in(request: HttpRequest) -> HttpResponse:
@@ -257,13 +295,13 @@ class SignedIn(BasePermission):
         return role_of(request.user) is not None
 
 
-class StaffWritesAllRead(BasePermission):
-    """API: everyone signed in reads, staff write."""
+class LeadsWriteAllRead(BasePermission):
+    """API: everyone signed in reads, admins and coordinators write."""
 
     def has_permission(self, request: Request, view: Any) -> bool:
         """Returns whether the person may do this kind of request."""
         role = role_of(request.user)
-        return role in STAFF or (role is not None and request.method in SAFE_METHODS)
+        return role in LEADS or (role is not None and request.method in SAFE_METHODS)
 
 
 class StaffOnly(BasePermission):

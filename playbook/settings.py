@@ -181,7 +181,7 @@ REST_FRAMEWORK = {
         "playbook.api.tokens.DigestAuthentication",
         "rest_framework.authentication.SessionAuthentication",
     ],
-    "DEFAULT_PERMISSION_CLASSES": ["playbook.access.StaffWritesAllRead"],
+    "DEFAULT_PERMISSION_CLASSES": ["playbook.access.LeadsWriteAllRead"],
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
     "DEFAULT_PARSER_CLASSES": ["playbook.api.reading.MeasuredJSON"],
     "DEFAULT_FILTER_BACKENDS": ["playbook.api.params.Filters"],
@@ -194,7 +194,7 @@ REST_FRAMEWORK = {
 }
 SPECTACULAR_SETTINGS = {
     "TITLE": "Laneproof",
-    "DESCRIPTION": "The staff's system, opponents, looks and weeks. Everyone signed in reads; staff write.",
+    "DESCRIPTION": "The staff's system, opponents, looks, weeks. All who sign in read; admins and coordinators write.",
     "VERSION": "1",
     "SERVE_PERMISSIONS": ["playbook.access.SignedIn"],
     "SERVE_INCLUDE_SCHEMA": False,

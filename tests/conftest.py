@@ -165,8 +165,20 @@ def admin(db):
 
 @pytest.fixture
 def staff(db):
-    """A coach."""
-    return _person("staff")
+    """A coach who may change all of the staff's work."""
+    return _person("staff", "coordinator")
+
+
+@pytest.fixture
+def position(db):
+    """A position coach of the linebackers."""
+    return _person("position", coaches=["linebacker"])
+
+
+@pytest.fixture
+def assistant(db):
+    """An assistant."""
+    return _person("assistant")
 
 
 @pytest.fixture
@@ -179,10 +191,10 @@ def player(db):
     return user
 
 
-def _person(role):
+def _person(name, role="", **more):
     from playbook.models import User
 
-    return User.objects.create_user(f"the-{role}", password=f"password of {role}", role=role)
+    return User.objects.create_user(f"the-{name}", password=f"password of {name}", role=role or name, **more)
 
 
 @pytest.fixture

@@ -33,7 +33,7 @@ def start(request: HttpRequest) -> HttpResponse:
 
 
 @EDIT
-@access.needs(*access.STAFF)
+@access.needs(*access.STAFF, writes=access.STAFF)
 def opponent(request: HttpRequest, pk: int) -> HttpResponse:
     """Shows an opponent's charts, and takes another one."""
     found = get_object_or_404(Opponent, pk=pk)
@@ -57,7 +57,7 @@ def opponent(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @EDIT
-@access.needs(*access.STAFF)
+@access.needs(*access.STAFF, writes=access.STAFF)
 def mapping(request: HttpRequest, pk: int) -> HttpResponse:
     """Shows a chart's headers with samples, and takes which column each is."""
     chart = _chart(pk)
@@ -109,7 +109,7 @@ def rows(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @EDIT
-@access.needs(*access.STAFF)
+@access.needs(*access.STAFF, writes=access.STAFF)
 def row(request: HttpRequest, pk: int, line: int) -> HttpResponse:
     """Shows one row cell by cell, and reads it anew as the staff mend it."""
     found = _chart(pk)
@@ -132,7 +132,7 @@ def row(request: HttpRequest, pk: int, line: int) -> HttpResponse:
 
 
 @require_POST
-@access.needs(*access.STAFF)
+@access.needs(*access.STAFF, writes=access.STAFF)
 def decide(request: HttpRequest, pk: int) -> HttpResponse:
     """Takes whether a game that two charts have is one game or two."""
     same = get_object_or_404(SameGame.objects.select_related("chart__opponent"), pk=pk)
@@ -156,7 +156,7 @@ def refused(request: HttpRequest, pk: int) -> StreamingHttpResponse:
 
 
 @require_POST
-@access.needs(*access.STAFF)
+@access.needs(*access.STAFF, writes=access.STAFF)
 def count(request: HttpRequest, pk: int) -> HttpResponse:
     """Puts a chart into the tendencies, or takes it out."""
     found = _chart(pk)
@@ -177,7 +177,7 @@ def delete(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @EDIT
-@access.needs(*access.STAFF)
+@access.needs(*access.STAFF, writes=access.STAFF)
 def word_list(request: HttpRequest, pk: int) -> HttpResponse:
     """Shows the opponent's words, and takes what they are in ours."""
     found = get_object_or_404(Opponent, pk=pk)

@@ -66,7 +66,7 @@ def load() -> list[LogIn]:
 
 PEOPLE = [
     ("admin", Rights.ADMIN, "Ottilie", "Brandvane", "runs the installation"),
-    ("coach", Rights.STAFF, "Corwin", "Haldmere", "coaches: edits the system, opponents and weeks"),
+    ("coach", Rights.COORDINATOR, "Corwin", "Haldmere", "coaches: edits the system, opponents and weeks"),
     ("player", Rights.PLAYER, "Tavish", "Orrowell", "plays: sees his own sheet"),
 ]
 

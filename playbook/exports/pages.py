@@ -32,7 +32,7 @@ def export_list(request: HttpRequest) -> HttpResponse:
 
 
 @require_POST
-@access.needs(*access.STAFF)
+@access.needs(*access.STAFF, writes=access.STAFF)
 def add(request: HttpRequest, week: int, document: str) -> HttpResponse:
     """Asks for a document."""
     if document not in FORMS:
@@ -67,7 +67,7 @@ def file(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-@access.needs(*access.STAFF)
+@access.needs(*access.STAFF, writes=access.STAFF)
 def delete(request: HttpRequest, pk: int) -> HttpResponse:
     """Deletes a document: one's own, an admin anybody's."""
     export = get_object_or_404(queries.exports(), pk=pk)

@@ -9,6 +9,7 @@ import pgtrigger
 from django.conf import settings
 from django.contrib.auth import hashers
 from django.contrib.auth.models import AbstractUser
+from django.contrib.postgres.fields import ArrayField
 from django.contrib.postgres.functions import RandomUUID
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
@@ -16,7 +17,7 @@ from django.db.models import Q
 from django.utils.crypto import salted_hmac
 
 from playbook.models.base import Ordered, Versioned, history
-from playbook.models.system import Position
+from playbook.models.system import Group, Position
 from playbook.text import NameField
 
 
@@ -24,7 +25,9 @@ class Rights(models.TextChoices):
     """What a person may do; `playbook.access` decides what that means."""
 
     ADMIN = "admin", "Admin"
-    STAFF = "staff", "Staff"
+    COORDINATOR = "coordinator", "Coordinator"
+    POSITION = "position", "Position coach"
+    ASSISTANT = "assistant", "Assistant"
     PLAYER = "player", "Player"
 
 
@@ -42,12 +45,13 @@ END_ACCESS = """
 
 
 class User(AbstractUser):
-    """Someone who signs in, with one role.
+    """Someone who signs in, with one role; `coaches` are the groups of a position coach.
 
     `access_stamp` is renewed by the database whenever password, role or `is_active` changes, whoever changes it.
     """
 
-    role = models.CharField(max_length=10, choices=Rights, default=Rights.PLAYER)
+    role = models.CharField(max_length=12, choices=Rights, default=Rights.PLAYER)
+    coaches = ArrayField(models.CharField(max_length=10, choices=Group), default=list, blank=True)
     access_stamp = models.UUIDField(db_default=RandomUUID(), editable=False)
 
     REQUIRED_FIELDS = ["email", "role"]

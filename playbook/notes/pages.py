@@ -16,7 +16,7 @@ from playbook.notes import forms, places, queries, services
 
 
 @require_POST
-@access.needs(*access.STAFF)
+@access.needs(*access.STAFF, writes=access.STAFF)
 def add(request: HttpRequest) -> HttpResponse:
     """Writes a note about the place that the form names."""
     place, user = _place(request), _user(request)
@@ -29,7 +29,7 @@ def add(request: HttpRequest) -> HttpResponse:
 
 
 @require_POST
-@access.needs(*access.STAFF)
+@access.needs(*access.STAFF, writes=access.STAFF)
 def answer(request: HttpRequest, pk: int) -> HttpResponse:
     """Writes an answer under a note; all answers stand in one list."""
     place, note, form = _place(request), _note(request, pk), forms.AnswerForm(request.POST)
@@ -43,7 +43,7 @@ def answer(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-@access.needs(*access.STAFF)
+@access.needs(*access.STAFF, writes=access.STAFF)
 def change(request: HttpRequest, pk: int) -> HttpResponse:
     """Changes what one has written."""
     place, note, form = _place(request), _own(request, pk), forms.ChangeForm(request.POST)
@@ -61,7 +61,7 @@ def change(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-@access.needs(*access.STAFF)
+@access.needs(*access.STAFF, writes=access.STAFF)
 def settle(request: HttpRequest, pk: int) -> HttpResponse:
     """Marks a note as settled, or opens it again."""
     place, note = _place(request), _note(request, pk)
@@ -73,7 +73,7 @@ def settle(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-@access.needs(*access.STAFF)
+@access.needs(*access.STAFF, writes=access.STAFF)
 def delete(request: HttpRequest, pk: int) -> HttpResponse:
     """Takes away what one has written, and offers to bring it back."""
     place, note = _place(request), _own(request, pk)
@@ -82,7 +82,7 @@ def delete(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-@access.needs(*access.STAFF)
+@access.needs(*access.STAFF, writes=access.STAFF)
 def restore(request: HttpRequest, pk: int) -> HttpResponse:
     """Brings back what one has deleted."""
     place, note = _place(request), queries.find_deleted(_user(request), pk)
@@ -94,7 +94,7 @@ def restore(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-@access.needs(*access.STAFF)
+@access.needs(*access.STAFF, writes=access.STAFF)
 def read(request: HttpRequest) -> HttpResponse:
     """Marks every note as read."""
     user = _user(request)

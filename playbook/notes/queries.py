@@ -186,7 +186,7 @@ def _look(note: Note) -> tuple[int | None, int | None]:
 
 def other_coaches(user: User) -> QuerySet[User]:
     """Returns the other people of the staff."""
-    staff = User.objects.filter(is_active=True, role__in=(Rights.ADMIN, Rights.STAFF)).exclude(pk=user.pk)
+    staff = User.objects.filter(is_active=True).exclude(role=Rights.PLAYER).exclude(pk=user.pk)
     return staff.order_by("last_name", "first_name", "username")
 
 

@@ -5,18 +5,28 @@ from typing import Any
 from django import forms
 from django.contrib.auth.forms import PasswordChangeForm, SetPasswordForm
 
-from playbook.models import User
+from playbook.models import Group, User
 from playbook.people import services
 
 
 class PersonForm(forms.ModelForm):
     """Who it is, what he may do, and whether he may sign in."""
 
+    coaches = forms.MultipleChoiceField(
+        label="His groups", choices=Group, required=False, widget=forms.CheckboxSelectMultiple,
+        help_text="Of a position coach: whose plan he writes and whom he grades.",
+    )  # fmt: skip
+
     class Meta:
         model = User
-        fields = ["username", "first_name", "last_name", "email", "role", "is_active"]
+        fields = ["username", "first_name", "last_name", "email", "role", "coaches", "is_active"]
         labels = {"username": "User name", "is_active": "May sign in"}
-        help_texts = {"username": "Letters, digits and @ . + - _ only.", "is_active": ""}
+        help_texts = {
+            "username": "Letters, digits and @ . + - _ only.",
+            "role": "Every coach reads all of the staff's work, charts, writes notes and makes documents. Coordinators "
+            "change it; a position coach plans for and grades his groups; an admin also runs the installation.",
+            "is_active": "",
+        }
 
 
 class _WritesPasswordOnly:

@@ -14,7 +14,7 @@ from django.utils.http import urlsafe_base64_encode
 from playbook.models import Rights, User
 from playbook.people import queries
 
-EDITED = ("username", "first_name", "last_name", "email", "role", "is_active")
+EDITED = ("username", "first_name", "last_name", "email", "role", "coaches", "is_active")
 
 
 class LastAdmin(Exception):

@@ -206,7 +206,7 @@ def study(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-@access.needs(*access.STAFF)
+@access.needs(*access.STAFF, writes=access.STAFF)
 def study_start(request: HttpRequest, pk: int) -> HttpResponse:
     """Asks the workers to prove the opponent's whole menu."""
     week = _week(pk)

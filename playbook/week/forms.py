@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 
 from playbook.models import (
     BackSide,
@@ -18,6 +18,7 @@ from playbook.models import (
     Motion,
     Option,
     PlanEntry,
+    Player,
     Season,
     Week,
 )
@@ -249,9 +250,9 @@ class GradeForm(forms.ModelForm):
         labels = {"correction": "What to correct"}
         help_texts = {"correction": "He reads this on his next sheet."}
 
-    def __init__(self, *args: Any, week: Week, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, week: Week, men: QuerySet[Player], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["player"].queryset = queries.players_of(week)  # type: ignore[attr-defined]
+        self.fields["player"].queryset = men  # type: ignore[attr-defined]
         self.fields["look"].queryset = week.expected_looks.select_related("formation", "concept")  # type: ignore[attr-defined]
         self.fields["call"].queryset = week.system.calls.all()  # type: ignore[attr-defined]
 

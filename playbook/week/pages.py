@@ -16,7 +16,19 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from playbook import access, web
 from playbook.looks.specs import expected_looks
-from playbook.models import Day, ExpectedLook, FitGrade, MenuCall, PlanEntry, Position, Season, StaleVersion, Week
+from playbook.models import (
+    Day,
+    ExpectedLook,
+    FitGrade,
+    MenuCall,
+    PlanEntry,
+    Player,
+    Position,
+    Rights,
+    Season,
+    StaleVersion,
+    Week,
+)
 from playbook.notes import queries as note_queries
 from playbook.notes.places import Place
 from playbook.notes.services import open_board
@@ -38,7 +50,7 @@ def week_list(request: HttpRequest) -> HttpResponse:
 
 
 @require_POST
-@access.needs(*access.STAFF)
+@access.needs(*access.STAFF, writes=access.STAFF)
 def switch(request: HttpRequest) -> HttpResponse:
     """Makes a week the one that this coach's pages open on, and opens it."""
     week = _week(whole_number(request.POST.get("week", "")))
@@ -191,7 +203,7 @@ def release(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @EDIT
-@access.needs(*access.STAFF)
+@access.needs(*access.STAFF, writes=access.STAFF)
 def row_add(request: HttpRequest, pk: int, kind: str) -> HttpResponse:
     """Adds a look, a call, a day or an entry to the week."""
     week = _week(pk)
@@ -199,17 +211,21 @@ def row_add(request: HttpRequest, pk: int, kind: str) -> HttpResponse:
     context = _row_context(request, form, week, kind)
     if request.method != "POST":
         return web.page(request, "week/row.html", context, partial="week/_editing.html")
+    if not _may_change(request, kind):
+        return access.reads_only(request)
     row = form.instance
     if kind != "entry":
         row.week = week
     if not form.is_valid():
         return _still_editing(request, context)
+    if not _may_change(request, kind, form.instance):
+        return access.reads_only(request)
     services.add_row(form.save(commit=False))
     return _part(request, week, kind, form.instance.pk)
 
 
 @EDIT
-@access.needs(*access.STAFF)
+@access.needs(*access.STAFF, writes=access.STAFF)
 def row_edit(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
     """Changes a row of the week."""
     row, week = _row(kind, pk)
@@ -217,8 +233,12 @@ def row_edit(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
     context = _row_context(request, form, week, kind, row)
     if request.method != "POST":
         return web.page(request, "week/row.html", context, partial="week/_editing.html")
+    if not _may_change(request, kind):
+        return access.reads_only(request)
     if not form.is_valid():
         return _still_editing(request, context)
+    if not _may_change(request, kind, row, form.instance):
+        return access.reads_only(request)
     try:
         services.change_row(row, form.cleaned_data["version"], form.changes)
     except StaleVersion as stale:
@@ -229,19 +249,23 @@ def row_edit(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
 
 
 @require_POST
-@access.needs(*access.STAFF)
+@access.needs(*access.STAFF, writes=access.STAFF)
 def row_move(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
     """Moves a row up or down in its list."""
     row, week = _row(kind, pk)
+    if not _may_change(request, kind, row):
+        return access.reads_only(request)
     services.move_row(row, -1 if request.POST.get("to") == "up" else 1)
     return _part(request, week, kind, row.pk)
 
 
 @require_POST
-@access.needs(*access.STAFF)
+@access.needs(*access.STAFF, writes=access.STAFF)
 def row_delete(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
     """Deletes a row of the week, if it is still as it was seen."""
     row, week = _row(kind, pk)
+    if not _may_change(request, kind, row):
+        return access.reads_only(request)
     try:
         services.delete_row(row, _seen(request))
     except StaleVersion as stale:
@@ -280,11 +304,14 @@ def results(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @EDIT
-@access.needs(*access.STAFF)
+@access.needs(*access.STAFF, writes=access.STAFF)
 def grades(request: HttpRequest, pk: int) -> HttpResponse:
     """Lists the grades of the game and adds one."""
     week = _week(pk)
-    form = forms.GradeForm(request.POST or None, week=week)
+    men = access.grades(access.user_of(request), queries.players_of(week))
+    if request.method == "POST" and access.role_of(request.user) == Rights.ASSISTANT:
+        return access.reads_only(request)
+    form = forms.GradeForm(request.POST or None, week=week, men=men)
     if request.method == "POST" and form.is_valid():
         grade = form.save(commit=False)
         grade.week = week
@@ -298,11 +325,13 @@ def grades(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-@access.needs(*access.STAFF)
+@access.needs(*access.STAFF, writes=access.STAFF)
 def grade_delete(request: HttpRequest, pk: int) -> HttpResponse:
     """Takes back a grade, if it is still as it was seen."""
     grade = get_object_or_404(FitGrade, pk=pk)
     back = reverse("week:grades", args=[grade.week_id])
+    if not access.grades(access.user_of(request), Player.objects.filter(pk=grade.player_id)).exists():
+        return access.reads_only(request)
     try:
         services.delete_row(grade, _seen(request))
     except StaleVersion as stale:
@@ -324,6 +353,13 @@ def bring_back(request: HttpRequest, pk: int, change: UUID) -> HttpResponse:
     else:
         messages.success(request, "It is back.")
     return web.go(request, reverse({"looks": "week:detail"}.get(tab, f"week:{tab}"), args=[pk]))
+
+
+def _may_change(request: HttpRequest, kind: str, *rows: Any) -> bool:
+    """Returns whether who asks may change the rows: a position coach only what is planned for his groups."""
+    user = access.user_of(request)
+    own = kind == "entry" and access.role_of(user) == Rights.POSITION
+    return access.is_lead(user) or (own and all(access.plans_for(user, row.group) for row in rows))
 
 
 def _seen(request: HttpRequest) -> int:

@@ -85,7 +85,8 @@ def make_world() -> dict[str, User]:
         player=User.objects.get(username="player").player, week=week, look=week.expected_looks.first(),
         call=week.system.calls.get(name=call.name), role="N", ask="fit", given="x", expected="y", right=False,
     )  # fmt: skip
-    people = {role: User.objects.get(role=role) for role in ("admin", "staff", "player")}
+    names = {"admin": "admin", "staff": "coach", "player": "player"}
+    people = {role: User.objects.get(username=name) for role, name in names.items()}
     for author in (people["admin"], people["staff"], people["staff"]):
         written = Note.objects.create(week=week, author=author, author_name="x", text="x")
     Note.objects.filter(pk=written.pk).update(deleted_at=timezone.now())  # what can be brought back

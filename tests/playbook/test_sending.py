@@ -89,7 +89,7 @@ def test_nobody_is_answered_with_what_another_sent(as_staff, admin, man):
 
 @pytest.mark.django_db(transaction=True)
 def test_two_at_the_same_moment_are_one():
-    coach = User.objects.create_user("coach", role="staff")
+    coach = User.objects.create_user("coach", role="coordinator")
     sent = {"year": 2040, "book": "college", "contact_day_min": 20, "contact_week_min": 60, "contact_source": "Ours"}
     answers = []
 

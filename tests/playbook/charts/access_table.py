@@ -27,14 +27,14 @@ def _pair():
 
 TABLE = {
     "charts:start": Rule("staff"),
-    "charts:opponent": Rule("staff", kwargs=_opponent),
-    "charts:words": Rule("staff", kwargs=_opponent),
+    "charts:opponent": Rule("staff", saves="staff", kwargs=_opponent),
+    "charts:words": Rule("staff", saves="staff", kwargs=_opponent),
     "charts:chart": Rule("staff", kwargs=_chart),
-    "charts:mapping": Rule("staff", kwargs=_chart),
+    "charts:mapping": Rule("staff", saves="staff", kwargs=_chart),
     "charts:rows": Rule("staff", kwargs=_chart),
-    "charts:row": Rule("staff", kwargs=_row),
-    "charts:decide": Rule("staff", "post", kwargs=_pair),
+    "charts:row": Rule("staff", saves="staff", kwargs=_row),
+    "charts:decide": Rule("staff", saves="staff", method="post", kwargs=_pair),
     "charts:refused": Rule("staff", kwargs=_chart),
-    "charts:count": Rule("staff", "post", kwargs=_chart),
+    "charts:count": Rule("staff", saves="staff", method="post", kwargs=_chart),
     "charts:delete": Rule("staff", kwargs=_chart),
 }

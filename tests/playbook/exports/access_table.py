@@ -23,7 +23,9 @@ def make_my_week():
 
 TABLE = {
     "exports:list": Rule("staff"),
-    "exports:add": Rule("staff", method="post", kwargs=lambda: {"week": make_bare_week().pk, "document": "call-book"}),
+    "exports:add": Rule(
+        "staff", saves="staff", method="post", kwargs=lambda: {"week": make_bare_week().pk, "document": "call-book"}
+    ),
     "exports:detail": Rule("staff", kwargs=lambda: {"pk": make_export().pk}),
     "exports:file": Rule("staff", kwargs=lambda: {"pk": make_export().pk}),
     "exports:delete": Rule("admin", method="post", kwargs=lambda: {"pk": make_export().pk}),  # staff their own

@@ -20,7 +20,7 @@ pytestmark = pytest.mark.django_db
 
 
 def coach(name):
-    return User.objects.create_user(name, role="staff", password="x", first_name=name.title(), last_name="Varn")
+    return User.objects.create_user(name, role="coordinator", password="x", first_name=name.title(), last_name="Varn")
 
 
 def window(user):

@@ -20,7 +20,7 @@ NEW = {"new_password1": "another long one", "new_password2": "another long one"}
 
 @pytest.fixture
 def coach():
-    return User.objects.create_user("corwin", password=PASSWORD, role=Rights.STAFF)
+    return User.objects.create_user("corwin", password=PASSWORD, role=Rights.COORDINATOR)
 
 
 class Held:
@@ -133,7 +133,7 @@ def test_activating_again_brings_none_back(back, coach, admin):
 def test_a_role_given_back_brings_none_back(coach, admin):
     held = Held(coach)
     by_rows(role=Rights.ADMIN)(coach, admin)
-    by_rows(role=Rights.STAFF)(coach, admin)
+    by_rows(role=Rights.COORDINATOR)(coach, admin)
     assert held.good() == set()
 
 

@@ -12,7 +12,7 @@ PASSWORD = "a fine long password"
 
 @pytest.fixture
 def coach():
-    return User.objects.create_user("corwin", password=PASSWORD, role=Rights.STAFF)
+    return User.objects.create_user("corwin", password=PASSWORD, role=Rights.COORDINATOR)
 
 
 def sign_in(client, username, password, address="10.0.0.1"):
@@ -100,7 +100,7 @@ def test_adding_a_person_and_a_user_name_taken_twice(as_admin, coach):
     assert b"already exists" in refused.content
 
 
-@pytest.mark.parametrize("change", [{"role": "staff", "is_active": "on"}, {"role": "admin"}])
+@pytest.mark.parametrize("change", [{"role": "coordinator", "is_active": "on"}, {"role": "admin"}])
 def test_the_last_admin_stays_one(as_admin, admin, change):
     refused = as_admin.post(reverse("people:edit", args=[admin.pk]), {"username": "the-admin"} | change)
     assert refused.status_code == 422

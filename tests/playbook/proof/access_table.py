@@ -34,5 +34,5 @@ TABLE = {
     "proof:suggest": Rule("staff", kwargs=_week),
     "proof:menu-add": Rule("staff", "post", kwargs=_week),
     "proof:study": Rule("staff", kwargs=_week),
-    "proof:study-start": Rule("staff", "post", kwargs=_week),
+    "proof:study-start": Rule("staff", saves="staff", method="post", kwargs=_week),
 }

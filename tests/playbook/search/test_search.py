@@ -158,7 +158,7 @@ def test_a_player_without_a_place_finds_no_look_and_nobody_finds_a_withdrawn_wee
 
 
 def test_a_note_to_one_coach_is_found_by_the_two_only(as_staff, staff, admin, client):
-    week, first = make_week(1, pairs=[]), User.objects.create_user("first", role="staff", password="x")
+    week, first = make_week(1, pairs=[]), User.objects.create_user("first", role="coordinator", password="x")
     write_note(first, Place(week), "Between qxzel and us", uuid.uuid4(), to=staff)
     assert look_up(as_staff, "qxzel") == {"Notes": ["Between qxzel and us"]}
     client.force_login(admin)

@@ -7,7 +7,7 @@ from tests.playbook.week.made import make_bare_week, make_grade, make_season
 
 TABLE = {
     "week:list": Rule("staff"),
-    "week:switch": Rule("staff", method="post", fine=(404,)),
+    "week:switch": Rule("staff", saves="staff", method="post", fine=(404,)),
     "week:add": Rule("staff"),
     "week:season-add": Rule("staff"),
     "week:season-edit": Rule("staff", kwargs=lambda: {"pk": make_season().pk}),
@@ -35,6 +35,6 @@ TABLE = {
     ),
     "week:sheet": Rule("staff", kwargs=lambda: {"pk": make_bare_week().pk, "position": 0}, fine=(404,)),
     "week:results": Rule("staff", kwargs=lambda: {"pk": make_bare_week().pk}),
-    "week:grades": Rule("staff", kwargs=lambda: {"pk": make_bare_week().pk}),
+    "week:grades": Rule("staff", saves="groups", kwargs=lambda: {"pk": make_bare_week().pk}),
     "week:grade-delete": Rule("staff", method="post", kwargs=lambda: {"pk": make_grade().pk}, fine=(409,)),
 }

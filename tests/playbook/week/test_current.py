@@ -76,7 +76,7 @@ def test_a_player_opens_on_the_same_week(as_player, player, weeks):
 
 def test_another_coach_is_not_moved(client, as_admin, weeks):
     as_admin.post(reverse("week:switch"), {"week": weeks[0].pk})
-    client.force_login(User.objects.create_user("second", role="staff", password="x"))
+    client.force_login(User.objects.create_user("second", role="coordinator", password="x"))
     assert "Week 2" in client.get(reverse("home:start")).content.decode()
 
 

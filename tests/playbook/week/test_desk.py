@@ -256,7 +256,7 @@ def test_players_and_strangers_see_no_tab(client, player):
     client.force_login(player)
     for name in TABS:
         assert client.get(reverse(name, args=[week.pk])).status_code == 404
-    client.force_login(User.objects.create_user("coach-2", role="staff", password="x"))
+    client.force_login(User.objects.create_user("coach-2", role="coordinator", password="x"))
     assert client.get(reverse("week:sheets", args=[week.pk])).status_code == 200
 
 
