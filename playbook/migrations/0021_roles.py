@@ -8,7 +8,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('auth', '0012_alter_user_first_name_max_length'),
-        ('playbook', '0019_sent_forms'),
+        ('playbook', '0020_quiz_that_teaches'),
     ]
 
     operations = [
