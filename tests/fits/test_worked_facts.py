@@ -265,3 +265,23 @@ def test_55_who_runs_through_the_backfield_and_does_not_get_the_ball_fakes_and_b
         LIB.call("odd-three-safety"), LIB.formation("10-doubles"), LIB.concept("veer"), motion=LIB.motions["orbit"]
     )
     assert [b.does for b in veer.blocks if b.role == "R"] == ["carry"]  # there he is the man for the pitch
+
+
+def test_57_a_doubled_man_in_his_own_gap_is_a_warning_at_the_ball_and_by_the_way_elsewhere(see):
+    """Every inside run doubles somebody. It is a danger where the ball is aimed, and nobody else is there."""
+    look = see("under-cover-3", "11-doubles", "inside-zone")
+    assert look.on("C", "RG") == ["N", "N"] and ("right A", "warning") in look.findings("driven")
+    look = see("over-quarters", "11-doubles", "power")
+    assert look.on("RG", "RT") == ["T", "T"]
+    assert {severity for _, severity in look.findings("driven")} <= {"hint"}
+
+
+def test_58_who_is_doubled_from_inside_does_not_fill_the_gap_inside_the_double(see):
+    """Draw: the guard helps the tackle on the end and leaves the A gap, where the ball is aimed. The end is on the far
+    side of him. Where the nose comes into that gap, nothing is said."""
+    look = see("odd-three-safety-short", "10-bunch", "qb-draw", hash_=Hash.LEFT)
+    assert look.on("RG", "RT") == ["right E", "right E"]
+    assert look.findings("driven") == {("right A+B", "unsound")} and look.look.band == "not sound"
+    look = see("odd-three-safety", "10-bunch", "veer")
+    assert look.on("RG", "RT") == ["right E", "right E"] and look.lane("right E") == look.lane("N")
+    assert not look.findings("driven")
