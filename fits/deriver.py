@@ -187,6 +187,14 @@ def _attempt(make: Callable[..., T], *args: object) -> T | FitsError:
 
 
 def _good(made: T | FitsError) -> T:
+    """What was made, or its error raised."""
     if isinstance(made, FitsError):
-        raise made.with_traceback(None)
+        raise _copied(made)
     return made
+
+
+def _copied(error: FitsError) -> FitsError:
+    """The same error to raise, as one that is raised holds on to whoever raised it, and the kept one must not."""
+    copied = type(error).__new__(type(error), *error.args)
+    copied.__dict__.update(error.__dict__)
+    return copied

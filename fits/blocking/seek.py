@@ -320,23 +320,29 @@ def _share_out(ways: Sequence[Sequence[tuple[float, Man]]]) -> list[Man | None]:
     for near in reversed(ways):
         least.append(least[-1] + min([cost for cost, _ in near[:1]] + [NOBODY]))
     least.reverse()
-    best: tuple[float, list[Man | None]] = (inf, [None] * len(ways))
-    chosen: list[Man | None] = []
+    return _cheapest(ways, least, [], 0.0, (inf, [None] * len(ways)))[1]
 
-    def go(cost: float) -> None:
-        nonlocal best
-        i = len(chosen)
-        if i == len(ways):
-            best = cost, chosen.copy()
-            return
-        for more, m in (*ways[i], (NOBODY, None)):
-            if cost + more + least[i + 1] < best[0] - 1e-9 and (m is None or m not in chosen):
-                chosen.append(m)
-                go(cost + more)
-                chosen.pop()
 
-    go(0.0)
-    return best[1]
+Shares = tuple[float, list["Man | None"]]  # what an answer costs, and whom each man has
+
+
+def _cheapest(
+    ways: Sequence[Sequence[tuple[float, Man]]],
+    least: Sequence[float],
+    chosen: list[Man | None],
+    cost: float,
+    best: Shares,
+) -> Shares:
+    """The best that can be made of what is chosen already, where it is cheaper than the best so far."""
+    i = len(chosen)
+    if i == len(ways):
+        return cost, chosen.copy()
+    for more, m in (*ways[i], (NOBODY, None)):
+        if cost + more + least[i + 1] < best[0] - 1e-9 and (m is None or m not in chosen):
+            chosen.append(m)
+            best = _cheapest(ways, least, chosen, cost + more, best)
+            chosen.pop()
+    return best
 
 
 SPACE: dict[str, Callable[[Claims, OffensiveMan, Side], list[tuple[float, Man]]]] = {

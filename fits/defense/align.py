@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Mapping
 from functools import lru_cache
-from typing import Generic, Protocol, TypeVar
+from typing import Any, Generic, Protocol, TypeVar
 
 from fits.blocking.levels import Levels, read_front
 from fits.defense.checks import Check, compile_check, hold_back, motion_time_s
@@ -31,7 +31,7 @@ from fits.rules.conditions import (
 from fits.rules.snap import Aligned, BeforeSnap
 from fits.rules.targets import Alternative, compile_fit
 from fits.terms import Leverage, Sight
-from fits.values import value
+from fits.values import field, value
 
 Placer = Callable[[Offense, Side | None], tuple[float, str]]
 LANDMARKS: Vocabulary[Placer] = Vocabulary("a landmark or technique")
@@ -255,7 +255,8 @@ class Alignment:
     `turns` is the order in which fits are derived on a run to that side: from the ball outwards, play side first.
     `force` names the coverage's force players, `takes` the pass duty of each man, `coverage` the men on a side who
     have one. `replaced` says who takes what the men of a pressure leave. `stands` is where each man is across the
-    field after the movement called for him, `duty_gaps` what the coverage leaves to nobody or to two men.
+    field after the movement called for him, `duty_gaps` what the coverage leaves to nobody or to two men. `had` keeps
+    the fits that men had in one play or another (`fits.derive.assign`).
     """
 
     call: Call
@@ -272,6 +273,7 @@ class Alignment:
     duty_gaps: tuple[DutyGap, ...]
     replaced: tuple[str, ...] = ()
     yard_line: float | None = None
+    had: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)
 
 
 @value

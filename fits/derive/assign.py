@@ -44,7 +44,7 @@ def assign_fits(alignment: Alignment, s: AfterSnap) -> dict[str, Assigned]:
             for i, d, rule, alternative in turns:
                 _advance(alignment, rules[d.name], s, i, d, rule, alternative, phase, waiting, done)
             if phase == TWO_GAP:
-                _settle_two_gap(s, men, done)
+                _settle_two_gap(alignment, s, men, done)
     return done
 
 
@@ -77,7 +77,7 @@ def _advance(
                     return
                 lane = target.find(s, d)
                 if lane is not None:
-                    done[d.name] = d.had.get((id(live), id(target), lane)) or _assign(d, live, target, lane)
+                    done[d.name] = _assigned(alignment.had, d, live, target, lane)
                     if lane != NO_LANE:
                         s.owners[lane].append(d.name)
                         s.lane_of[d.name] = lane
@@ -86,20 +86,25 @@ def _advance(
     raise NoRule(f"{alignment.call.name}: no fit rule holds for {d.name} against {_look(s)}")
 
 
-def _assign(d: Aligned, live: LiveRule, target: Alternative, found: int) -> Assigned:
-    """What becomes of him: the same in every play where he has that fit in that lane, so he keeps it.
+def _assigned(
+    had: dict[tuple[str, int, int, int], Assigned], d: Aligned, live: LiveRule, target: Alternative, found: int
+) -> Assigned:
+    """What becomes of him: the same in every play where he has that fit in that lane, so it is kept.
 
     What is kept holds the rule and the target, so that their identities are never used again.
     """
-    lane = None if found == NO_LANE else found
-    duty = Duty.FREE if lane is None and target.duty is Duty.SCRAPE else target.duty
-    leverage = live.fired.rule.leverage or target.leverage
-    job = Job(d.name, d.group.value, d.side, d.x, d.y, lane, leverage, duty)
-    made = d.had[id(live), id(target), found] = Assigned(d, live, target, lane, job)
+    key = d.name, id(live), id(target), found
+    made = had.get(key)
+    if made is None:
+        lane = None if found == NO_LANE else found
+        duty = Duty.FREE if lane is None and target.duty is Duty.SCRAPE else target.duty
+        leverage = live.fired.rule.leverage or target.leverage
+        job = Job(d.name, d.group.value, d.side, d.x, d.y, lane, leverage, duty)
+        made = had[key] = Assigned(d, live, target, lane, job)
     return made
 
 
-def _settle_two_gap(s: AfterSnap, men: tuple[Aligned, ...], done: dict[str, Assigned]) -> None:
+def _settle_two_gap(alignment: Alignment, s: AfterSnap, men: tuple[Aligned, ...], done: dict[str, Assigned]) -> None:
     """Two-gap men share out the lanes beside them so that as many as possible are owned (augmenting paths)."""
     two = [d for d in men if (a := done.get(d.name)) and a.target.duty is Duty.TWO_GAP]
     if not two:
@@ -114,7 +119,7 @@ def _settle_two_gap(s: AfterSnap, men: tuple[Aligned, ...], done: dict[str, Assi
         lane = lanes.get(d.name, two_gap_lanes(s, d)[0])
         s.lane_of[d.name] = lane
         _, live, target, *_ = done[d.name]
-        done[d.name] = d.had.get((id(live), id(target), lane)) or _assign(d, live, target, lane)
+        done[d.name] = _assigned(alignment.had, d, live, target, lane)
     for d in two:
         s.owners[s.lane_of[d.name]].append(d.name)
 

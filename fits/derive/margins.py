@@ -52,13 +52,15 @@ def arrival(d: Aligned, x: float, s: AfterSnap, pace: Pace, roster: Mapping[str,
     A man whom a called movement sends goes with the ball, without reading, by way of where it takes him.
     """
     go, read, sent, at_x, at_y = d.ready or get_ready(d)
+    over = x - d.x
+    turns = not d.path and not -WRONG_WAY <= over <= WRONG_WAY and over * first_way(d, s) < 0.0
     distance = sent + hypot(x - at_x, at_y - FIT_DEPTH[d.turn]) - ARM
     return new_tuple(
         Arrival,
         (
             go,
             read,
-            TURN_S if not d.path and (x - d.x) * first_way(d, s) < -WRONG_WAY else 0.0,
+            TURN_S if turns else 0.0,
             running(d, pace, roster).time_to_s(distance) if distance > 0 else 0.0,
             contact_s(d, x, s.blocks) if d.name in s.blocks.on else 0.0,
         ),

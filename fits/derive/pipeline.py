@@ -181,7 +181,8 @@ def _lane(ground: Ground, i: int, owners: list[str]) -> Lane:
     key: tuple[int | str, ...] = (i, *owners)
     lane = ground.owned.get(key)
     if lane is None:
-        lane = ground.owned[key] = ground.empty[i]._replace(owners=tuple(sorted(owners)))
+        empty = ground.empty[i]
+        lane = ground.owned[key] = new_tuple(Lane, (*empty[:6], tuple(sorted(owners)), *empty[7:]))
     return lane
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
 
 from fits.blocking.lanes import LaneMap
 from fits.blocking.levels import Levels
@@ -29,7 +28,7 @@ class Aligned:
     one his system gives him. `to_x` is where called movement takes him at the snap (x without any), `path` the way
     there, in yards, from his place to the line (empty without any); `in_pressure` is true when a pressure sends him.
     `check` is what he does about a motion, `start` where he stood before it (None: he did not move). `ready` is kept
-    by `fits.derive.margins`, `had`, the fits he had in one play or another, by `fits.derive.assign`.
+    by `fits.derive.margins`.
     """
 
     name: str
@@ -52,7 +51,6 @@ class Aligned:
     check: str = ""
     start: tuple[float, float] | None = None
     ready: Ready | None = field(default=None, compare=False, repr=False)
-    had: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)
 
     @property
     def gap_side(self) -> Side | None:
