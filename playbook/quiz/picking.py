@@ -95,13 +95,14 @@ def pick(
     fresh = [item for item in fresh if item.week == week or _may_be_earlier(answered, week)] or fresh
     memory = remember(past)
     kinds, times = Counter(given.topic[1] for given in answered), Counter(given.key for given in past)
-    right_now = {given.topic for given in answered if given.right}
+    right_now, unsure = _settled(answered)
 
     def turn(item: Item) -> tuple[object, ...]:
         known = memory.get(item.topic)
         return (
             item.key in asked,
             item.topic in right_now,
+            item.topic not in unsure,
             _tier(item, known, now, mistakes),
             kinds[item.ask] / WEIGHT.get(item.ask, 1.0),
             round(known.recall(now), 2) if known else 0.0,
@@ -121,6 +122,20 @@ def missed(answered: Iterable[Given]) -> list[Key]:
         if not given.right:
             waiting[given.key] = None
     return list(waiting)
+
+
+def _settled(answered: Sequence[Given]) -> tuple[set[Topic], set[Topic]]:
+    """Returns the rules of a round that are done with, and those that were missed and need another picture.
+
+    Right once after a miss may have been a guess; the last answers are left alone, as there others come first.
+    """
+    owed: dict[Topic, int] = {}  # how many right answers are still wanted
+    for given in answered:
+        owed[given.topic] = max(0, owed.get(given.topic, 1) - 1) if given.right else 2
+    last = {given.topic for given in answered[-GAP:]}
+    missed_ = {given.topic for given in answered if not given.right}
+    done = {topic for topic, count in owed.items() if not count}
+    return done, {topic for topic in missed_ if owed[topic] == 1} - last
 
 
 def _tier(item: Item, known: Memory | None, now: datetime, mistakes: frozenset[tuple[str, str]]) -> int:
