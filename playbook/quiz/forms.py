@@ -42,7 +42,7 @@ class ClockForm(forms.Form):
 
 
 class PlanForm(forms.Form):
-    """What goes into the next day's plan: a rule that a position does not know yet."""
+    """What goes into the next day's plan: a rule of a position."""
 
     position = forms.CharField(max_length=20)
     ask = forms.ChoiceField(choices=Ask.choices)

@@ -41,6 +41,12 @@ class Memory:
         """When it should be asked again."""
         return self.card.due
 
+    @property
+    def last(self) -> datetime:
+        """When he answered last."""
+        assert self.card.last_review is not None
+        return self.card.last_review
+
     def recall(self, now: datetime) -> float:
         """How likely he still knows it, from 0 to 1."""
         return float(SCHEDULER.get_card_retrievability(self.card, now.astimezone(UTC)))

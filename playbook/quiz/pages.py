@@ -4,17 +4,25 @@ from __future__ import annotations
 
 from uuid import uuid4
 
+from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import get_object_or_404
+from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 import fits
 from playbook import access, web
 from playbook.models import QuizAnswer, Rights, Week
+from playbook.notes import queries as note_queries
 from playbook.player import queries as players
+from playbook.quiz import known as known_queries
 from playbook.quiz import picking, queries, questions, services
-from playbook.quiz.forms import AnswerForm
+from playbook.quiz.forms import AnswerForm, ClockForm, PlanForm
 from playbook.text import whole_number
+from playbook.week import queries as week_queries
+from playbook.week import standing
 
 
 @require_safe
@@ -78,6 +86,68 @@ def steps(request: HttpRequest, pk: int, look: int) -> HttpResponse:
         return JsonResponse(questions.first_steps(quiz.weeks[item.week], play, asked))
     except fits.FitsError as error:
         raise Http404 from error
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def known(request: HttpRequest, pk: int) -> HttpResponse:
+    """Shows what is not known yet, by position and rule, and how each man did."""
+    week = get_object_or_404(week_queries.weeks(), pk=pk)
+    return web.page(request, "quiz/known.html", _desk(request, week))
+
+
+@require_POST
+@access.needs(*access.STAFF)
+def plan(request: HttpRequest, pk: int) -> HttpResponse:
+    """Puts a rule that a position does not know into the plan of the next day."""
+    week = get_object_or_404(week_queries.weeks(), pk=pk)
+    form = PlanForm(request.POST)
+    about = known_queries.find_rule(week, **form.cleaned_data) if form.is_valid() else None
+    position = week.system.positions.filter(name=about.position).first() if about else None
+    if about is None or position is None:
+        messages.error(
+            request, "Nobody has answered a question about that rule this week: nothing was put into the plan."
+        )
+        return web.go(request, reverse("quiz:known", args=[pk]))
+    text = f"{position}: {about.about or about.expected}"
+    try:
+        entry, new = services.put_into_plan(week, text, position.group, about.look, about.call, timezone.localdate())
+    except services.NoDay as none:
+        messages.error(request, str(none))
+    else:
+        messages.success(
+            request, f"{entry.day}: “{entry}” {'is in the plan now' if new else 'was in the plan already'}."
+        )
+    return web.go(request, reverse("quiz:known", args=[pk]))
+
+
+@require_POST
+@access.needs(*access.STAFF)
+def clock(request: HttpRequest, pk: int) -> HttpResponse:
+    """Says how long there is for a question, in every quiz."""
+    week = get_object_or_404(week_queries.weeks(), pk=pk)
+    form = ClockForm(request.POST)
+    if not form.is_valid():
+        return web.invalid(request, "quiz/known.html", _desk(request, week) | {"clock_form": form})
+    services.set_clock(form.cleaned_data["seconds"])
+    messages.success(request, "The quiz has a clock now." if form.cleaned_data["seconds"] else "The quiz has no clock.")
+    return web.go(request, reverse("quiz:known", args=[pk]))
+
+
+def _desk(request: HttpRequest, week: Week) -> dict[str, object]:
+    try:
+        next_day = str(services.next_day(week, timezone.localdate()))
+    except services.NoDay:
+        next_day = ""
+    return standing.of_week(week) | {
+        "tab": "quiz",
+        "new_notes": note_queries.unread(access.user_of(request)).filter(week=week).count(),
+        "others": Week.objects.select_related("season", "opponent").order_by("-season__year", "-number"),
+        "groups": known_queries.known(week),
+        "results": week_queries.quiz_results(week),
+        "next_day": next_day,
+        "clock_form": ClockForm(initial={"seconds": queries.clock_s()}),
+    }
 
 
 def _quiz(request: HttpRequest, pk: int | None) -> queries.MyQuiz:

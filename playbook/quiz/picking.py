@@ -4,17 +4,18 @@
 - What looks alike and asks for something else comes right after it.
 - First come the rules that were wrong in the last game, then what is due or was missed, then what is new, then what is
   least likely still known; kinds of questions are mixed.
-- An earlier week has at most `EARLIER` questions of a round, and never the first ones.
+- An earlier week has at most `EARLIER` questions of a round, and never the first ones, its mistakes aside.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
 from itertools import pairwise
+from types import MappingProxyType
 
 from playbook.quiz.memory import Memory, Topic, remember
 
@@ -24,6 +25,7 @@ GAP = 3  # others between two times of the same question
 EARLIER = 2
 PAIRS = 3
 WEIGHT = {"fit": 2.0, "key": 1.0, "place": 1.0}  # of each kind in a round
+NONE: Mapping[tuple[str, str], datetime] = MappingProxyType({})
 Key = tuple[int, str, int, str]  # week, call, look, what is asked
 
 
@@ -69,12 +71,12 @@ def pick(
     now: datetime,
     *,
     week: int,
-    mistakes: frozenset[tuple[str, str]] = frozenset(),
+    mistakes: Mapping[tuple[str, str], datetime] = NONE,
 ) -> Item | None:
     """Returns what is asked next, or none when the round is over.
 
     `past` are his answers in this position, the oldest first; `mistakes` what he had wrong in the last game (as kind
-    and rule).
+    and rule), with its time: right answers before it do not count.
     """
     answered = [given for given in past if given.round == round_]
     by_key = {item.key: item for item in pool}
@@ -92,7 +94,9 @@ def pick(
     twin = _twin(by_key, answered)
     if twin is not None and twin.key not in recent:
         return twin
-    fresh = [item for item in fresh if item.week == week or _may_be_earlier(answered, week)] or fresh
+    earlier = _may_be_earlier(answered, week)
+    may = [item for item in fresh if item.week == week or earlier or (item.ask, item.rule) in mistakes]
+    fresh = may or fresh
     memory = remember(past)
     kinds, times = Counter(given.topic[1] for given in answered), Counter(given.key for given in past)
     right_now, unsure = _settled(answered)
@@ -138,8 +142,9 @@ def _settled(answered: Sequence[Given]) -> tuple[set[Topic], set[Topic]]:
     return done, {topic for topic in missed_ if owed[topic] == 1} - last
 
 
-def _tier(item: Item, known: Memory | None, now: datetime, mistakes: frozenset[tuple[str, str]]) -> int:
-    if (item.ask, item.rule) in mistakes and (known is None or not known.right):
+def _tier(item: Item, known: Memory | None, now: datetime, mistakes: Mapping[tuple[str, str], datetime]) -> int:
+    game = mistakes.get((item.ask, item.rule))
+    if game is not None and (known is None or not known.right or known.last < game):
         return 0
     if known is None:
         return 2
@@ -167,9 +172,7 @@ def _twin(by_key: dict[Key, Item], answered: Sequence[Given]) -> Item | None:
     before = by_key.get(asked[-2]) if len(asked) > 1 else None
     if twin is None or twin.key in asked or (before is not None and before.twin == asked[-1]):
         return None
-    pairs = sum(
-        1 for a, b in pairwise(asked) if (one := by_key.get(a)) is not None and one.twin == b
-    )
+    pairs = sum(1 for a, b in pairwise(asked) if (one := by_key.get(a)) is not None and one.twin == b)
     return twin if pairs < PAIRS else None
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime, time, timedelta
 from functools import cached_property
 from uuid import UUID, uuid4
 
@@ -63,9 +63,9 @@ class MyQuiz:
         return [*now, *self._earlier({(item.ask, item.rule) for item in now})]
 
     @cached_property
-    def mistakes(self) -> frozenset[tuple[str, str]]:
-        """What he had wrong in the last game that was graded, as kind and rule."""
-        return frozenset((item.ask, item.rule) for item in self._wrong)
+    def mistakes(self) -> dict[tuple[str, str], datetime]:
+        """What he had wrong in the last game that was graded, as kind and rule, with the end of that day."""
+        return {(item.ask, item.rule): _end_of_game(self.weeks[item.week]) for item in self._wrong}
 
     def plays(self, week: Week, call: str) -> list[sheets.DerivedLook]:
         """The week's looks against a call of its system; none when there is no such call."""
@@ -148,6 +148,11 @@ class MyQuiz:
             for item in self._items(self.weeks[week], call)
             if item.look == look and item.ask == "fit"
         ]
+
+
+def _end_of_game(week: Week) -> datetime:
+    day = week.game_on or date.min + timedelta(days=2)  # without a day any answer came after it
+    return datetime.combine(day, time.max, timezone.get_current_timezone())
 
 
 def kept(key: UUID) -> QuizAnswer | None:

@@ -10,4 +10,7 @@ urlpatterns = [
     path("my/quiz/<int:pk>", pages.mine, name="of"),
     path("my/quiz/<int:pk>/answer", pages.answer, name="answer"),
     path("my/quiz/<int:pk>/steps/<int:look>", pages.steps, name="steps"),
+    path("weeks/<int:pk>/quiz", pages.known, name="known"),
+    path("weeks/<int:pk>/quiz/plan", pages.plan, name="plan"),
+    path("weeks/<int:pk>/quiz/clock", pages.clock, name="clock"),
 ]

@@ -293,16 +293,6 @@ def sheet(request: HttpRequest, pk: int, position: int) -> HttpResponse:
     return web.page(request, "week/sheet.html", context)
 
 
-@require_safe
-@access.needs(*access.STAFF)
-def results(request: HttpRequest, pk: int) -> HttpResponse:
-    """Shows what each player answered in the quiz."""
-    week = _week(pk)
-    return web.page(
-        request, "week/results.html", _desk(request, week, "quiz") | {"results": queries.quiz_results(week)}
-    )
-
-
 @EDIT
 @access.needs(*access.STAFF, writes=access.STAFF)
 def grades(request: HttpRequest, pk: int) -> HttpResponse:

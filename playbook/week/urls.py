@@ -21,7 +21,6 @@ urlpatterns = [
     path("<int:pk>/release", pages.release, name="release"),
     path("<int:pk>/add/<slug:kind>", pages.row_add, name="row-add"),
     path("<int:pk>/sheet/<int:position>", pages.sheet, name="sheet"),
-    path("<int:pk>/quiz", pages.results, name="results"),
     path("<int:pk>/grades", pages.grades, name="grades"),
     path("<int:pk>/bring-back/<uuid:change>", pages.bring_back, name="bring-back"),
     path("grades/<int:pk>/delete", pages.grade_delete, name="grade-delete"),

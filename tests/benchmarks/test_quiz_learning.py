@@ -105,12 +105,12 @@ def test_two_wrong_rules_are_learned_in_fewer_questions_than_at_random_and_more_
     for name, sums in found.items():
         print(
             f"\n{name}: both wrong rules right at 90 % after {sums['held']:.1f} questions on average "
-            f"({sums['never']} of {LEARNERS} never within {DAYS * LENGTH}); a week after the last question {sums['all']:.0%} of all "
-            f"rules are still known, {sums['bad']:.0%} of the two"
+            f"({sums['never']} of {LEARNERS} never within {DAYS * LENGTH}); a week after the last question "
+            f"{sums['all']:.0%} of all rules are still known, {sums['bad']:.0%} of the two"
         )
     for _, past, _ in found["quiz"]["runs"]:
         keys = [given.key for given in past]
         assert all(key not in keys[max(0, n - GAP) : n] for n, key in enumerate(keys)), "the same within three"
-    assert found["quiz"]["held"] < 0.75 * found["random"]["held"]
+    assert found["quiz"]["held"] < 0.7 * found["random"]["held"]
     assert found["quiz"]["never"] <= found["random"]["never"]
     assert found["quiz"]["all"] > found["random"]["all"] and found["quiz"]["bad"] > found["random"]["bad"]

@@ -89,7 +89,7 @@ def test_the_plays_name_the_job_and_the_lane_are_not_on_the_page_of_a_question(a
     make_week(released=True, pairs=[("11-doubles", "power"), ("11-doubles", "counter")])
     for question in questions(backer):
         assert not re.search("power|counter", question.picture.lower() + question.setting.lower())
-        assert "data-man=\"d:M\"" not in question.picture or question.item.ask != "place"
+        assert 'data-man="d:M"' not in question.picture or question.item.ask != "place"
     page = as_player.get(reverse("quiz:mine")).content.decode()
     assert not re.search("power|counter", page.lower())
 

@@ -34,7 +34,6 @@ TABLE = {
         "staff", method="post", kwargs=lambda: {"pk": make_bare_week().pk, "change": uuid4()}, fine=(404,)
     ),
     "week:sheet": Rule("staff", kwargs=lambda: {"pk": make_bare_week().pk, "position": 0}, fine=(404,)),
-    "week:results": Rule("staff", kwargs=lambda: {"pk": make_bare_week().pk}),
     "week:grades": Rule("staff", saves="groups", kwargs=lambda: {"pk": make_bare_week().pk}),
     "week:grade-delete": Rule("staff", method="post", kwargs=lambda: {"pk": make_grade().pk}, fine=(409,)),
 }

@@ -16,7 +16,7 @@ from playbook.week import queries, sheets, state
 from tests.playbook.week.made import make_bare_week, make_week, put_at
 
 HTMX = {"HTTP_HX_REQUEST": "true"}
-TABS = ["week:detail", "week:menu", "week:plan", "week:sheets", "week:results", "week:grades"]
+TABS = ["week:detail", "week:menu", "week:plan", "week:sheets", "quiz:known", "week:grades"]
 ONE = [("10-doubles", "inside-zone")]
 pytestmark = pytest.mark.django_db
 
@@ -263,7 +263,7 @@ def test_players_and_strangers_see_no_tab(client, player):
 def test_a_plan_does_not_wait_for_looks_that_nobody_has_worked_out(as_staff):
     week = make_week(pairs=ONE)
     LookResult.objects.all().delete()
-    for name in ("week:plan", "week:menu", "week:notes", "week:sheets", "week:results", "week:grades"):
+    for name in ("week:plan", "week:menu", "week:notes", "week:sheets", "quiz:known", "week:grades"):
         page = body(as_staff, name, week)
         assert "being worked out" in page and f'hx-get="{reverse("week:state", args=[week.pk])}"' in page
         assert not LookResult.objects.exists(), name

@@ -43,7 +43,7 @@ def test_a_week_whose_system_has_no_rules_still_opens_and_says_so(as_staff):
     assert "No looks yet" in page
 
 
-@pytest.mark.parametrize("name", ["week:detail", "week:menu", "week:plan", "week:results", "week:grades"])
+@pytest.mark.parametrize("name", ["week:detail", "week:menu", "week:plan", "quiz:known", "week:grades"])
 def test_what_does_not_exist_is_not_found(name, as_staff):
     assert as_staff.get(reverse(name, args=[999])).status_code == 404
 

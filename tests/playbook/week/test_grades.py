@@ -59,15 +59,15 @@ def test_quiz_results_name_what_was_missed_most(as_staff, man):
     (result,) = queries.quiz_results(week)
     assert (result.right, result.asked, result.per_cent) == (1, 4, 25)
     assert result.missed[0].startswith("Power")
-    page = as_staff.get(reverse("week:results", args=[week.pk])).content.decode()
+    page = as_staff.get(reverse("quiz:known", args=[week.pk])).content.decode()
     assert "Jory Wenlack" in page and "25 %" in page
 
 
 def test_who_has_not_answered_is_listed_too(as_staff, man):
     week = make_week(pairs=[])
-    assert "has not answered yet" in as_staff.get(reverse("week:results", args=[week.pk])).content.decode()
+    assert "has not answered yet" in as_staff.get(reverse("quiz:known", args=[week.pk])).content.decode()
 
 
 def test_nobody_on_the_roster_says_what_to_do(as_staff):
     week = make_week(pairs=[])
-    assert "Nobody has a position" in as_staff.get(reverse("week:results", args=[week.pk])).content.decode()
+    assert "Nobody has a position" in as_staff.get(reverse("quiz:known", args=[week.pk])).content.decode()
