@@ -271,12 +271,16 @@ def mark_changed(scene: Scene, roles: frozenset[str]) -> Scene:
     return replace(scene, men=men, routes=routes, words=scene.words + marked)
 
 
-def formation_scene(formation: Formation, hash_: Hash = Hash.MIDDLE, book: RuleBook = COLLEGE) -> Scene:
-    """The scene of an offense alone."""
+def formation_scene(
+    formation: Formation, hash_: Hash = Hash.MIDDLE, book: RuleBook = COLLEGE, lanes: Sequence[LaneMark] = ()
+) -> Scene:
+    """The scene of an offense alone; `lanes` are marks along its line."""
     placed = formation.placed(hash_, book)
     men = tuple(offense_man(p) for p in placed.players)
     title = f"{formation.called}, {formation.personnel} personnel"
-    return Scene(title, (_where(hash_),), describe_offense(placed.players, hash_), hash_, book, men)
+    said = describe_offense(placed.players, hash_)
+    said += "".join(f" {lane.name}: {', '.join(lane.owners)}." for lane in lanes)
+    return Scene(title, (_where(hash_),), said, hash_, book, men, lanes=tuple(lanes))
 
 
 def front_scene(

@@ -23,7 +23,7 @@ from fits.draw.legend import legend_picture
 from fits.draw.marks import Block, Label, Mark, Oval, Painting, Polygon, Strokes
 from fits.draw.picture import lay_out, shifts, spot_after
 from fits.draw.scale import LARGE, NARROW, WIDE, Style
-from fits.draw.scene import Aligned, ManKey, Scene, formation_scene, front_scene, look_scene, mark_changed
+from fits.draw.scene import Aligned, LaneMark, ManKey, Scene, formation_scene, front_scene, look_scene, mark_changed
 from fits.draw.themes import Theme, themed
 from fits.errors import BadRequest, UnknownName
 from fits.field import COLLEGE, Hash, RuleBook
@@ -147,10 +147,14 @@ def draw_pair(
 
 
 def draw_formation(
-    formation: Formation, hash: Hash = Hash.MIDDLE, up: str = "offense", book: RuleBook = COLLEGE
+    formation: Formation,
+    hash: Hash = Hash.MIDDLE,
+    up: str = "offense",
+    book: RuleBook = COLLEGE,
+    lanes: Sequence[LaneMark] = (),
 ) -> str:
-    """An offense alone as SVG text. Raises BadRequest."""
-    return draw_scene(formation_scene(formation, hash, book), up)
+    """An offense alone as SVG text, with what is said of places along its line. Raises BadRequest."""
+    return draw_scene(formation_scene(formation, hash, book, lanes), up)
 
 
 def draw_front(

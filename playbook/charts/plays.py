@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import NamedTuple
 
 from .snaps import Snap
 from .values import plain_word
@@ -14,6 +16,8 @@ OTHER_SIDE = {"left": "right", "right": "left", "strong": "weak", "weak": "stron
 
 # Share of the yards to go that makes a play a success, by down. Common practice; staffs differ.
 SUCCESS = {1: 0.5, 2: 0.7, 3: 1.0, 4: 1.0}
+# Yards from which a play is explosive. Common practice; staffs differ.
+EXPLOSIVE = {"run": 12, "pass": 16}
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,14 +57,14 @@ class Aliases:
         return self.personnel.get(plain_word(word), word)
 
 
-@dataclass(frozen=True, slots=True)
-class CountedSnap:
+class CountedSnap(NamedTuple):
     """One snap ready for counting. "" or None means not known.
 
     `side` is left, right or middle; `to_strength` strong or weak; `to_back` to back or away from back;
     `to_field` field or boundary; `to_end` to or away from the only tight end. `back_to_strength` is where the
     back is, seen from the strength; `back_off` the same where our drawing of the formation has him on the other side.
     `motion` "" means none, None not charted; `moves` is our name of it, "" where it has no meaning in ours.
+    `weight` is what the snap counts where recent games count more.
     """
 
     snap: Snap
@@ -80,6 +84,8 @@ class CountedSnap:
     moves: str
     back_off: str
     to_end: str
+    explosive: bool | None
+    weight: float = 1.0
 
     @property
     def run(self) -> bool:
@@ -90,8 +96,11 @@ class CountedSnap:
 def read_plays(snaps: Iterable[Snap], aliases: Aliases) -> list[CountedSnap]:
     """Returns the snaps as plays; of a word's spellings the most used one stands for all."""
     listed = list(snaps)
-    spelled = {name: _spellings(getattr(snap, name) or "" for snap in listed) for name in WORDS}
-    return [read_play(_in_one_spelling(snap, spelled), aliases) for snap in listed]
+    found = {name: _spellings(getattr(snap, name) or "" for snap in listed) for name in WORDS}
+    spelled = {name: others for name, others in found.items() if others}
+    if spelled:
+        listed = [_in_one_spelling(snap, spelled) for snap in listed]
+    return [read_play(snap, aliases) for snap in listed]
 
 
 WORDS = ("game", "personnel", "formation", "backfield", "motion", "concept", "our_call")
@@ -114,22 +123,19 @@ def _spellings(words: Iterable[str]) -> dict[str, str]:
 
 def _in_one_spelling(snap: Snap, spelled: Mapping[str, Mapping[str, str]]) -> Snap:
     words = {name: others[word] for name, others in spelled.items() if (word := getattr(snap, name)) in others}
-    return replace(snap, **words) if words else snap
+    return snap._replace(**words) if words else snap
 
 
 def read_play(snap: Snap, aliases: Aliases) -> CountedSnap:
     """Returns one snap as a play: every side that follows from another is filled in."""
     concept, personnel = aliases.concept(snap.concept), aliases.group(snap.personnel)
     kind = snap.play_type or ("run" if concept in aliases.run_concepts else "")
-    strength = snap.strength if snap.strength in ("left", "right") else ""
-    back = _absolute(snap.back, strength)
-    field_side = {"left": "right", "right": "left"}.get(snap.hash, "")
-    side = _side_of(snap.direction, strength, back, field_side)
     formation = aliases.formation(snap.formation, personnel)
-    back_to_strength = snap.back if snap.back in ("strong", "weak") else _related(back, strength, "strong", "weak")
-    drawn = aliases.backs.get(formation)
+    drawn, end = aliases.backs.get(formation), aliases.ends.get(formation, "")
+    side, to_strength, to_back, to_field, back, back_to_strength, to_end = _sides(
+        snap.direction, snap.strength, snap.back, snap.hash, end
+    )
     motion = snap.motion and aliases.motion(snap.motion)
-    end = _absolute(aliases.ends.get(formation, ""), strength)
     return CountedSnap(
         snap=snap,
         kind=kind,
@@ -137,24 +143,42 @@ def read_play(snap: Snap, aliases: Aliases) -> CountedSnap:
         formation=formation,
         concept=concept,
         side=side,
-        to_strength=snap.direction
-        if snap.direction in ("strong", "weak")
-        else _related(side, strength, "strong", "weak"),
-        to_back=snap.direction
-        if snap.direction in ("to back", "away from back")
-        else _related(side, back, "to back", "away from back"),
-        to_field=snap.direction
-        if snap.direction in ("field", "boundary")
-        else _related(side, field_side, "field", "boundary"),
+        to_strength=to_strength,
+        to_back=to_back,
+        to_field=to_field,
         back_side=back,
         back_to_strength=back_to_strength,
         hole=_hole(snap.hole, side),
         success=_success(snap),
         motion=motion,
-        moves=motion if motion in aliases.known_motions else "",
+        moves=motion if motion and motion in aliases.known_motions else "",
         back_off=back_to_strength if drawn and back_to_strength != drawn else "",
-        to_end=_related(side, end, "to end", "away from end"),
+        to_end=to_end,
+        explosive=_explosive(kind, snap.gain),
     )
+
+
+@lru_cache(maxsize=8_192)
+def _sides(direction: str, strength: str, back: str, hash_: str, end: str) -> tuple[str, ...]:
+    """Returns side, to_strength, to_back, to_field, back_side, back_to_strength, to_end of a play."""
+    strong = strength if strength in ("left", "right") else ""
+    back_side, field_side = _absolute(back, strong), {"left": "right", "right": "left"}.get(hash_, "")
+    side = _side_of(direction, strong, back_side, field_side)
+    return (
+        side,
+        direction if direction in ("strong", "weak") else _related(side, strong, "strong", "weak"),
+        direction
+        if direction in ("to back", "away from back")
+        else _related(side, back_side, "to back", "away from back"),
+        direction if direction in ("field", "boundary") else _related(side, field_side, "field", "boundary"),
+        back_side,
+        back if back in ("strong", "weak") else _related(back_side, strong, "strong", "weak"),
+        _related(side, _absolute(end, strong), "to end", "away from end"),
+    )
+
+
+def _explosive(kind: str, gain: int | None) -> bool | None:
+    return None if gain is None or kind not in EXPLOSIVE else gain >= EXPLOSIVE[kind]
 
 
 def _absolute(place: str, strength: str) -> str:
@@ -200,7 +224,18 @@ _GOOD = ("touchdown", "first down", "1st down")
 
 def _success(snap: Snap) -> bool | None:
     """Whether the offense got what it needed. What it lost, or the other side scored, is none, whatever was gained."""
-    text = " ".join(snap.result.casefold().replace(",", " ").replace("/", " ").split())
+    told = _told(snap.result) if snap.result else None
+    if told is not None:
+        return told
+    if snap.gain is None or snap.down is None or snap.distance is None:
+        return None
+    return snap.gain >= SUCCESS[snap.down] * snap.distance
+
+
+@lru_cache(maxsize=8_192)
+def _told(result: str) -> bool | None:
+    """Whether a result alone says that the offense got what it needed."""
+    text = " ".join(result.casefold().replace(",", " ").replace("/", " ").split())
     words = set(re.findall(r"[a-z0-9]+", text))
     if (
         any(word in text for word in _LOST)
@@ -208,8 +243,4 @@ def _success(snap: Snap) -> bool | None:
         or ("fumble" in words and words & {"td", "touchdown"})
     ):
         return False
-    if any(word in text for word in _GOOD) or "td" in words:
-        return True
-    if snap.gain is None or snap.down is None or snap.distance is None:
-        return None
-    return snap.gain >= SUCCESS[snap.down] * snap.distance
+    return True if any(word in text for word in _GOOD) or "td" in words else None

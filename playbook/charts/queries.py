@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from django.db.models import Count, Max, Q, QuerySet
+from django.db.models import Count, F, Max, Min, Q, QuerySet, Window
+from django.db.models.functions import RowNumber
 
 from playbook.charts.plays import Aliases, CountedSnap, read_plays
 from playbook.charts.snaps import SNAP_FIELDS, Snap
@@ -74,19 +75,53 @@ def row_now(chart: Chart, line: int) -> RowNow:
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """Which snaps are looked at: all counted charts of an opponent, or one chart, or one game."""
+    """Which snaps are looked at: all that count, or those of a chart or a game; of those the ones that `where`."""
 
     chart: int | None = None
     game: str = ""
+    where: Q = field(default_factory=Q)
 
 
 def snaps_of(opponent: Opponent, choice: Choice = Choice()) -> list[Snap]:
     """Returns the opponent's snaps in the order they were charted."""
     mine = ChartedSnap.objects.filter(chart__opponent=opponent)
-    rows = mine.filter(chart=choice.chart) if choice.chart else counted_snaps(opponent)
-    listed = rows.order_by("chart_id", "line").values_list(*SNAP_FIELDS)
-    snaps = [Snap(*found) for found in listed.iterator(chunk_size=5_000)]
+    return read_rows(mine.filter(chart=choice.chart) if choice.chart else counted_snaps(opponent), choice)
+
+
+def read_rows(rows: QuerySet[ChartedSnap], choice: Choice = Choice()) -> list[Snap]:
+    """Returns the chosen ones of these rows as snaps, in the order they were charted."""
+    found = rows.filter(choice.where).order_by("chart_id", "line").values_list(*SNAP_FIELDS, "chart_id")
+    snaps = list(map(Snap._make, found.iterator(chunk_size=5_000)))
     return [snap for snap in snaps if same_word(snap.game, choice.game)] if choice.game else snaps
+
+
+GameKey = tuple[int, str]  # the chart, and the game's word as it is told from others; a game of two charts has two
+
+
+def game_key(snap: Snap) -> GameKey:
+    """Returns which game a snap is of."""
+    return snap.chart, plain_word(snap.game)
+
+
+def opening_numbers(rows: QuerySet[ChartedSnap], most: int) -> dict[tuple[int, int], int]:
+    """Returns for the first snaps of each game which one it is, from 1 to `most`, by chart and line."""
+    place = Window(RowNumber(), partition_by=[F("chart_id"), F("game")], order_by=F("line").asc())
+    first = rows.order_by().annotate(number=place).filter(number__lte=most)
+    return {(chart, line): number for chart, line, number in first.values_list("chart_id", "line", "number")}
+
+
+def games_in_order(rows: QuerySet[ChartedSnap]) -> list[GameKey]:
+    """Returns the games as they were charted, the oldest first."""
+    found = rows.order_by().values_list("chart_id", "game").annotate(first=Min("line")).order_by("chart_id", "first")
+    return list(dict.fromkeys((chart, plain_word(game)) for chart, game, _ in found))
+
+
+def games_against_us(rows: QuerySet[ChartedSnap]) -> frozenset[GameKey]:
+    """Returns the games against us: our call is charted there, or the chart marks their offense as our defense."""
+    ours = rows.filter(~Q(our_call="") | Q(chart__theirs__unit="D"))
+    return frozenset(
+        (chart, plain_word(game)) for chart, game in ours.order_by().values_list("chart_id", "game").distinct()
+    )
 
 
 def games_of(opponent: Opponent) -> list[str]:

@@ -7,8 +7,9 @@ the table, or where nothing tells what was run.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import dataclass, field, replace
 from itertools import islice
+from typing import NamedTuple
 
 from . import values
 from .columns import BY_NAME, SAMPLES
@@ -18,11 +19,11 @@ from .reading import Chart, Row
 MARKING = ("unit", "offense")  # columns that say whose a row is
 
 
-@dataclass(frozen=True, slots=True)
-class Snap:
+class Snap(NamedTuple):
     """One charted snap. None or "" means not charted; `motion` "" means no motion.
 
     `yard_line` counts from the offense's own goal, 1 to 99; `margin` is its points ahead. Sides are the offense's.
+    `chart` is the number of the file it is kept from.
     """
 
     line: int = 0
@@ -47,9 +48,10 @@ class Snap:
     result: str = ""
     our_call: str = ""
     margin: int | None = None
+    chart: int = 0
 
 
-SNAP_FIELDS = tuple(field.name for field in fields(Snap))
+SNAP_FIELDS = Snap._fields[:-1]  # what a file may say
 
 
 @dataclass(frozen=True, slots=True)

@@ -75,12 +75,16 @@ class Vocabulary:
         """Returns ours of that kind of word; none of personnel, which are digits."""
         return {"formation": self.formations, "concept": self.concepts, "motion": self.motions}.get(kind, {})
 
+    @property
+    def formation_labels(self) -> dict[str, str]:
+        """What our formations are called, by name; no two the same."""
+        return _labels(self.formations)
+
     def said(self, plays: Iterable[CountedSnap]) -> list[CountedSnap]:
         """Returns the plays with what people call their formations, runs and motions in place of our names."""
         formations, concepts, motions = map(_labels, (self.formations, self.concepts, self.motions))
         return [
-            replace(
-                play,
+            play._replace(
                 formation=formations.get(play.formation, play.formation),
                 concept=concepts.get(play.concept, play.concept),
                 motion=play.motion and motions.get(play.motion, play.motion),

@@ -15,6 +15,7 @@ import fits
 from playbook import access, web
 from playbook.models import Rights, Week
 from playbook.player import queries, services
+from playbook.tendencies.queries import scouting_sheet
 from playbook.week import queries as week_queries
 from playbook.week import sheets, words
 
@@ -40,6 +41,21 @@ def week(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         cache.set(name, shown, KEEP_S)
         services.note_opening(mine.player_id, mine.week.pk)
     return web.page(request, "player/week.html", shown)
+
+
+@require_safe
+@never_cache
+@access.needs(Rights.PLAYER)
+def scouting(request: HttpRequest, pk: int) -> HttpResponse:
+    """Shows what the opponent of a released week does, on one page."""
+    try:
+        week = queries.released_week(access.user_of(request), pk)
+    except queries.Withdrawn as withdrawn:
+        return _nothing(request, withdrawn, status=410)
+    except Week.DoesNotExist as missing:
+        raise Http404 from missing
+    sheet = scouting_sheet(week.opponent) if week.opponent else None
+    return web.page(request, "player/scouting.html", {"week": week, "opponent": week.opponent, "sheet": sheet})
 
 
 @require_safe

@@ -190,6 +190,17 @@ def my_week(me: Mine, pk: int | None = None, call: str = "", role: str = "") -> 
     return MyWeek(me.player_id, week, week is weeks[0], others, taken_back, positions, *shown)
 
 
+def released_week(user: User, pk: int) -> Week:
+    """Returns a week that this player may see. Raises Withdrawn, Week.DoesNotExist."""
+    weeks = list(shown_weeks(mine(user).player_id))
+    week = next((w for w in weeks if w.pk == pk), None)
+    if week is None:
+        raise Week.DoesNotExist
+    if not week.released:
+        raise Withdrawn(gone(week), tuple(w for w in weeks if w.released))
+    return week
+
+
 def my_plays(mine_: MyWeek) -> list[sheets.DerivedLook]:
     """Returns the week's looks, derived against the chosen call."""
     return sheets.derive_plays(mine_.week, expected_looks(mine_.week), mine_.call)

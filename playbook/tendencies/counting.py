@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from operator import attrgetter
 
 from playbook.charts.plays import CountedSnap
 
-from .stats import Interval, round_to_total, wilson_interval
+from .stats import Interval, wilson_interval
 
 SMALL = 10  # fewer plays than this are shown in grey
 MERGE_BELOW = 5  # fewer than this are merged with a neighbour or into "other"
@@ -17,20 +18,35 @@ DOWN_WORDS = {1: "1st", 2: "2nd", 3: "3rd", 4: "4th"}
 
 
 @dataclass(frozen=True, slots=True)
+class Heft:
+    """What the hits and all of them weigh together, and the sum of squared weights, where recent games weigh more."""
+
+    hits: float
+    all: float
+    squares: float
+
+
+@dataclass(frozen=True, slots=True)
 class Share:
-    """Hits in n, with the interval that belongs to it."""
+    """Hits in n, with the interval that belongs to it. With a `heft` the share goes by weight; hits and n never do."""
 
     hits: int
     n: int
+    heft: Heft | None = None
 
     @property
     def value(self) -> float:
         """The share itself, 0 with nothing counted."""
+        if self.heft:
+            return self.heft.hits / self.heft.all if self.heft.all else 0.0
         return self.hits / self.n if self.n else 0.0
 
     @property
     def interval(self) -> Interval:
-        """Its 95 % Wilson interval."""
+        """Its 95 % Wilson interval; weighted plays stand for fewer (Kish: the sum squared by the sum of squares)."""
+        if self.heft and self.heft.squares:
+            n = self.heft.all**2 / self.heft.squares
+            return wilson_interval(min(n, self.value * n), n)
         return wilson_interval(self.hits, self.n)
 
     @property
@@ -46,17 +62,22 @@ class Share:
 
 @dataclass(frozen=True, slots=True)
 class Tally:
-    """The plays of one group, counted. `merged` names what was put together because each was too small."""
+    """The plays of one group, counted. `merged` names what was put together because each was too small.
+
+    Concepts, sides and directions are those of the runs.
+    """
 
     label: str
     n: int
     run: Share
     passes: Share
     success: Share
+    explosive: Share
     gain: float | None
     concepts: tuple[tuple[str, Share], ...]
     to_strength: Share
     to_back: Share
+    to_end: Share
     to_field: Share
     sides: tuple[tuple[str, Share], ...]
     merged: tuple[str, ...] = ()
@@ -65,6 +86,17 @@ class Tally:
     def small(self) -> bool:
         """Whether the group is too small to lean on."""
         return self.n < SMALL
+
+    @property
+    def directions(self) -> tuple[tuple[str, Share], ...]:
+        """Where the runs go, by what is charted."""
+        found = (
+            ("to strength", self.to_strength),
+            ("to the back", self.to_back),
+            ("to the tight end", self.to_end),
+            ("to the field", self.to_field),
+        )
+        return tuple((label, share) for label, share in found if share.n)
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,37 +218,84 @@ BACK_SIDE = Grouping("back-side", "Side of the back", _back_side, lambda v: v.re
 # --- counting -----------------------------------------
 
 
+_COUNTED = attrgetter(
+    "kind", "concept", "side", "to_strength", "to_back", "to_end", "to_field", "success", "explosive", "weight"
+)
+
+
+class _Sum:
+    """Plays that are added up: how many, and what they weigh."""
+
+    __slots__ = ("all", "n", "squares")
+
+    def __init__(self) -> None:
+        self.n, self.all, self.squares = 0, 0.0, 0.0
+
+    def add(self, count: int, weight: float) -> None:
+        self.n += count
+        self.all += count * weight
+        self.squares += count * weight * weight
+
+
 def count_plays(label: str, plays: Sequence[CountedSnap], merged: tuple[str, ...] = ()) -> Tally:
-    """Returns the tally of some plays. Concepts, sides and directions are those of the runs."""
-    told = [play for play in plays if play.kind]
-    runs = [play for play in told if play.run]
-    judged = [play.success for play in plays if play.success is not None]
-    gains = [play.snap.gain for play in plays if play.snap.gain is not None]
-    concepts = Counter(play.concept for play in runs if play.concept)
-    sides = Counter(play.side for play in runs if play.side)
+    """Returns the tally of some plays: the one place where plays are counted.
+
+    Plays that say the same are counted together first, so that thousands take milliseconds.
+    """
+    sums: dict[tuple[int, object], _Sum] = {}
+    weighed = False
+    for values, count in Counter(map(_COUNTED, plays)).items():
+        kind, concept, side, strength, back, end, field_side, success, explosive, weight = values
+        weighed = weighed or weight != 1.0
+        run = kind == "run"
+        told = (kind, *((concept, side, strength, back, end, field_side) if run else ("",) * 6), success, explosive)
+        for place, value in enumerate(told):
+            if value not in ("", None):
+                sums.setdefault((place, value), _Sum()).add(count, weight)
+    by_place: dict[int, dict[object, _Sum]] = {}
+    for (place, value), one in sums.items():
+        by_place.setdefault(place, {})[value] = one
+
+    def shares(place: int) -> dict[object, Share]:
+        found = by_place.get(place, {})
+        n = sum(one.n for one in found.values())
+        every = [(one.all, one.squares) for one in found.values()]
+        whole, squares = sum(all_ for all_, _ in every), sum(square for _, square in every)
+        return {
+            value: Share(one.n, n, Heft(one.all, whole, squares) if weighed else None) for value, one in found.items()
+        } | {None: Share(0, n, Heft(0.0, whole, squares) if weighed else None)}
+
+    def share(place: int, hit: object) -> Share:
+        found = shares(place)
+        return found.get(hit, found[None])
+
+    concepts, sides = shares(1), shares(2)
+    gains = [(play.snap.gain, play.weight) for play in plays if play.snap.gain is not None]
+    heft = sum(weight for _, weight in gains)
     return Tally(
         label=label,
         n=len(plays),
-        run=Share(len(runs), len(told)),
-        passes=Share(len(told) - len(runs), len(told)),
-        success=Share(sum(judged), len(judged)),
-        gain=round(sum(gains) / len(gains), 1) if gains else None,
-        concepts=tuple((name, Share(count, concepts.total())) for name, count in _ordered(concepts)),
-        to_strength=_share(runs, lambda play: play.to_strength, "strong"),
-        to_back=_share(runs, lambda play: play.to_back, "to back"),
-        to_field=_share(runs, lambda play: play.to_field, "field"),
-        sides=tuple((side, Share(sides[side], sides.total())) for side in ("left", "middle", "right")),
+        run=share(0, "run"),
+        passes=share(0, "pass"),
+        success=share(7, True),
+        explosive=share(8, True),
+        gain=round(sum(gain * weight for gain, weight in gains) / heft, 1) if gains else None,
+        concepts=tuple((str(name), one) for name, one in _ordered_shares(concepts) if name is not None),
+        to_strength=share(3, "strong"),
+        to_back=share(4, "to back"),
+        to_end=share(5, "to end"),
+        to_field=share(6, "field"),
+        sides=tuple((side, sides.get(side, sides[None])) for side in ("left", "middle", "right")),
         merged=merged,
     )
 
 
+def _ordered_shares(shares: Mapping[object, Share]) -> list[tuple[object, Share]]:
+    return sorted(shares.items(), key=lambda item: (-item[1].value, -item[1].hits, str(item[0])))
+
+
 def _ordered(counts: Counter[str]) -> list[tuple[str, int]]:
     return sorted(counts.items(), key=lambda item: (-item[1], item[0]))
-
-
-def _share(plays: Iterable[CountedSnap], of: Callable[[CountedSnap], str], hit: str) -> Share:
-    values = [value for play in plays if (value := of(play))]
-    return Share(values.count(hit), len(values))
 
 
 Group = tuple[str, list[CountedSnap], tuple[str, ...]]  # label, plays, the labels merged into it
@@ -299,29 +378,17 @@ def cross_count(
     return [n for n, _ in _ordered(formations)[:rows]], [n for n, _ in _ordered(concepts)[:columns]], dict(pairs)
 
 
-def whole_percents(tallies: Sequence[Tally]) -> list[int]:
-    """Returns each group's share of the plays in whole percent; they add up to 100."""
-    return round_to_total([tally.n for tally in tallies])
-
-
 # --- our own calls ------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class CallLine:
-    """How often we made a call in a group of plays, and how the offense did against it."""
-
-    call: str
-    share: Share
-    faced: Tally
-
-
-def count_calls(plays: Sequence[CountedSnap]) -> list[CallLine]:
+def count_calls(plays: Sequence[CountedSnap]) -> list[tuple[str, Share]]:
     """Returns our calls in these plays, the most used first. Plays without a charted call are left out."""
-    by_call: dict[str, list[CountedSnap]] = {}
+    sums: dict[str, _Sum] = {}
     for play in plays:
         if play.snap.our_call:
-            by_call.setdefault(play.snap.our_call, []).append(play)
-    total = sum(len(members) for members in by_call.values())
-    lines = [CallLine(c, Share(len(members), total), count_plays(c, members)) for c, members in by_call.items()]
-    return sorted(lines, key=lambda line: (-line.share.hits, line.call))
+            sums.setdefault(play.snap.our_call, _Sum()).add(1, play.weight)
+    n = sum(one.n for one in sums.values())
+    whole, squares = sum(one.all for one in sums.values()), sum(one.squares for one in sums.values())
+    weighed = any(one.all != one.n for one in sums.values())
+    found = {call: Share(one.n, n, Heft(one.all, whole, squares) if weighed else None) for call, one in sums.items()}
+    return [(str(call), share) for call, share in _ordered_shares(found)]

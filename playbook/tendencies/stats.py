@@ -29,8 +29,10 @@ class Interval:
 
 
 @lru_cache(maxsize=50_000)
-def wilson_interval(hits: int, n: int, confidence: float = CONFIDENCE) -> Interval:
+def wilson_interval(hits: float, n: float, confidence: float = CONFIDENCE) -> Interval:
     """Returns the Wilson score interval of hits in n, without continuity correction; 0 to 1 for n = 0.
+
+    Numbers need not be whole: weighted counts have parts.
 
     Source: Wilson 1927, J Am Stat Assoc 22:209-212; method 3 of Newcombe 1998, Stat Med 17:857-872.
 
@@ -143,6 +145,15 @@ def two_share_p_value(hits: int, n: int, other_hits: int, other_n: int) -> float
     limit = chance(hits) + 1e-7
     low, high = max(0, all_hits - other_n), min(n, all_hits)
     return min(1.0, math.fsum(math.exp(value) for k in range(low, high + 1) if (value := chance(k)) <= limit))
+
+
+FAR = 0.2  # a pooled p-value from which the exact one says nothing either
+
+
+def telling_p_value(hits: int, n: int, other_hits: int, other_n: int) -> float:
+    """Returns `two_share_p_value`, or the pooled one where that is FAR or more: the exact sum would take its time."""
+    rough = pooled_p_value(hits, n, other_hits, other_n)
+    return rough if rough >= FAR else two_share_p_value(hits, n, other_hits, other_n)
 
 
 def pooled_p_value(hits: int, n: int, other_hits: int, other_n: int) -> float:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, repeat
 
 from playbook.charts.plays import CountedSnap
 
-from .counting import BACK_SIDE, GROUPINGS, Share, Tally, count_calls, count_plays
-from .stats import binomial_p_value, count_testable, least_p_value, two_share_p_value
+from .counting import BACK_SIDE, GROUPINGS, Share, count_calls
+from .stats import binomial_p_value, count_testable, least_p_value, telling_p_value
 
 TELL_MINIMUM = 8
 TELL_LIMIT = 0.05  # the chance that any tell of a sample is none
@@ -217,34 +217,37 @@ def _single_findings(asked: Sequence[_Asked], groups: Sequence[_Group], everybod
             share = one.share(group.members)
             rest = Share(total.hits - share.hits, total.n - share.n)
             if group.name not in one.question.apart and share.n >= TELL_MINIMUM and rest.n:
-                p = two_share_p_value(share.hits, share.n, rest.hits, rest.n)
+                p = telling_p_value(share.hits, share.n, rest.hits, rest.n)
                 least = least_p_value(share.hits, share.n, rest.hits, rest.n)
                 findings.append(_Finding(group.condition, one, share, (Beside("otherwise", rest),), p, least))
     return findings
 
 
 def _pair_findings(asked: Sequence[_Asked], groups: Sequence[_Group]) -> list[_Finding]:
+    alone = [[one.share(group.members) for one in asked] for group in groups]
     findings = []
-    for first, second in combinations(groups, 2):
+    for (first, firsts), (second, seconds) in combinations(zip(groups, alone, strict=True), 2):
         if first.name == second.name or {first.name, second.name} == {"backfield", "back-side"}:
             continue
         both = first.members & second.members
         if both.bit_count() < TELL_MINIMUM:
             continue
-        condition = f"{first.condition}, {second.condition}"
-        for one in asked:
-            if one.question.apart & {first.name, second.name}:
+        names = {first.name, second.name}
+        for place, one in enumerate(asked):
+            n = (both & one.known).bit_count()
+            others = firsts[place].n - n, seconds[place].n - n
+            if n < TELL_MINIMUM or not all(others) or one.question.apart & names:
                 continue
-            share = one.share(both)
-            if share.n < TELL_MINIMUM:
-                continue
-            rests = [one.share(group.members & ~both) for group in (first, second)]
-            if all(rest.n for rest in rests):
-                beside = tuple(
-                    Beside(f"{group.condition} otherwise", rest)
-                    for group, rest in zip((first, second), rests, strict=True)
-                )
-                findings.append(_Finding(condition, one, share, beside, *_two_ways(share, rests)))
+            share = Share((both & one.yes).bit_count(), n)
+            rests = [
+                Share(whole.hits - share.hits, other)
+                for whole, other in zip((firsts[place], seconds[place]), others, strict=True)
+            ]
+            beside = tuple(
+                Beside(f"{group.condition} otherwise", rest) for group, rest in zip((first, second), rests, strict=True)
+            )
+            p, least = _two_ways(share, rests)
+            findings.append(_Finding(f"{first.condition}, {second.condition}", one, share, beside, p, least))
     return findings
 
 
@@ -254,26 +257,29 @@ def _two_ways(share: Share, rests: Sequence[Share]) -> tuple[float, float]:
     more = {share.value > rest.value for rest in rests}
     if len(more) == 2 or any(share.value == rest.value for rest in rests):
         return 1.0, least
-    first = two_share_p_value(share.hits, share.n, rests[0].hits, rests[0].n)
+    first = telling_p_value(share.hits, share.n, rests[0].hits, rests[0].n)
     if first > TELL_LIMIT:
         return first, least
-    return max(first, two_share_p_value(share.hits, share.n, rests[1].hits, rests[1].n)), least
+    return max(first, telling_p_value(share.hits, share.n, rests[1].hits, rests[1].n)), least
 
 
 def _bits(plays: Sequence[CountedSnap], answer: Callable[[CountedSnap], bool | None]) -> tuple[int, int]:
-    answers = [answer(play) for play in plays]
-    known = "".join("0" if value is None else "1" for value in reversed(answers))
-    yes = "".join("1" if value else "0" for value in reversed(answers))
-    return int(known or "0", 2), int(yes or "0", 2)
+    answers = list(map(answer, reversed(plays)))
+    return _number(answers, {True: "1", False: "1"}), _number(answers, {True: "1"})
+
+
+def _number(values: Iterable[object], ones: Mapping[object, str]) -> int:
+    """Returns the number whose bits are set where a value is one of `ones`; the last value is the lowest bit."""
+    return int("".join(map(ones.get, values, repeat("0"))) or "0", 2)  # type: ignore[arg-type]
 
 
 def _groups(plays: Sequence[CountedSnap]) -> Iterator[_Group]:
     """Yields every group of one grouping worth asking; of groups with the very same plays only the first."""
     seen = {(1 << len(plays)) - 1}
     for grouping in (*GROUPINGS, BACK_SIDE):
-        values = [grouping.of(play) for play in plays]
+        values = list(map(grouping.of, reversed(plays)))
         for value in sorted({value for value in values if value is not None}):
-            members = int("".join("1" if v == value else "0" for v in reversed(values)), 2)
+            members = _number(values, {value: "1"})
             if members.bit_count() >= TELL_MINIMUM and members not in seen:
                 seen.add(members)
                 yield _Group(grouping.name, grouping.say(value), members)
@@ -282,33 +288,20 @@ def _groups(plays: Sequence[CountedSnap]) -> Iterator[_Group]:
 # --- what is always asked -----------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class Watched:
-    """A situation every staff asks about, and its plays counted, however few they are."""
-
-    label: str
-    tally: Tally
-
-
-_WATCHED: tuple[tuple[str, Callable[[CountedSnap], bool]], ...] = (
+WATCHED: tuple[tuple[str, Callable[[CountedSnap], bool]], ...] = (
     ("Third and long (7 or more)", lambda play: play.snap.down == 3 and (play.snap.distance or 0) >= 7),
     ("Second and long (7 or more)", lambda play: play.snap.down == 2 and (play.snap.distance or 0) >= 7),
     ("Goal line (their last 5 yards)", lambda play: (play.snap.yard_line or 0) >= 95),
 )
 
 
-def watch_situations(plays: Sequence[CountedSnap]) -> list[Watched]:
-    """Returns third and long, second and long and goal line, whether they stand out or not."""
-    return [Watched(label, count_plays(label, [play for play in plays if of(play)])) for label, of in _WATCHED]
-
-
 def find_own_tells(plays: Sequence[CountedSnap]) -> list[Tell]:
     """Returns the situations that give our call away, corrected like `find_tells`."""
     called = [play for play in plays if play.snap.our_call]
     questions = [
-        Question(f"snaps in {line.call}", "", _is_call(line.call), topic=line.call)
-        for line in count_calls(called)
-        if line.share.hits >= TELL_MINIMUM
+        Question(f"snaps in {call}", "", _is_call(call), topic=call)
+        for call, share in count_calls(called)
+        if share.hits >= TELL_MINIMUM
     ]
     return find_tells(called, questions=questions) if questions else []
 

@@ -11,7 +11,6 @@ from __future__ import annotations
 import os
 import random
 import re
-from dataclasses import replace
 
 import pytest
 
@@ -50,7 +49,7 @@ def shuffled(snaps: list[Snap], fields: tuple[str, ...], dice: random.Random) ->
     """The same plays with these fields dealt out anew, together."""
     dealt = [tuple(getattr(snap, name) for name in fields) for snap in snaps]
     dice.shuffle(dealt)
-    return [replace(snap, **dict(zip(fields, cells, strict=True))) for snap, cells in zip(snaps, dealt, strict=True)]
+    return [snap._replace(**dict(zip(fields, cells, strict=True))) for snap, cells in zip(snaps, dealt, strict=True)]
 
 
 def false_tells(fields: tuple[str, ...], said: str, seed: int) -> list[str]:

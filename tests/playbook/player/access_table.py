@@ -12,5 +12,6 @@ def _drawing():
 TABLE = {
     "player:week": Rule("player"),
     "player:week-of": Rule("player", kwargs=lambda: {"pk": make_bare_week(released=True).pk}, fine=(200, 404)),
+    "player:scouting": Rule("player", kwargs=lambda: {"pk": make_bare_week(released=True).pk}, fine=(200, 404)),
     "player:drawing": Rule("everyone", kwargs=_drawing, fine=(410,)),
 }

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 import random
 from collections import Counter
-from dataclasses import replace
 
 import pytest
 
@@ -27,7 +26,7 @@ FAMILIES = {"power": "gap", "counter": "gap", "iso": "lead", "zone": "zone"}
 
 
 def runs(*groups):
-    snaps = [replace(RUN, **fields) for count, fields in groups for _ in range(count)]
+    snaps = [RUN._replace(**fields) for count, fields in groups for _ in range(count)]
     return read_plays(snaps, Aliases())
 
 

@@ -11,5 +11,10 @@ def _opponent():
 TABLE = {
     "tendencies:own": Rule("staff"),
     "tendencies:opponent": Rule("staff", kwargs=_opponent),
+    "tendencies:own-report": Rule("staff", kwargs=lambda: {"name": "hash"}),
+    "tendencies:own-export": Rule("staff", kwargs=lambda: {"name": "hash", "kind": "csv"}),
+    "tendencies:report": Rule("staff", kwargs=lambda: _opponent() | {"name": "hash"}),
+    "tendencies:export": Rule("staff", kwargs=lambda: _opponent() | {"name": "hash", "kind": "xlsx"}),
+    "tendencies:sheet": Rule("staff", kwargs=_opponent),
     "tendencies:print": Rule("staff", kwargs=_opponent),
 }

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import random
-from dataclasses import replace
 
 import pytest
 
@@ -17,7 +16,6 @@ from playbook.tendencies.counting import (
     count_holes,
     count_plays,
     cross_count,
-    whole_percents,
 )
 
 RUN = Snap(
@@ -58,20 +56,20 @@ def plays_of(*snaps):
     ],
 )
 def test_one_direction_tells_all_that_follow(direction, side, to_strength, to_back, to_field):
-    play = read_play(replace(RUN, direction=direction), Aliases())
+    play = read_play(RUN._replace(direction=direction), Aliases())
     assert (play.side, play.to_strength, play.to_back, play.to_field) == (side, to_strength, to_back, to_field)
 
 
 def test_a_mirrored_snap_relates_the_same_way():
     swap = {"left": "right", "right": "left"}
-    mirrored = replace(RUN, hash="right", strength="left", back="right", direction=swap[RUN.direction])
+    mirrored = RUN._replace(hash="right", strength="left", back="right", direction=swap[RUN.direction])
     one, two = plays_of(RUN, mirrored)
     assert one.side != two.side
     assert (one.to_strength, one.to_back, one.to_field) == (two.to_strength, two.to_back, two.to_field)
 
 
 def test_what_is_not_known_is_not_guessed():
-    play = read_play(replace(RUN, strength="", hash="middle", back="behind"), Aliases())
+    play = read_play(RUN._replace(strength="", hash="middle", back="behind"), Aliases())
     assert (play.side, play.to_strength, play.to_back, play.to_field) == ("right", "", "", "")
 
 
@@ -108,13 +106,13 @@ def test_their_words_become_ours():
     ],
 )
 def test_success(down, distance, gain, result, success):
-    snap = replace(RUN, down=down, distance=distance, gain=gain, result=result)
+    snap = RUN._replace(down=down, distance=distance, gain=gain, result=result)
     assert read_play(snap, Aliases()).success is success
 
 
 def test_a_tally_counts_its_plays():
     snaps = (
-        [RUN] * 6 + [replace(RUN, direction="left", concept="Iso", gain=1)] * 2 + [replace(RUN, play_type="pass")] * 4
+        [RUN] * 6 + [RUN._replace(direction="left", concept="Iso", gain=1)] * 2 + [RUN._replace(play_type="pass")] * 4
     )
     tally = count_plays("all", plays_of(*snaps))
     assert (tally.n, tally.run.hits, tally.run.n, tally.passes.hits) == (12, 8, 12, 4)
@@ -128,7 +126,7 @@ def test_a_tally_counts_its_plays():
 def test_every_play_with_a_value_is_in_exactly_one_group(grouping):
     dice = random.Random(4)
     snaps = [
-        replace(RUN, down=dice.randint(1, 4), distance=dice.randint(1, 20), yard_line=dice.randint(1, 99),
+        RUN._replace(down=dice.randint(1, 4), distance=dice.randint(1, 20), yard_line=dice.randint(1, 99),
                 personnel=dice.choice(("10", "11", "12", "13", "21")), formation=f"F{int(dice.expovariate(0.3))}",
                 hash=dice.choice(("left", "right", "middle")), motion=dice.choice(("", "Jet")))
         for _ in range(120)
@@ -136,12 +134,11 @@ def test_every_play_with_a_value_is_in_exactly_one_group(grouping):
     plays = plays_of(*snaps)
     tallies = break_down(plays, grouping)
     assert sum(tally.n for tally in tallies) == 120
-    assert sum(whole_percents(tallies)) == 100
 
 
 def test_small_bands_join_their_neighbour_on_the_same_down_only():
     def snaps(down, distance, count):
-        return [replace(RUN, down=down, distance=distance)] * count
+        return [RUN._replace(down=down, distance=distance)] * count
 
     plays = plays_of(*snaps(1, 10, 20), *snaps(3, 2, 2), *snaps(3, 5, 4), *snaps(3, 9, 12), *snaps(4, 1, 2))
     labels = {tally.label: (tally.n, tally.merged) for tally in break_down(plays, BY_NAME["down-distance"])}
@@ -154,7 +151,7 @@ def test_small_bands_join_their_neighbour_on_the_same_down_only():
 
 
 def test_small_kinds_are_put_together_and_named():
-    snaps = [replace(RUN, formation=name) for name, n in (("A", 9), ("B", 2), ("C", 1)) for _ in range(n)]
+    snaps = [RUN._replace(formation=name) for name, n in (("A", 9), ("B", 2), ("C", 1)) for _ in range(n)]
     tallies = break_down(plays_of(*snaps), BY_NAME["formation"])
     assert [(tally.label, tally.n, tally.merged) for tally in tallies] == [
         ("A", 9, ()),
@@ -165,7 +162,7 @@ def test_small_kinds_are_put_together_and_named():
 
 
 def test_holes_and_pairs():
-    snaps = [replace(RUN, hole="right B")] * 3 + [replace(RUN, hole="B", direction="left")] + [replace(RUN, hole="")]
+    snaps = [RUN._replace(hole="right B")] * 3 + [RUN._replace(hole="B", direction="left")] + [RUN._replace(hole="")]
     plays = plays_of(*snaps)
     assert {hole: (share.hits, share.n) for hole, share in count_holes(plays).items()} == {
         "right B": (3, 4),

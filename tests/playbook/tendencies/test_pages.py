@@ -20,7 +20,7 @@ def test_our_own_calls(as_staff, read):
 def test_the_paper_version_has_the_tables_too(as_staff, read, opponent):
     read(season(80))
     page = as_staff.get(reverse("tendencies:print", args=[opponent.pk])).content.decode()
-    assert 'class="paper"' in page
+    assert 'class="paper tendencies"' in page
     assert "Down and distance" in page
 
 

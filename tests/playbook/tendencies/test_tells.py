@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import random
-from dataclasses import replace
 
 from playbook.charts.plays import Aliases, read_plays
-from playbook.tendencies.tells import TELL_MINIMUM, find_tells, watch_situations
+from playbook.tendencies.reports import BY_REPORT, Known, make_table
+from playbook.tendencies.tells import TELL_MINIMUM, find_tells
 
 from .test_counting import RUN
 
@@ -16,8 +16,7 @@ def drawn(count, seed, lean=None):
     dice = random.Random(seed)
     snaps = []
     for _ in range(count):
-        snap = replace(
-            RUN,
+        snap = RUN._replace(
             play_type=dice.choice(("run", "pass")),
             down=dice.choice((1, 1, 2, 3)),
             distance=dice.randint(1, 10),
@@ -37,7 +36,7 @@ def drawn(count, seed, lean=None):
 def test_a_tell_is_said_with_its_numbers():
     def lean(snap, dice):
         away = "left" if snap.back == "right" else "right"
-        return replace(snap, direction=away) if snap.personnel == "12" and dice.random() < 0.95 else snap
+        return snap._replace(direction=away) if snap.personnel == "12" and dice.random() < 0.95 else snap
 
     tells = find_tells(drawn(400, 1, lean))
     strongest = tells[0]
@@ -53,7 +52,7 @@ def test_a_tell_is_said_with_its_numbers():
 
 def test_a_tell_of_two_things_together_is_found():
     def lean(snap, dice):
-        return replace(snap, play_type="run", concept="Power") if (snap.formation, snap.down) == ("B", 1) else snap
+        return snap._replace(play_type="run", concept="Power") if (snap.formation, snap.down) == ("B", 1) else snap
 
     texts = [tell.text for tell in find_tells(drawn(900, 2, lean))]
     (text,) = [text for text in texts if "from B" in text and "1st" in text and "runs are Power" in text]
@@ -70,7 +69,7 @@ def test_chance_alone_gives_hardly_any_tell():
 def test_the_same_plays_are_told_once():
     def lean(snap, dice):
         twelve = snap.personnel == "12"
-        return replace(snap, formation="Ace" if twelve else "Trips", play_type="run" if twelve else "pass")
+        return snap._replace(formation="Ace" if twelve else "Trips", play_type="run" if twelve else "pass")
 
     tells = [tell for tell in find_tells(drawn(300, 3, lean)) if tell.outcome == "plays are runs"]
     assert len(tells) == 1
@@ -80,7 +79,7 @@ def test_what_one_thing_alone_says_is_not_said_of_two():
     """The hash is random: with a formation that leans it says nothing more."""
 
     def lean(snap, dice):
-        return replace(snap, play_type="pass" if snap.formation == "B" and dice.random() < 0.9 else snap.play_type)
+        return snap._replace(play_type="pass" if snap.formation == "B" and dice.random() < 0.9 else snap.play_type)
 
     tells = find_tells(drawn(900, 5, lean))
     assert tells[0].condition == "from B"
@@ -90,8 +89,8 @@ def test_what_one_thing_alone_says_is_not_said_of_two():
 def test_tells_of_one_thing_come_first():
     def lean(snap, dice):
         if (snap.formation, snap.down) == ("B", 1):
-            return replace(snap, play_type="run", concept="Power")
-        return replace(snap, play_type="pass") if snap.personnel == "12" and dice.random() < 0.5 else snap
+            return snap._replace(play_type="run", concept="Power")
+        return snap._replace(play_type="pass") if snap.personnel == "12" and dice.random() < 0.5 else snap
 
     parts = [tell.condition.count(", ") for tell in find_tells(drawn(900, 6, lean))]
     assert set(parts) == {0, 1}
@@ -100,7 +99,7 @@ def test_tells_of_one_thing_come_first():
 
 def test_to_the_field_is_not_said_of_the_hash_when_they_always_run_right():
     def lean(snap, dice):
-        return replace(snap, direction="right" if dice.random() < 0.9 else "left")
+        return snap._replace(direction="right" if dice.random() < 0.9 else "left")
 
     tells = find_tells(drawn(400, 7, lean))
     assert any(tell.condition == "overall" and tell.outcome == "runs right" for tell in tells)
@@ -112,8 +111,8 @@ def test_to_strength_is_not_said_of_the_backs_side():
 
     def lean(snap, dice):
         away = "left" if snap.back == "right" else "right"
-        sided = replace(snap, strength="right") if snap.formation == "A" else snap
-        return replace(sided, direction=away if dice.random() < 0.9 else snap.direction)
+        sided = snap._replace(strength="right") if snap.formation == "A" else snap
+        return sided._replace(direction=away if dice.random() < 0.9 else snap.direction)
 
     tells = find_tells(drawn(600, 8, lean))
     assert tells[0].text.startswith("overall")
@@ -121,11 +120,12 @@ def test_to_strength_is_not_said_of_the_backs_side():
 
 
 def test_three_situations_are_always_counted():
-    third = replace(RUN, down=3, distance=8, play_type="pass")
-    plays = read_plays([third] * 4 + [RUN] * 3 + [replace(RUN, down=2, distance=7)], Aliases())
-    watched = {one.label.split(" (")[0]: (one.tally.passes.hits, one.tally.n) for one in watch_situations(plays)}
-    assert watched == {"Third and long": (4, 4), "Second and long": (0, 1), "Goal line": (0, 0)}
-    assert len(watch_situations([])) == 3
+    third = RUN._replace(down=3, distance=8, play_type="pass")
+    plays = read_plays([third] * 4 + [RUN] * 3 + [RUN._replace(down=2, distance=7)], Aliases())
+    table = make_table(BY_REPORT["situations"], plays, Known())
+    watched = {row.label.split(" (")[0]: (row.values[1].hits, row.values[0].hits) for row in table.rows}
+    assert watched == {"Third and long": (0, 4), "Second and long": (1, 1), "Goal line": (0, 0)}
+    assert len(make_table(BY_REPORT["situations"], [], Known()).rows) == 3
 
 
 def test_no_plays_no_tells():
