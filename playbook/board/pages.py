@@ -12,6 +12,7 @@ from playbook.board import queries
 from playbook.board.forms import LIBRARY, BoardForm
 from playbook.notes.places import Place
 from playbook.notes.services import open_board
+from playbook.proof import studies
 
 
 @require_safe
@@ -23,7 +24,11 @@ def show(request: HttpRequest) -> HttpResponse:
         return web.invalid(request, "board/show.html", {"form": form}, partial="board/_board.html")
     question = form.question()
     context: dict[str, Any] = {"form": form, "week": form.week, "system": form.system}
-    if question:
+    if question and question.week:
+        context["proving"] = studies.waiting(question.week, [call.name for call in question.calls])
+    if question and context.get("proving"):
+        context["here"] = "?" + urlencode(form.pairs())
+    elif question:
         board = queries.board(question)
         opened = queries.open_cell(question, board, request.GET.get("open", ""))
         context |= {"board": board, "opened": opened, **_addresses(form, board), **_away(form, opened)}

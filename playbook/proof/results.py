@@ -124,7 +124,14 @@ def derive_unstored(specs: Sequence[fits.LookSpec]) -> list[StoredVerdict]:
 
 
 class NotStored(LookupError):
-    """Some result is not stored, and was not to be derived."""
+    """Some result is not stored, and was not to be derived.
+
+    `missing` is how many would have to be, `asked` a short name for all that was asked for.
+    """
+
+    def __init__(self, missing: int, asked: str) -> None:
+        super().__init__(f"{missing} results are not stored")
+        self.missing, self.asked = missing, asked
 
 
 def set_results(asked: Sequence[fits.LookSpec | fits.FitsError], *, derive: bool = True) -> Answers:
@@ -160,13 +167,15 @@ def _together(specs: Sequence[fits.LookSpec], derive: bool) -> Answers:
         for place in places:
             keys[place] = hashlib.blake2b(whole + plain[place].encode(), digest_size=16).hexdigest()
     known = _fetch(keys)
-    if not derive and any(key not in known for key in keys):
-        raise NotStored
+    short = [places for places in sets.values() if any(keys[place] not in known for place in places)]
+    if not derive and short:
+        raise NotStored(
+            sum(map(len, short)), hashlib.blake2b("".join(sorted(keys)).encode(), digest_size=16).hexdigest()
+        )
     fresh: dict[str, StoredVerdict] = {}
-    for places in sets.values():
-        if any(keys[place] not in known for place in places):
-            answers = desk.derive_set([specs[place] for place in places])
-            fresh |= dict(zip([keys[place] for place in places], answers, strict=True))
+    for places in short:
+        answers = desk.derive_set([specs[place] for place in places])
+        fresh |= dict(zip([keys[place] for place in places], answers, strict=True))
     store(fresh)
     known |= fresh
     return Answers([known[key] for key in keys], len(fresh))

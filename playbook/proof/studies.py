@@ -1,8 +1,9 @@
-"""Many looks at once, shared by all workers: calls x formations x concepts x directions of one system.
+"""Many looks at once, shared by all workers: calls x formations x concepts x directions of one system, or a big week.
 
-A study is cut into parts, one a formation. A worker takes a part by locking its row and lets go only when its results
-are stored and the part is marked done, all in one transaction. So no part is done twice; and when a worker dies, the
-database lets its part go and another worker takes it.
+A study is cut into parts, one a formation; a week's into one a call, as the looks of a call are judged together. A
+worker takes a part by locking its row and lets go only when its results are stored and the part is marked done, all in
+one transaction. So no part is done twice; and when a worker dies, the database lets its part go and another worker
+takes it.
 """
 
 from __future__ import annotations
@@ -22,11 +23,12 @@ import fits
 from fits.field import SIDES
 from playbook import convert
 from playbook.looks.asking import Ask, Setting
-from playbook.looks.specs import spec_of, surroundings
+from playbook.looks.specs import asks_of, expected_looks, spec_of, specs_of, surroundings
 from playbook.models import Concept, Formation, Study, StudyPart, System, Week
 from playbook.models.offense import CONCEPT_ROWS
-from playbook.proof.results import Desk, look_results
+from playbook.proof.results import Desk, NotStored, look_results, set_results
 
+FEW = 150  # looks that a page derives while somebody waits; more are for the workers
 JOBS = 4  # as many workers may share a study; a job that finds nothing left ends at once
 
 
@@ -65,6 +67,44 @@ def start_study(
     return study
 
 
+def waiting(week: Week, calls: Sequence[str]) -> Progress | None:
+    """Returns how far the workers are with a week's looks against these calls, whom this asks to begin.
+
+    None where all is stored, or where what is not is few enough to be derived by whoever asks; also when the workers
+    are done and something is still missing, as it then has to be derived there.
+    """
+    by_name = convert.calls_of(week.system)
+    names = [name for name in calls if name in by_name]
+    looks = expected_looks(week)
+    if len(looks) * len(names) <= FEW:
+        return None
+    asks, around = asks_of(week, looks), surroundings(week.system_id, week)
+    try:
+        set_results([one for name in names for one in specs_of(asks, around, by_name[name])], derive=False)
+    except NotStored as short:
+        study = _week_study(week, names, len(looks), short.asked) if short.missing > FEW else None
+        progress = progress_of(study) if study else None
+        return progress if progress and not progress.finished else None
+    return None
+
+
+@transaction.atomic
+def _week_study(week: Week, names: Sequence[str], looks: int, asked: str) -> Study:
+    """Returns the study of just these looks: the one there is, else a new one, which the workers are asked to do."""
+    Week.objects.select_for_update().get(pk=week.pk)
+    found = Study.objects.filter(system=week.system_id, request__asked=asked).first()
+    if found:
+        return found
+    request = {"week": week.pk, "calls": list(names), "asked": asked, "formations": [], "concepts": []}
+    study = Study.objects.create(system=week.system, request=request, looks=looks * len(names))
+    StudyPart.objects.bulk_create(
+        StudyPart(study=study, number=number, request={"call": name}, looks=looks) for number, name in enumerate(names)
+    )
+    for _ in range(min(JOBS, len(names))):
+        app.configure_task("work_on_study").defer(pk=study.pk)
+    return study
+
+
 class _Bench:
     """What a worker reads once for all parts of a study: rules, formations and concepts as they are when it begins."""
 
@@ -72,14 +112,29 @@ class _Bench:
         self.study = study
         week = Week.objects.select_related("season").filter(pk=study.request.get("week")).first()
         self.desk, self.around = Desk(), surroundings(study.system_id, week)
+        self.asks = asks_of(week, expected_looks(week)) if week and "asked" in study.request else []
         calls = convert.calls_of(study.system)
         self.calls = {name: calls[name] for name in study.request["calls"] if name in calls}
         rows = Concept.objects.filter(pk__in=study.request["concepts"])
         self.concepts = list(rows.prefetch_related(*CONCEPT_ROWS))
         self.formations = {row.pk: row for row in Formation.objects.filter(pk__in=study.request["formations"])}
 
+    def answers(self, part: StudyPart) -> Iterable[tuple[str, str]]:
+        """Derives and stores one part; returns the call and the state of each look, and counts what was derived."""
+        if "call" in part.request:
+            call = self.calls.get(part.request["call"])
+            asked = specs_of(self.asks, self.around, call) if call else []
+            found = set_results(asked)
+            part.derived = found.derived
+            return [(part.request["call"], result.state) for result in found.results]
+        specs = self.specs(part)
+        found = look_results(specs, self.desk)
+        self.desk.clear()
+        part.derived = found.derived
+        return [(spec.call.name, result.state) for spec, result in zip(specs, found.results, strict=True)]
+
     def specs(self, part: StudyPart) -> list[fits.LookSpec]:
-        """The looks of one part; none when its formation was deleted meanwhile."""
+        """The looks of one part of a menu; none when its formation was deleted meanwhile."""
         row = self.formations.get(part.request["formation"])
         if row is None:
             return []
@@ -112,14 +167,11 @@ def _do_part(bench: _Bench, wait: bool) -> bool:
     part = free.filter(study=bench.study, done_at=None).order_by("number").first()
     if part is None:
         return False
-    specs = bench.specs(part)
-    answers = look_results(specs, bench.desk)
-    bench.desk.clear()
     counts: dict[str, Counter[str]] = {}
-    for spec, result in zip(specs, answers.results, strict=True):
-        counts.setdefault(spec.call.name, Counter())[result.state] += 1
+    for call, state in bench.answers(part):
+        counts.setdefault(call, Counter())[state] += 1
     StudyPart.objects.filter(pk=part.pk).update(
-        done_at=Now(), done_by=f"{socket.gethostname()} {os.getpid()}"[:80], derived=answers.derived, counts=counts
+        done_at=Now(), done_by=f"{socket.gethostname()} {os.getpid()}"[:80], derived=part.derived, counts=counts
     )
     return True
 
@@ -183,5 +235,5 @@ def is_current(study: Study, formations: Sequence[Formation], concepts: Sequence
 
 
 def studies_of(system: System) -> QuerySet[Study]:
-    """Returns a system's studies, the newest first."""
-    return Study.objects.filter(system=system)
+    """Returns a system's studies of a whole menu, the newest first."""
+    return Study.objects.filter(system=system).exclude(request__has_key="asked")

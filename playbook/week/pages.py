@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 from typing import Any
 from uuid import UUID
 
@@ -133,7 +133,11 @@ def week_state(request: HttpRequest, pk: int) -> HttpResponse:
     """Shows where a week stands, with every look worked out; asked for by a tab that did not wait for them."""
     if not web.in_place(request):
         return web.go(request, reverse("week:detail", args=[pk]))
-    return web.part(request, "week/_state.html", _desk(request, _week(pk), "", derive=True))
+    context = _desk(request, _week(pk), "looks" if request.GET.get("tab") == "looks" else "", derive=True)
+    response = web.part(request, "week/_state.html", context)
+    if context["tab"] == "looks" and not context["pending"]:
+        response["HX-Refresh"] = "true"  # the looks stand there without their verdicts
+    return response
 
 
 @require_safe
@@ -397,13 +401,16 @@ def _desk(request: HttpRequest, week: Week, tab: str, *, derive: bool = False) -
 
 def _looks_tab(request: HttpRequest, week: Week) -> dict[str, Any]:
     context = _desk(request, week, "looks", derive=True)
-    return context | _looks(week, request.GET, context["rows"])
+    return context | _looks(week, request.GET, context)
 
 
-def _looks(week: Week, asked: Any, rows: Sequence[queries.LookRow] | None = None) -> dict[str, Any]:
-    """Returns what the tab of looks shows: a page of them, all or only those that some call does not hold."""
-    names = queries.menu_call_names(week)
-    rows = queries.look_rows(week, names) if rows is None else rows
+def _looks(week: Week, asked: Any, desk: Mapping[str, Any]) -> dict[str, Any]:
+    """Returns what the tab of looks shows: a page of them, all or only those that some call does not hold.
+
+    While they are worked out elsewhere they stand there without their verdicts.
+    """
+    names = [] if desk["pending"] else desk["calls"]
+    rows = queries.look_rows(week, []) if desk["pending"] else desk["rows"]
     calls = {call.name: call for call in week.system.calls.filter(name__in=names)}
     show = "unsound" if asked.get("show") == "unsound" else ""
     wrong = [row for row in rows if any(standing.result.state not in state.HOLDS for standing in row.states)]
@@ -447,7 +454,7 @@ def _part(request: HttpRequest, week: Week, kind: str, changed: int | None = Non
         "changed_kind": kind,
     }
     if kind == "look":
-        context |= _looks(week, request.POST, context["rows"])
+        context |= _looks(week, request.POST, context)
     else:
         context |= _menu(request, week) if kind == "call" else _plan(request, week)
     return web.page(request, "week/_part.html", context, partial="week/_part.html")

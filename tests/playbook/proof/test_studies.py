@@ -15,8 +15,10 @@ from django.db import connection, transaction
 from django.urls import reverse
 
 from playbook import convert
-from playbook.models import Concept, Formation, LookResult, Season, Study, StudyPart, System, Week
+from playbook.models import Concept, Formation, LookResult, MenuCall, Season, Study, StudyPart, System, Week
 from playbook.proof import studies
+from playbook.week.queries import menu_call_names
+from tests.playbook.week.made import make_week
 
 ROOT = Path(__file__).resolve().parents[3]
 
@@ -178,3 +180,38 @@ def test_the_page_starts_it_and_shows_how_far_it_is(as_staff):
     page = as_staff.get(address).content.decode()
     assert "looks proven" in page
     assert "<progress" not in page
+
+
+@pytest.mark.django_db
+def test_a_big_week_is_proven_by_the_workers_while_its_pages_answer(as_staff, monkeypatch):
+    week = make_week()
+    names = list(week.system.calls.values_list("name", flat=True)[:2])
+    for order, call in enumerate(week.system.calls.filter(name__in=names)):
+        MenuCall.objects.create(week=week, call=call, order=10 + order)
+    names = menu_call_names(week)
+    LookResult.objects.all().delete()
+    monkeypatch.setattr(studies, "FEW", 3)
+    page = as_staff.get(reverse("week:detail", args=[week.pk]))
+    text = page.content.decode()
+    looks = week.expected_looks.count()
+    assert page.status_code == 200 and page.context["proving"].done == 0
+    assert f"proving 0 of {looks * len(names)} looks" in text and 'hx-trigger="every 2s"' in text
+    assert "Inside zone" in text, "the looks stand there"
+    board = as_staff.get(reverse("board:show"), {"of": f"w{week.pk}"})
+    assert board.status_code == 200 and b"Proving 0 of" in board.content
+    of_week = Study.objects.filter(request__has_key="asked")
+    assert LookResult.objects.count() == 0
+    assert sorted(of_week.get(request__calls=names).parts.values_list("request__call", flat=True)) == sorted(names)
+    assert as_staff.get(reverse("week:detail", args=[week.pk])).context["proving"], "asked again it is the same study"
+    assert of_week.filter(request__calls=names).count() == 1
+    for study in of_week:
+        studies.work_on_study(study.pk)
+    address = reverse("week:state", args=[week.pk])
+    state = as_staff.get(address, {"tab": "looks"}, headers={"HX-Request": "true"})
+    assert state.headers["HX-Refresh"] == "true" and not state.context["pending"]
+    derived = LookResult.objects.count()
+    done = as_staff.get(reverse("week:detail", args=[week.pk]))
+    assert not done.context["pending"] and len(done.context["calls"]) == len(names)
+    assert LookResult.objects.count() == derived, "what the workers stored is what the page looks up"
+    assert as_staff.get(reverse("board:show"), {"of": f"w{week.pk}"}).context["board"].rows
+    assert not studies.studies_of(week.system).exists(), "a whole menu's study is another thing"
