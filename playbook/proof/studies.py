@@ -24,7 +24,7 @@ from fits.field import SIDES
 from playbook import convert
 from playbook.looks.asking import Ask, Setting
 from playbook.looks.specs import asks_of, expected_looks, spec_of, specs_of, surroundings
-from playbook.models import Concept, Formation, Study, StudyPart, System, Week
+from playbook.models import Concept, ExpectedLook, Formation, Study, StudyPart, System, Week
 from playbook.models.offense import CONCEPT_ROWS
 from playbook.proof.results import Desk, NotStored, look_results, set_results
 
@@ -67,24 +67,30 @@ def start_study(
     return study
 
 
-def waiting(week: Week, calls: Sequence[str]) -> Progress | None:
+def waiting(week: Week, calls: Sequence[str], short: NotStored | None = None) -> Progress | None:
     """Returns how far the workers are with a week's looks against these calls, whom this asks to begin.
 
-    None where all is stored, or where what is not is few enough to be derived by whoever asks; also when the workers
-    are done and something is still missing, as it then has to be derived there.
+    `short` is what is missing, if that is known already. None where all is stored, or where what is not is few enough
+    to be derived by whoever asks; also when the workers are done and something is missing still: then it has to be.
     """
     by_name = convert.calls_of(week.system)
     names = [name for name in calls if name in by_name]
     looks = expected_looks(week)
     if len(looks) * len(names) <= FEW:
         return None
+    short = short or _short(week, looks, [by_name[name] for name in names])
+    if short is None or short.missing <= FEW:
+        return None
+    progress = progress_of(_week_study(week, names, len(looks), short.asked))
+    return None if progress.finished else progress
+
+
+def _short(week: Week, looks: Sequence[ExpectedLook], calls: Sequence[fits.Call]) -> NotStored | None:
     asks, around = asks_of(week, looks), surroundings(week.system_id, week)
     try:
-        set_results([one for name in names for one in specs_of(asks, around, by_name[name])], derive=False)
+        set_results([one for call in calls for one in specs_of(asks, around, call)], derive=False)
     except NotStored as short:
-        study = _week_study(week, names, len(looks), short.asked) if short.missing > FEW else None
-        progress = progress_of(study) if study else None
-        return progress if progress and not progress.finished else None
+        return short
     return None
 
 

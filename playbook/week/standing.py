@@ -23,8 +23,8 @@ def of_week(week: Week, *, derive: bool = False) -> dict[str, Any]:
     pending, rows, proving = False, [], None
     try:
         rows = queries.look_rows(week, names, derive=False)
-    except NotStored:
-        proving = studies.waiting(week, names) if derive else None
+    except NotStored as short:
+        proving = studies.waiting(week, names, short) if derive else None
         pending = proving is not None or not derive
         rows = [] if pending else queries.look_rows(week, names)
     planned, trouble = queries.plan(week), sheets.system_trouble(week)
