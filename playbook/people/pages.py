@@ -3,7 +3,8 @@
 from urllib.parse import urlsplit
 
 from django.contrib import messages
-from django.contrib.auth import logout, views
+from django.contrib.auth import login, logout, views
+from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse, reverse_lazy
@@ -12,10 +13,12 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from playbook import access, web
 from playbook.installation import queries as installation
-from playbook.models import User
+from playbook.models import Rights, User
 from playbook.people import queries, services
 from playbook.people.forms import FirstPasswordForm, OwnPasswordForm, PersonForm
 from playbook.serving import network
+
+SEASON_S = 180 * 24 * 3600  # how long a phone stays signed in after a one-time link
 
 
 class LogIn(views.LoginView):
@@ -65,7 +68,7 @@ class ChangePassword(views.PasswordChangeView):
 
 
 class Welcome(views.PasswordResetConfirmView):
-    """Sets a password by a one-time link, and signs in."""
+    """Signs in by a one-time link: with a new password, or a player on his own phone without one."""
 
     template_name = "people/welcome.html"
     token_generator = services.links
@@ -73,6 +76,25 @@ class Welcome(views.PasswordResetConfirmView):
     success_url = reverse_lazy("home:start")
     post_reset_login = True
     post_reset_login_backend = "django.contrib.auth.backends.ModelBackend"
+
+    def post(self, request, *args, **kwargs):
+        """Signs a player in at once where he asks for no password."""
+        if "phone" not in request.POST or self.user.role != Rights.PLAYER:
+            return super().post(request, *args, **kwargs)
+        del request.session[views.INTERNAL_RESET_SESSION_TOKEN]
+        try:
+            with transaction.atomic():
+                services.hold(self.user)
+                login(request, self.user, backend=self.post_reset_login_backend)
+                request.session.set_expiry(SEASON_S)
+        except services.AccessEnded:
+            self.validlink = False
+            return self.render_to_response(self.get_context_data())
+        return redirect("home:start")
+
+    def get_context_data(self, **kwargs):
+        """Says whether it may be done without a password."""
+        return super().get_context_data(**kwargs) | {"phone": self.user and self.user.role == Rights.PLAYER}
 
     def form_valid(self, form):
         """Sets the password; says that the link is no longer good when somebody ended it meanwhile."""

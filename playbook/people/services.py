@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from io import BytesIO
 from urllib.parse import quote
 
@@ -10,8 +11,9 @@ from django.contrib.auth.tokens import PasswordResetTokenGenerator
 from django.db import transaction
 from django.utils.encoding import force_bytes
 from django.utils.http import urlsafe_base64_encode
+from django.utils.text import slugify
 
-from playbook.models import Rights, User
+from playbook.models import Player, Rights, User
 from playbook.people import queries
 
 EDITED = ("username", "first_name", "last_name", "email", "role", "coaches", "is_active")
@@ -54,6 +56,33 @@ def save_person(person: User) -> User:
             person.set_unusable_password()
         person.save()
     return person
+
+
+@transaction.atomic
+def make_log_in(player: Player) -> User:
+    """Returns the man's log-in, made if he has none: a user name from his names, and no password."""
+    player = Player.objects.select_for_update(of=("self",)).select_related("user").get(pk=player.pk)
+    if player.user is None:
+        names = {"first_name": player.first_name, "last_name": player.last_name}
+        player.user = save_person(User(username=_free_user_name(player), role=Rights.PLAYER, **names))
+        player.save(update_fields=["user"])
+    return player.user
+
+
+def _free_user_name(player: Player) -> str:
+    words = [slugify(name, allow_unicode=True) for name in (player.first_name, player.last_name)]
+    wanted = ".".join(word for word in words if word)[:140] or "player"
+    taken = set(User.objects.filter(username__istartswith=wanted).values_list("username", flat=True))
+    lower = {name.casefold() for name in taken}
+    free = (name for name in itertools.chain([wanted], (f"{wanted}{n}" for n in itertools.count(2))))
+    return next(name for name in free if name.casefold() not in lower)
+
+
+@transaction.atomic
+def shut_out(person: User) -> None:
+    """Ends the person's log-ins everywhere, his open links and tokens, and his password if he has one."""
+    person.set_unusable_password()
+    person.save(update_fields=["password"])
 
 
 class Links(PasswordResetTokenGenerator):

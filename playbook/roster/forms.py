@@ -1,4 +1,4 @@
-"""The form for a man on the roster."""
+"""The forms of the roster: one man, and many at once."""
 
 from __future__ import annotations
 
@@ -7,8 +7,10 @@ from typing import Any
 from django import forms
 from django.db.models import Q
 
+from playbook.charts.errors import ChartError
+from playbook.charts.reading import MAX_BYTES, too_big
 from playbook.models import Player, Position, Rights, System, User
-from playbook.roster import queries
+from playbook.roster import queries, reading
 
 
 class PlayerForm(forms.ModelForm):
@@ -53,6 +55,44 @@ class PlayerForm(forms.ModelForm):
     def positions(self) -> list[Position]:
         """Returns the chosen positions of all systems."""
         return [position for field in self.position_fields() for position in self.cleaned_data[field.name]]
+
+
+class TakeForm(forms.Form):
+    """Men to take in: a file, or typed lines, which a file becomes so that it can be mended on the page."""
+
+    system = forms.ModelChoiceField(System.objects.none(), label="Positions of", empty_label=None)
+    file = forms.FileField(
+        label="Roster file", required=False, help_text="CSV or .xlsx; the columns in any order, the names are enough."
+    )
+    text = forms.CharField(
+        label="Or one man a line",
+        required=False,
+        strip=False,
+        widget=forms.Textarea(attrs={"rows": 12, "spellcheck": "false"}),
+        help_text="Number, name, positions, class, 10 yards, 40 yards; what you do not know stays empty.",
+    )
+    log_ins = forms.BooleanField(label="Make a log-in for each man who has none", required=False, initial=True)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        systems = queries.own_systems()
+        self.fields["system"].queryset = systems
+        self.fields["system"].initial = systems.first()
+
+    def clean(self) -> dict[str, Any]:
+        """Turns a file into lines."""
+        cleaned = super().clean() or {}
+        file = cleaned.get("file")
+        try:
+            if file:
+                if file.size > MAX_BYTES:
+                    raise too_big(file.size)
+                cleaned["text"] = reading.read_upload(file.chunks())
+            if "system" in cleaned:
+                cleaned["rows"] = reading.read_lines(cleaned.get("text", ""), cleaned["system"].positions.all())
+        except (reading.RosterError, ChartError) as error:
+            self.add_error("file" if file else "text", str(error))
+        return cleaned
 
 
 def _positions_of(system: System) -> forms.ModelMultipleChoiceField:

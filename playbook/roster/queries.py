@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from django.db.models import Case, Prefetch, Q, QuerySet, When
+from django.db.models import Case, F, Prefetch, Q, QuerySet, When
 
 from playbook.installation import queries as installation
-from playbook.models import Player, Position, RosterSpot, System
+from playbook.models import Player, Position, Rights, RosterSpot, System
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +29,12 @@ def roster(words: str = "", everyone: bool = False) -> QuerySet[Player]:
         fits = Q(first_name__icontains=word) | Q(last_name__icontains=word) | Q(spots__position__name__iexact=word)
         players = players.filter(fits | Q(number=int(word)) if word.isdecimal() and len(word) < 4 else fits)
     return players.distinct()
+
+
+def log_ins(words: str = "") -> QuerySet[Player]:
+    """Returns the active men who sign in as players or do not sign in yet, those who never did first."""
+    players = roster(words).filter(Q(user=None) | Q(user__role=Rights.PLAYER, user__is_active=True))
+    return players.order_by(F("user__last_login").asc(nulls_first=True), "last_name", "first_name")
 
 
 def own_systems() -> QuerySet[System]:
