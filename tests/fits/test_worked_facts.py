@@ -285,3 +285,23 @@ def test_58_who_is_doubled_from_inside_does_not_fill_the_gap_inside_the_double(s
     look = see("odd-three-safety", "10-bunch", "veer")
     assert look.on("RG", "RT") == ["right E", "right E"] and look.lane("right E") == look.lane("N")
     assert not look.findings("driven")
+
+
+def test_59_a_tight_end_who_crosses_to_trap_is_followed_just_outside_him(see):
+    """Wham: the nose is trapped and squeezes inside, so the ball runs outside the tight end: the safety over him and
+    the free safety meet it there. On split zone the fullback crosses, not the tight end: the safety stays outside."""
+    look = see("under-cover-3", "22-unbalanced", "wham")
+    assert look.blocks()["Y"].step == "cross" and look.on("Y") == ["N"]
+    assert [look.name(look.lane(r).name) for r in ("N", "SS", "FS")] == ["inside Y", "outside Y", "outside Y"]
+    assert look.look.band == "sound"
+    look = see("under-cover-3", "22-unbalanced", "split-zone")
+    assert look.blocks()["Y"].step == "out" and (look.lane("SS"), look.man("SS").duty) == (None, "overlap")
+
+
+def test_60_the_ends_pinch_the_backer_away_from_the_ball_goes_over_the_top_where_nobody_can_hurt_his_gap(see):
+    """No tight end on his side: end and strong backer have B and C, he is inside the first man who pulls. With a tight
+    end there the strong backer is in D and C is his."""
+    look = see("under-cover-3-pinch", "20-split", "pin-pull", LEFT)
+    assert look.name(look.lane("M").name) == "inside C" and not look.findings("open-lane")
+    look = see("under-cover-3-pinch", "11-doubles", "pin-pull", LEFT)
+    assert look.name(look.lane("M").name) == "right C"
