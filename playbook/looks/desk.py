@@ -20,8 +20,8 @@ from playbook import convert
 from playbook.looks import queries
 from playbook.looks.asking import Ask
 from playbook.looks.forms import LookForm
-from playbook.looks.specs import Surroundings, expected_looks, surroundings
-from playbook.models import BackSide, Concept, Coverage, ExpectedLook, Formation, Front, Week
+from playbook.looks.specs import Surroundings, asks_of, expected_looks, surroundings
+from playbook.models import BackSide, Call, Concept, Coverage, ExpectedLook, Formation, Front, Week
 from playbook.system import queries as rules
 from playbook.week import queries as weeks
 
@@ -242,12 +242,23 @@ def steps(look: fits.Look) -> list[dict[str, Any]]:
     ]
 
 
-def first_look(week: Week | None) -> str:
-    """Returns the address of the week's first look against the first call of its menu; nothing where there is none."""
-    if week is None:
+def first_look(week: Week | None, row: ExpectedLook | None = None) -> str:
+    """Returns the address of a week's look, of its first one, against the first call of its menu; nothing without."""
+    rows = ([row] if row else expected_looks(week)[:1]) if week else []
+    names = weeks.menu_call_names(week)[:1] if week else []
+    call = week.system.calls.filter(name__in=names).first() if week else None
+    return asks_of(week, rows, call)[0].address() if week and rows and call else ""
+
+
+def look_of_call(call: Call, week: Week | None) -> str:
+    """Returns the address of a look against a call: the week's first, else one that can be run; nothing without any."""
+    rows = expected_looks(week)[:1] if week and week.system_id == call.system_id else []
+    if week and rows:
+        return asks_of(week, rows, call)[0].address()
+    found = runnable()
+    if "concept" not in found:
         return ""
-    rows = weeks.look_rows(week, weeks.menu_call_names(week)[:1])
-    return next((standing.address for row in rows for standing in row.states), "")
+    return Ask(call, found["formation"], found["concept"]).address()
 
 
 def on_projector(ask: Ask, form: LookForm) -> dict[str, Any]:

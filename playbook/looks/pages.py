@@ -7,6 +7,7 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404
+from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 import fits
@@ -16,7 +17,7 @@ from playbook.looks import repairs as repairing
 from playbook.looks.asking import Ask, Setting
 from playbook.looks.forms import LookForm, PickForm, PlaceForm
 from playbook.looks.specs import surroundings
-from playbook.models import Call, Concept, Formation
+from playbook.models import Call, Concept, ExpectedLook, Formation
 from playbook.notes.places import Place
 from playbook.notes.services import open_board
 from playbook.system import changes as history
@@ -39,6 +40,24 @@ def start(request: HttpRequest) -> HttpResponse:
         return _show(request, ask, asked)
     setting = asked.setting() if asked.is_valid() else None
     return web.go(request, replace(ask, setting=setting).address(asked.view()) if setting else ask.address())
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def of_call(request: HttpRequest, pk: int) -> HttpResponse:
+    """Goes to a call's look: the first of the current week against it, else one that it can be drawn against."""
+    call = get_object_or_404(Call.objects.select_related("system"), pk=pk)
+    return web.go(request, desk.look_of_call(call, web.week_now(request)) or reverse("system:edit-call", args=[pk]))
+
+
+@require_safe
+@access.needs(*access.STAFF)
+def of_week(request: HttpRequest, pk: int) -> HttpResponse:
+    """Goes to a look that a week expects, against the first call of its menu."""
+    row = get_object_or_404(
+        ExpectedLook.objects.select_related("week__system", "formation", "concept", "motion"), pk=pk
+    )
+    return web.go(request, desk.first_look(row.week, row) or reverse("week:detail", args=[row.week_id]))
 
 
 def _with_steps_of(request: HttpRequest, formation: Formation) -> Any:

@@ -35,6 +35,7 @@ class PlayerForm(forms.ModelForm):
         played = list(self.instance.spots.values_list("position_id", flat=True)) if self.instance.pk else []
         if self.instance.pk:
             self.initial["version"] = self.instance.version
+        self.ours = queries.played_systems(self.instance)
         for system in queries.own_systems():
             name = f"positions_{system.pk}"
             self.fields[name] = _positions_of(system)
@@ -47,6 +48,15 @@ class PlayerForm(forms.ModelForm):
     def position_fields(self) -> list[forms.BoundField]:
         """Returns the field of each system."""
         return [self[name] for name in self.fields if name.startswith("positions_")]
+
+    def own_positions(self) -> list[forms.BoundField]:
+        """Returns the fields of the systems that the staff plays, or in which he has a position."""
+        return [field for field in self.position_fields() if int(field.name.removeprefix("positions_")) in self.ours]
+
+    def other_positions(self) -> list[forms.BoundField]:
+        """Returns the fields of the other systems."""
+        ours = [field.name for field in self.own_positions()]
+        return [field for field in self.position_fields() if field.name not in ours]
 
     def row_fields(self) -> dict[str, Any]:
         """Returns the cleaned values of the man's own row."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from django.db.models import Case, F, Prefetch, Q, QuerySet, When
 
 from playbook.installation import queries as installation
-from playbook.models import Player, Position, Rights, RosterSpot, System
+from playbook.models import Player, Position, Rights, RosterSpot, System, Week
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +42,19 @@ def own_systems() -> QuerySet[System]:
     chosen = installation.system()
     first = Case(When(pk=chosen.pk if chosen else None, then=0), default=1)
     return System.objects.filter(base=None).order_by(first, "name")
+
+
+def played_systems(player: Player) -> set[int]:
+    """Returns the systems that the staff plays (chosen, or of a week) and those in which the man has a position.
+
+    Where nothing says which is played it is all of them.
+    """
+    chosen = installation.system()
+    of_weeks = Week.objects.values_list("system", "system__base")
+    found = {pk for pair in of_weeks for pk in pair if pk} | ({chosen.pk} if chosen else set())
+    if player.pk:
+        found |= set(player.spots.values_list("position__system", flat=True))
+    return found or set(own_systems().values_list("pk", flat=True))
 
 
 def depth_chart(system: System) -> list[DepthLine]:

@@ -21,6 +21,8 @@ from playbook.models import (
     Call,
     Concept,
     Coverage,
+    Day,
+    ExpectedLook,
     Formation,
     Front,
     Motion,
@@ -32,6 +34,7 @@ from playbook.models import (
     User,
     Week,
 )
+from playbook.models.season import label_options
 from playbook.notes import queries as notes
 from playbook.player import queries as player
 from playbook.search.folding import fold, rank
@@ -41,6 +44,7 @@ from playbook.week import sheets
 
 SHOWN = 12  # of a kind
 NOTES = 5_000  # the newest that are read
+LOOKS, DAYS = 3_000, 700  # of the latest weeks
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +105,26 @@ def _weeks(user: User) -> Iterator[Item]:
 
 def _calls(user: User) -> Iterator[Item]:
     for pk, label, system in Call.objects.order_by("system", "order").values_list("pk", "label", "system__label"):
-        yield Item(label, system, reverse_lazy("system:edit-call", args=[pk]))
+        yield Item(label, system, reverse_lazy("looks:of-call", args=[pk]))
+
+
+def _week_looks(user: User) -> Iterator[Item]:
+    rows = ExpectedLook.objects.select_related("week__season", "week__opponent", "formation", "concept")
+    found = list(rows.order_by("-week__season__year", "-week__number", "order")[:LOOKS])
+    label_options(found)
+    for row in found:
+        label = f"{sheets.concept_title(row)} from {row.formation}"
+        yield Item(label, str(row.week), reverse_lazy("looks:of-week", args=[row.pk]))
+
+
+def _plan_days(user: User) -> Iterator[Item]:
+    days = Day.objects.select_related("week__season", "week__opponent").prefetch_related("entries")
+    for day in days.order_by("-week__season__year", "-week__number", "order")[:DAYS]:
+        said = " ".join(entry.text for entry in day.entries.all())
+        yield Item(
+            day.label, str(day.week),
+            format_lazy("{}#day-{}", reverse_lazy("week:plan", args=[day.week_id]), day.pk), said,
+        )  # fmt: skip
 
 
 def _parts(model: type[Front | Coverage], name: str) -> Callable[[User], Iterator[Item]]:
@@ -241,6 +264,8 @@ def _sheet(week: Week, call: str) -> str:
 STAFF_KINDS: dict[str, Callable[[User], Iterable[Item]]] = {
     "Pages": _pages,
     "Weeks": _weeks,
+    "Looks of a week": _week_looks,
+    "Plan days": _plan_days,
     "Opponents": _opponents,
     "Calls": _calls,
     "Fronts": _parts(Front, "front"),

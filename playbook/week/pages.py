@@ -15,6 +15,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from playbook import access, web
+from playbook.installation.forms import WeekForm as FirstWeekForm
 from playbook.looks.specs import expected_looks
 from playbook.models import (
     Day,
@@ -90,13 +91,25 @@ def season_edit(request: HttpRequest, pk: int) -> HttpResponse:
 @EDIT
 @access.needs(*access.STAFF)
 def add(request: HttpRequest) -> HttpResponse:
-    """Adds a week."""
+    """Adds a week; the first one with its season, as in the first visit."""
+    if not Season.objects.exists():
+        return _first(request)
     form = forms.NewWeekForm(request.POST or None, initial=queries.next_week())
     if request.method == "POST" and form.is_valid():
         week = services.add_week(form.changes, form.cleaned_data["start_from"])
         return web.go(request, reverse("week:detail", args=[week.pk]))
     answer = web.invalid if request.method == "POST" else web.page
-    return answer(request, "week/edit.html", {"form": form, "any_season": Season.objects.exists()})
+    return answer(request, "week/edit.html", {"form": form})
+
+
+def _first(request: HttpRequest) -> HttpResponse:
+    form = FirstWeekForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        form.keep()
+        week = Week.objects.order_by("pk").last()
+        return web.go(request, reverse("week:detail", args=[week.pk]) if week else reverse("week:list"))
+    answer = web.invalid if request.method == "POST" else web.page
+    return answer(request, "week/edit.html", {"form": form})
 
 
 @EDIT
@@ -105,7 +118,7 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
     """Changes a week's opponent, system, date and notes."""
     week = _week(pk)
     form = forms.WeekForm(request.POST or None, instance=_week(pk))
-    context = {"form": form, "week": week, "any_season": True}
+    context = {"form": form, "week": week}
     if request.method != "POST":
         return web.page(request, "week/edit.html", context)
     if form.is_valid():
@@ -201,6 +214,8 @@ def release(request: HttpRequest, pk: int) -> HttpResponse:
         services.release_week(week, seen, released)
     except StaleVersion:
         messages.error(request, "Somebody changed this week since you opened it. Look at it, then release it.")
+    except services.NothingToSee as nothing:
+        messages.error(request, f"Not released. {nothing}")
     else:
         messages.success(request, "Players see it now." if released else "Withdrawn. Players are told so.")
     return web.go(request, reverse("week:detail", args=[pk]))

@@ -2,7 +2,7 @@
 
 from playbook.looks import specs
 from playbook.looks.asking import Ask
-from playbook.models import Call, Concept, Formation, Opponent, System
+from playbook.models import Call, Concept, ExpectedLook, Formation, Opponent, System
 from tests.playbook.week.made import SYSTEM, make_week
 
 CALL, FORMATIONS, CONCEPTS = "odd-three-safety", ("10-doubles", "11-doubles"), ("inside-zone", "power")
@@ -34,3 +34,10 @@ def week_ask() -> Ask:
     """The first look expected in a week, against the system's call."""
     week = make_week()
     return specs.asks_of(week, specs.expected_looks(week), week.system.calls.get(name=SYSTEM))[0]
+
+
+def expected_pk() -> int:
+    """The key of a look that a week expects; of a new week where there is none."""
+    row = ExpectedLook.objects.first() or make_week(17).expected_looks.first()
+    assert row is not None
+    return row.pk

@@ -17,6 +17,7 @@ from playbook.models import (
     Note,
     Opponent,
     Option,
+    PlanEntry,
     Player,
     Season,
     System,
@@ -64,7 +65,7 @@ def test_every_kind_is_found_with_its_page(as_staff, staff):
     opponent = Opponent.objects.create(name="Qxzel Bluffs", short_name="Qx")
     week = Week.objects.create(season=season, number=7, system=system, opponent=opponent)
     made = {
-        "Calls": (Call.objects.filter(system=system).first(), "system:edit-call"),
+        "Calls": (Call.objects.filter(system=system).first(), "looks:of-call"),
         "Fronts": (system.fronts.first(), "system:front"),
         "Coverages": (system.coverages.first(), "system:coverage"),
         "Formations": (Formation.objects.filter(opponent=None).first(), "opponent:formation"),
@@ -91,6 +92,21 @@ def test_every_kind_is_found_with_its_page(as_staff, staff):
         assert f'<a href="{address}">' in page, address
     assert "Techniques" in look_up(as_staff, "technique") and "Pages" in look_up(as_staff, "roster")
     assert look_up(as_staff, "number 88")["Players"] == ["Qxzel Varn"]
+
+
+def test_looks_and_plan_days_of_a_week_are_found_and_a_call_opens_on_a_look(as_staff):
+    week = make_week(3, pairs=ONE)
+    look, day = week.expected_looks.first(), week.days.first()
+    PlanEntry.objects.create(day=day, text="Qxzel half line", order=90)
+    title = f"{look.concept} from {look.formation}"
+    assert title in look_up(as_staff, title)["Looks of a week"]
+    assert look_up(as_staff, "half line qxzel")["Plan days"] == [day.label]
+    page = as_staff.get(reverse("search:results"), {"q": "half line qxzel"}).content.decode()
+    assert f"{reverse('week:plan', args=[week.pk])}#day-{day.pk}" in page
+    opened = as_staff.get(reverse("looks:of-week", args=[look.pk]))
+    assert f"/{look.formation_id}/{look.concept_id}" in opened.headers["Location"]
+    call = week.system.calls.last()
+    assert f"/looks/{call.pk}/" in as_staff.get(reverse("looks:of-call", args=[call.pk])).headers["Location"]
 
 
 def test_all_words_must_be_there_in_any_order(as_staff):

@@ -13,7 +13,8 @@ pytestmark = pytest.mark.django_db
 
 def test_the_list_says_what_to_do_first(as_staff):
     assert "No season yet" in as_staff.get(reverse("week:list")).content.decode()
-    assert "Add a season first" in as_staff.get(reverse("week:add")).content.decode()
+    page = as_staff.get(reverse("week:add"))
+    assert page.context["form"].fields["year"] and "Save" in page.content.decode(), "the season is made with its week"
 
 
 def test_a_season_is_added_with_the_published_limits_as_default(as_staff):
@@ -95,3 +96,22 @@ def test_two_coaches_change_a_week_and_nothing_is_lost(as_staff):
 def test_the_wrong_method_is_refused(as_staff):
     assert as_staff.post(reverse("week:list")).status_code == 405
     assert as_staff.delete(reverse("week:add")).status_code == 405
+
+
+def test_the_first_week_is_made_with_its_season_in_one_form(as_staff):
+    form = as_staff.get(reverse("week:add")).context["form"]
+    sent = {"year": 2031, "book": form.fields["book"].choices[0][0], "system": System.objects.first().pk}
+    answer = as_staff.post(reverse("week:add"), sent)
+    week = Week.objects.get()
+    assert answer.headers["Location"] == reverse("week:detail", args=[week.pk])
+    assert (week.season.year, week.number) == (2031, 1)
+
+
+def test_a_week_without_looks_is_not_released(as_staff):
+    week = make_week()
+    week.expected_looks.all().delete()
+    address = reverse("week:release", args=[week.pk])
+    page = as_staff.get(as_staff.post(address, {"version": week.version, "released": "yes"}).headers["Location"])
+    assert "no look yet" in page.content.decode()
+    week.refresh_from_db()
+    assert not week.released
