@@ -10,6 +10,7 @@ from playbook.home import queries
 from playbook.installation import queries as installation
 from playbook.notes import queries as note_queries
 from playbook.player import queries as player_queries
+from playbook.roster import queries as roster
 from playbook.week import queries as week_queries
 from playbook.week import standing
 
@@ -25,7 +26,12 @@ def start(request: HttpRequest) -> HttpResponse:
         return web.page(request, "home/start.html", {"gone": player_queries.gone(week) if week else None})
     week = queries.with_state(web.week_now(request))
     left = installation.left() if access.is_admin(request.user) else []
-    context = {"front": queries.a_front(week), "left": left, "steps": installation.STEPS}
+    context = {
+        "front": queries.a_front(week),
+        "left": left,
+        "steps": installation.STEPS,
+        "asking": roster.asking().count(),
+    }
     context |= standing.of_week(week) if week else {}
     context["fresh"], context["fresh_count"] = note_queries.fresh(access.user_of(request))
     return web.page(request, "home/start.html", context)

@@ -34,7 +34,7 @@ from playbook.models.offense import (
 )
 from playbook.models.opening import SheetOpening
 from playbook.models.opponent import Opponent
-from playbook.models.people import Player, Rights, RosterSpot, User
+from playbook.models.people import AskedLink, Player, Rights, RosterSpot, User
 from playbook.models.proof import DroppedLook, LookResult, Study, StudyPart
 from playbook.models.quiz import Ask, QuizAnswer
 from playbook.models.season import (
@@ -76,6 +76,7 @@ __all__ = [
     "Alias",
     "AlignRule",
     "Ask",
+    "AskedLink",
     "BackSide",
     "BlockRule",
     "BookName",

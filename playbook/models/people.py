@@ -163,3 +163,13 @@ class RosterSpot(Ordered):
 
     def __str__(self) -> str:
         return f"{self.player}, {self.position}"
+
+
+class AskedLink(models.Model):
+    """A man on the roster asks his coaches for a log-in link, since when; gone when one is made."""
+
+    player = models.OneToOneField(Player, on_delete=models.CASCADE, related_name="asked_link")
+    at = models.DateTimeField(auto_now_add=True)
+
+    def __str__(self) -> str:
+        return f"{self.player} asks for a link"

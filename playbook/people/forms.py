@@ -29,6 +29,13 @@ class PersonForm(forms.ModelForm):
         }
 
 
+class AskForm(forms.Form):
+    """By what a man is known who cannot sign in."""
+
+    last_name = forms.CharField(max_length=60, widget=forms.TextInput(attrs={"autocomplete": "family-name"}))
+    number = forms.IntegerField(label="Jersey number", min_value=0, max_value=99)
+
+
 class _WritesPasswordOnly:
     """A form that writes the password by our service. Its `save` raises services.AccessEnded."""
 

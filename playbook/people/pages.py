@@ -15,7 +15,8 @@ from playbook import access, web
 from playbook.installation import queries as installation
 from playbook.models import Rights, User
 from playbook.people import queries, services
-from playbook.people.forms import FirstPasswordForm, OwnPasswordForm, PersonForm
+from playbook.people.forms import AskForm, FirstPasswordForm, OwnPasswordForm, PersonForm
+from playbook.roster import queries as roster
 from playbook.serving import network
 
 SEASON_S = 180 * 24 * 3600  # how long a phone stays signed in after a one-time link
@@ -36,6 +37,20 @@ class LogIn(views.LoginView):
     def form_invalid(self, form):
         """Answers 422 with the form."""
         return self.render_to_response(self.get_context_data(form=form), status=422)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def ask(request: HttpRequest) -> HttpResponse:
+    """Lets a man without a way in ask his coaches for a link. The answer is the same whoever asks."""
+    form = AskForm(request.POST or None)
+    if request.method != "POST":
+        return web.page(request, "people/ask.html", {"form": form})
+    if not form.is_valid():
+        return web.invalid(request, "people/ask.html", {"form": form})
+    man = roster.man_called(form.cleaned_data["last_name"], form.cleaned_data["number"])
+    if man:
+        services.ask_for_link(man)
+    return web.page(request, "people/ask.html", {"asked": True})
 
 
 @require_POST

@@ -13,7 +13,7 @@ from django.utils.encoding import force_bytes
 from django.utils.http import urlsafe_base64_encode
 from django.utils.text import slugify
 
-from playbook.models import Player, Rights, User
+from playbook.models import AskedLink, Player, Rights, User
 from playbook.people import queries
 
 EDITED = ("username", "first_name", "last_name", "email", "role", "coaches", "is_active")
@@ -60,13 +60,19 @@ def save_person(person: User) -> User:
 
 @transaction.atomic
 def make_log_in(player: Player) -> User:
-    """Returns the man's log-in, made if he has none: a user name from his names, and no password."""
+    """Returns the man's log-in, made if he has none: a user name from his names, and no password. He asks no more."""
     player = Player.objects.select_for_update(of=("self",)).select_related("user").get(pk=player.pk)
+    AskedLink.objects.filter(player=player).delete()
     if player.user is None:
         names = {"first_name": player.first_name, "last_name": player.last_name}
         player.user = save_person(User(username=_free_user_name(player), role=Rights.PLAYER, **names))
         player.save(update_fields=["user"])
     return player.user
+
+
+def ask_for_link(player: Player) -> None:
+    """Lets the coaches see that the man asks for a log-in link; asked again, it stays at the first time."""
+    AskedLink.objects.get_or_create(player=player)
 
 
 def _free_user_name(player: Player) -> str:

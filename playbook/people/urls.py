@@ -11,6 +11,7 @@ urlpatterns = [
     path("<int:pk>", pages.edit, name="edit"),
     path("<int:pk>/link", pages.link, name="link"),
     path("log-in", pages.LogIn.as_view(), name="log-in"),
+    path("ask", pages.ask, name="ask"),
     path("log-out", pages.log_out, name="log-out"),
     path("password", pages.ChangePassword.as_view(), name="password"),
     path("welcome/<uidb64>/<token>", pages.Welcome.as_view(), name="welcome"),

@@ -82,7 +82,7 @@ def take(request: HttpRequest) -> HttpResponse:
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-@access.needs(*access.STAFF)
+@access.needs(*access.STAFF, writes=access.STAFF)
 @never_cache
 def links(request: HttpRequest) -> HttpResponse:
     """Lists who has a log-in; when posted, one-time links of the chosen men with QR codes, to print and cut."""
@@ -105,7 +105,7 @@ def links(request: HttpRequest) -> HttpResponse:
 
 
 @require_POST
-@access.needs(*access.STAFF)
+@access.needs(*access.STAFF, writes=access.STAFF)
 def shut_out(request: HttpRequest, pk: int) -> HttpResponse:
     """Signs a man out everywhere at once, as when his phone is lost."""
     man = get_object_or_404(Player, pk=pk, user__role=Rights.PLAYER)

@@ -32,9 +32,21 @@ def roster(words: str = "", everyone: bool = False) -> QuerySet[Player]:
 
 
 def log_ins(words: str = "") -> QuerySet[Player]:
-    """Returns the active men who sign in as players or do not sign in yet, those who never did first."""
+    """Returns the active men who sign in as players or not yet: who asked for a link first, then who never did."""
     players = roster(words).filter(Q(user=None) | Q(user__role=Rights.PLAYER, user__is_active=True))
-    return players.order_by(F("user__last_login").asc(nulls_first=True), "last_name", "first_name")
+    order = F("asked_link__at").asc(nulls_last=True), F("user__last_login").asc(nulls_first=True)
+    return players.select_related("asked_link").order_by(*order, "last_name", "first_name")
+
+
+def asking() -> QuerySet[Player]:
+    """Returns the men who ask for a log-in link."""
+    return Player.objects.filter(active=True).exclude(asked_link=None)
+
+
+def man_called(last_name: str, number: int) -> Player | None:
+    """Returns the one active man of that last name and number; none when there are more, or he signs in as a coach."""
+    men = log_ins().filter(last_name__iexact=last_name.strip(), number=number)[:2]
+    return men[0] if len(men) == 1 else None
 
 
 def own_systems() -> QuerySet[System]:

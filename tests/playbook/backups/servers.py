@@ -142,6 +142,7 @@ MendedRow.objects.create(chart=chart, line=2, cells=["1", "10"], by_name="x")
 SameGame.objects.create(chart=other, other=chart, shared=9, lines=[[2, 10]])
 note = Note.objects.create(week=week, author=coach, author_name="c", text=hostile[:400])
 NoteSeen.objects.create(note=note, user=coach)
+AskedLink.objects.create(player=player.player)
 SheetOpening.objects.create(player=player.player, week=week, at=timezone.now())
 QuizAnswer.objects.create(player=player.player, week=week, look=look, call=week.system.calls.first(), role="M",
                           ask="fit", given="left A", expected="left B", right=False)

@@ -14,6 +14,7 @@ TABLE = {
     "people:edit": Rule("admin", kwargs=_someone),
     "people:link": Rule("admin", "post", kwargs=_someone),
     "people:log-in": Rule("anyone"),
+    "people:ask": Rule("anyone"),
     "people:log-out": Rule("anyone", "post"),
     "people:password": Rule("everyone"),
     "people:welcome": Rule("anyone", kwargs=lambda: {"uidb64": "MQ", "token": "x-y"}),

@@ -24,7 +24,7 @@ TABLE = {
     "roster:edit": Rule("staff", kwargs=lambda: {"pk": _man().pk}),
     "roster:depth": Rule("staff", kwargs=lambda: {"pk": System.objects.first().pk}),
     "roster:take": Rule("staff"),
-    "roster:links": Rule("staff"),
-    "roster:shut-out": Rule("staff", "post", kwargs=lambda: {"pk": _player().pk}),
+    "roster:links": Rule("staff", saves="staff"),
+    "roster:shut-out": Rule("staff", "post", kwargs=lambda: {"pk": _player().pk}, saves="staff"),
     "roster:move-up": Rule("staff", "post", kwargs=_spot),
 }

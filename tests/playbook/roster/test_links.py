@@ -6,7 +6,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from playbook.models import Player, User
+from playbook.models import AskedLink, Player, User
 
 pytestmark = pytest.mark.django_db
 
@@ -86,7 +86,7 @@ def test_a_coach_makes_no_links_for_coaches(as_staff, men):
 
 
 def test_a_coach_cannot_sign_in_without_a_password(as_admin):
-    coach = User.objects.create_user("other", role="staff")
+    coach = User.objects.create_user("other", role="coordinator")
     answer = as_admin.post(reverse("people:link", args=[coach.pk])).content.decode()
     link = re.search(r'href="https?://[^/"]+(/[^"]*welcome[^"]+)"', answer)[1]
     phone = Client()
@@ -102,3 +102,34 @@ def test_who_never_signed_in_is_chosen_and_comes_first(as_staff, men):
     page = as_staff.get(reverse("roster:links")).content.decode()
     assert page.index("Ardmoor b") < page.index("Ardmoor a")
     assert re.search(rf'value="{men[1].pk}" checked', page) and not re.search(rf'value="{men[0].pk}" checked', page)
+
+
+def ask(**data):
+    return Client().post(reverse("people:ask"), data)
+
+
+def test_a_man_without_a_way_in_asks_and_his_coaches_see_it(as_staff, men):
+    (link,), _ = links_of(as_staff, men[1])
+    sign_in(Client(), link)
+    assert ask(last_name=" ardmoor B", number="1").status_code == 200
+    assert ask(last_name="Ardmoor b", number="1").status_code == 200, "asked again"
+    assert "1 man asks for a log-in link" in as_staff.get(reverse("home:start")).content.decode()
+    page = as_staff.get(reverse("roster:links")).content.decode()
+    assert "asked for a link" in page and re.search(rf'value="{men[1].pk}" checked', page)
+    links_of(as_staff, men[1])
+    assert "asks for a log-in link" not in as_staff.get(reverse("home:start")).content.decode()
+
+
+def test_a_stranger_learns_nothing_by_asking(as_staff, men):
+    Player.objects.filter(pk=men[2].pk).update(user=User.objects.create_user("coach-too", role="admin"))
+    there, nobody, coach = (
+        ask(last_name="Ardmoor a", number="0"),
+        ask(last_name="X", number="0"),
+        ask(last_name="Ardmoor c", number="2"),
+    )
+    words = [
+        re.sub(r'csrf\w*"?:? ?"[^"]+"|value="[^"]+"|nonce="[^"]+"', "", a.content.decode())
+        for a in (there, nobody, coach)
+    ]
+    assert words[0] == words[1] == words[2] and AskedLink.objects.count() == 1
+    assert ask(last_name="", number="x").status_code == 422
