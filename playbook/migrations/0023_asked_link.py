@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('playbook', '0021_roles'),
+        ('playbook', '0022_midline_keep'),
     ]
 
     operations = [
