@@ -12,6 +12,10 @@ from playbook.looks.forms import entry_label
 from playbook.models import Call, Formation, Opponent, PlayerKind
 from playbook.text import validate_name
 
+CARRIES = (
+    "Words that rules can ask for, with commas: rpo (a throw may come off it), read (a man is read), pitch (to a pitch "
+    "man), quarterback (he runs it), draw (it looks like a pass), box (we box the kick), or a word of your own."
+)
 NO_HELP = {"autocomplete": "off", "spellcheck": "false"}
 
 
@@ -119,7 +123,7 @@ class ConceptForm(EntryForm):
         required=False,
     )
     flags = forms.CharField(
-        max_length=120, required=False, help_text="Words that rules can ask for, with commas: rpo, read, pitch, draw.",
+        label="What the play carries", max_length=120, required=False, help_text=CARRIES,
         widget=forms.TextInput(attrs=NO_HELP),
     )  # fmt: skip
     field_order = ["label", "family", "to", "time_s", "eyes", "flags", "source"]
@@ -132,11 +136,11 @@ def _words(size: int = 24, **attrs: Any) -> forms.TextInput:
 class CastForm(forms.Form):
     """A job that the concept hands out."""
 
-    part = forms.CharField(max_length=60, widget=_words(10))
+    part = forms.CharField(label="Job", max_length=60, widget=_words(10))
     candidates = forms.CharField(
-        label="First of", max_length=400, widget=_words(placeholder="fullback, play wing", list="words-men")
+        label="Goes to the first of", max_length=400, widget=_words(placeholder="fullback, play wing", list="words-men")
     )
-    required = forms.BooleanField(label="Must be there", required=False)
+    required = forms.BooleanField(label="Without him it cannot be run", required=False)
 
 
 class BlockForm(forms.Form):
@@ -155,14 +159,14 @@ class BlockForm(forms.Form):
 class ThreatForm(forms.Form):
     """Who may have the ball."""
 
-    kind = forms.ChoiceField(choices=[(word, word) for word in THREATS])
+    kind = forms.ChoiceField(label="How he has it", choices=[(word, word) for word in THREATS])
     who = forms.CharField(max_length=120, widget=_words(16, list="words-men"))
     where = forms.CharField(max_length=120, widget=_words(18, list="words-lanes"))
     time_s = forms.FloatField(
         label="Seconds", required=False, min_value=0.3, max_value=6, widget=forms.NumberInput(attrs={"step": "any"})
     )
     course = forms.ChoiceField(
-        label="Way", choices=[("", "the usual"), *((word, word) for word in course_names())], required=False
+        label="His path", choices=[("", "the usual"), *((word, word) for word in course_names())], required=False
     )
 
 
@@ -180,9 +184,9 @@ ROWS = {
     "leaves": forms.formset_factory(LeftForm, extra=0, max_num=6),
 }
 TITLES = {
-    "cast": ("Cast", "Jobs that are handed out: the first man of the list who is there takes it."),
-    "rules": ("Rules", "A rule for each position; the first that holds for a man is his."),
-    "threats": ("Threats", "Who may have the ball, the carrier first."),
+    "cast": ("Jobs by who is there", "The first man of the list who is there takes the job; rules may name him by it."),
+    "rules": ("What each man does", "A line for each position; the first that holds for a man is his."),
+    "threats": ("Who may have the ball", "The carrier first, then whoever may get it instead."),
     "leaves": ("Left alone", "Defenders nobody blocks: the man read, the pitch man."),
 }
 

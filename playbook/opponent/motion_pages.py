@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
@@ -49,6 +50,8 @@ class MotionForm(EntryForm):
     note = forms.CharField(max_length=300, required=False)
     field_order = ["label", "kind", "who", "mirror", "x", "x_of", "y", "y_of", "balance", "note", "source"]
 
+    there: Sequence[str] = ()  # the men of the formation that is drawn
+
     def value(self) -> fits.Motion | None:
         """Returns the motion of a valid form, or none; what the engine refuses stands beside its field."""
         c = self.cleaned_data
@@ -65,8 +68,17 @@ class MotionForm(EntryForm):
             return build_motion(data | ({"balance": True} if c["balance"] else {}))
         except fits.FileError as error:
             key = error.key.rsplit(".", 1)[-1]
-            self.add_error(key if key in self.fields else None, error.brief)
+            told = _nobody(data["who"], self.there) if key.startswith("who") else error.brief
+            self.add_error("who" if key.startswith("who") else key if key in self.fields else None, told)
             return None
+
+
+def _nobody(asked: Sequence[str], there: Sequence[str]) -> str:
+    """Says which word means no man, and which do."""
+    wrong = [word for word in asked if word not in SELECTORS and not (word[:1].isupper() and word.isalnum())]
+    said = "Expected who moves" if not wrong else f"Nobody is called {', '.join(f'“{word}”' for word in wrong)}"
+    men = f", or one of the men on the drawing: {', '.join(there)}" if there else ", or a man's own letters"
+    return f"{said}. Say {', '.join(SELECTORS)}{men}."
 
 
 @require_http_methods(FORM_METHODS)
@@ -107,6 +119,8 @@ def _editor(request: HttpRequest, row: Motion | None, opponent: Opponent | None,
     page, partial = "opponent/motion.html", "opponent/_motion.html"
     form = MotionForm(request.POST) if request.method == "POST" else MotionForm(initial=head)
     context["form"] = form
+    shown = context["formation"] or next(iter(menu.formations), None)
+    form.there = list(shown.players.values_list("role", flat=True)) if shown else []
     if request.method != "POST":
         probe = MotionForm({**head, "label": head.get("label") or "motion"})
         value = probe.value() if probe.is_valid() else None

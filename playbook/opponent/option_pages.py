@@ -23,7 +23,7 @@ from playbook.models import Call, Concept, Formation, Opponent, Option, StaleVer
 from playbook.opponent import queries, services
 from playbook.opponent.concept_rows import MEN, place_error
 from playbook.opponent.formation_pages import delete_entry, saved_entry
-from playbook.opponent.forms import NO_HELP, ROWS, TITLES, EntryForm
+from playbook.opponent.forms import CARRIES, NO_HELP, ROWS, TITLES, EntryForm
 from playbook.system.vocabulary import phrasebook
 from playbook.text import whole_number
 
@@ -43,8 +43,8 @@ class OptionForm(EntryForm):
         required=False,
     )
     flags = forms.CharField(
-        max_length=120, required=False, widget=forms.TextInput(attrs=NO_HELP),
-        help_text="Words that rules can ask for, with commas: rpo, read, pitch, box.",
+        label="What the play carries with it", max_length=120, required=False, widget=forms.TextInput(attrs=NO_HELP),
+        help_text=CARRIES,
     )  # fmt: skip
     field_order = ["label", "side", "eyes", "flags", "source"]
 

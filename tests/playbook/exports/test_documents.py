@@ -102,6 +102,19 @@ def test_looks_of_one_job_share_a_drawing():
 
 
 @pytest.mark.django_db
+def test_a_page_of_a_big_week_stays_one_page():
+    week = make_week(pairs=LOOKS)
+    data = collect("my-week", week)[0]
+    (page,) = data["pages"]
+    call = page["calls"][0]
+    job = call["jobs"][0]
+    looks = [{"number": n, "text": f"Inside zone from formation number {n}, a longer name of it"} for n in range(1, 61)]
+    jobs = [job | {"against": [n, n + 1], "technique": f"{n}i"} for n in range(1, 60)]
+    data["pages"] = [page | {"looks": looks, "calls": [call | {"jobs": jobs}] * 4}]
+    assert pages(typesetting.make_pdf("my-week", data)) == 1
+
+
+@pytest.mark.django_db
 def test_my_week_is_one_page_a_man_however_many_looks():
     few, many = make_week(), make_week(2, pairs=LOOKS)
     twins = itertools.product(many.expected_looks.all(), ("left", "right"))

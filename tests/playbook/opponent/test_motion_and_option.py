@@ -47,7 +47,7 @@ def test_a_motion_is_made_for_an_opponent_drawn_and_changed(as_staff):
 @pytest.mark.parametrize(
     ("wrong", "said"),
     [
-        ({"who": "nobody known"}, "role labels or words of"),
+        ({"who": "the guy"}, "Nobody is called “the guy”"),
         ({"x": ""}, "how far across"),
         ({"x": "900"}, "less than or equal to 54"),
         ({"balance": "on"}, "only one man moves"),
