@@ -7,6 +7,7 @@ LANEPROOF_HOSTS   host names this server answers to, with commas
 LANEPROOF_ORIGINS whole origins that forms may come from where a proxy changes the host name, with commas
 LANEPROOF_PLAIN   "1" when people reach it without TLS, on one machine or a network of the staff's own
 LANEPROOF_PROXIES how many trusted proxies stand in front (0); the client's address is read past them
+LANEPROOF_SECOND_FACTOR "staff" when coaches and admins need a code of their phone beside the password
 LANEPROOF_DATA    folder for the embedded server's data and the kept key (.data)
 """
 
@@ -60,7 +61,10 @@ INSTALLED_APPS = [
     "django_htmx",
     "drf_spectacular",
     "rest_framework",
-    "rest_framework.authtoken",
+    "rest_framework.authtoken",  # its table is empty: backups from before our own tokens have it
+    "django_otp",
+    "django_otp.plugins.otp_totp",
+    "django_otp.plugins.otp_static",
     "procrastinate.contrib.django",
     "playbook.apps.PlaybookConfig",
 ]
@@ -73,6 +77,8 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django_otp.middleware.OTPMiddleware",
+    "playbook.people.second.ask",
     "pghistory.middleware.HistoryMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
@@ -109,11 +115,21 @@ DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 AUTH_USER_MODEL = "playbook.User"
 LOGIN_URL = "people:log-in"
 LOGIN_REDIRECT_URL = LOGOUT_REDIRECT_URL = "home:start"
-AUTHENTICATION_BACKENDS = ["axes.backends.AxesStandaloneBackend", "django.contrib.auth.backends.ModelBackend"]
+SESSION_ENGINE = "playbook.models.signing"
+SECOND_FACTOR = os.environ.get("LANEPROOF_SECOND_FACTOR", "")
+if SECOND_FACTOR not in ("", "staff"):
+    raise ImproperlyConfigured(f"LANEPROOF_SECOND_FACTOR: expected staff or nothing, got {SECOND_FACTOR!r}.")
+OTP_TOTP_ISSUER = "Laneproof"
+AUTHENTICATION_BACKENDS = [
+    "axes.backends.AxesStandaloneBackend",
+    "playbook.people.throttle.Fence",
+    "django.contrib.auth.backends.ModelBackend",
+]
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
     {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "playbook.people.passwords.NoKnownWords"},
 ]
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]  # one player's typing errors must not shut out a locker room
 AXES_FAILURE_LIMIT = 6

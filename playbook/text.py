@@ -19,6 +19,11 @@ def trouble_with(text: str) -> str:
     return ""
 
 
+def kept(text: str) -> str:
+    """Returns the text without what the database cannot keep."""
+    return "".join(letter for letter in text if letter != "\0" and not "\ud800" <= letter <= "\udfff")
+
+
 def trouble_with_name(text: str) -> str:
     """Returns what was expected of a text that cannot be a name, else nothing. Any letters of any script can."""
     kinds = {unicodedata.category(letter) for letter in text}

@@ -8,7 +8,7 @@ app_name = "token"
 urlpatterns = [
     path("", pages.detail, name="detail"),
     path("make", pages.make, name="make"),
-    path("revoke", pages.revoke, name="revoke"),
+    path("<int:pk>/revoke", pages.revoke, name="revoke"),
     path("all", pages.token_list, name="list"),
     path("<int:pk>/take-back", pages.take_back, name="take-back"),
 ]

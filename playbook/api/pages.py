@@ -1,9 +1,8 @@
-"""The page on which a person makes and takes back his own token, and the one on which admins take back anybody's."""
+"""The page on which a person makes and takes back his own tokens, and the one on which admins take back anybody's."""
 
 from __future__ import annotations
 
-from typing import cast
-
+from django import forms
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
@@ -13,15 +12,26 @@ from django.views.decorators.http import require_POST, require_safe
 
 from playbook import access, web
 from playbook.api import tokens
-from playbook.models import User
+from playbook.models import ApiToken
 from playbook.people.services import AccessEnded
+
+
+class TokenForm(forms.Form):
+    """What a new token is for, how long, and whether it changes anything."""
+
+    label = forms.CharField(label="What for", max_length=60, required=False)
+    days = forms.TypedChoiceField(
+        label="Good for", choices=[(days, f"{days} days") for days in tokens.DAYS], coerce=int,
+        empty_value=tokens.USUAL_DAYS, required=False, initial=tokens.USUAL_DAYS,
+    )  # fmt: skip
+    writes = forms.BooleanField(label="It also changes what I may change", required=False)
 
 
 @require_safe
 @access.needs(*access.EVERYONE)
 def detail(request: HttpRequest) -> HttpResponse:
-    """Says what the token is for, and whether there is one."""
-    return web.page(request, "token/detail.html", {"token": tokens.token_of(cast(User, request.user))})
+    """Lists one's tokens, and offers to make one."""
+    return _page(request, TokenForm())
 
 
 @require_POST
@@ -29,20 +39,25 @@ def detail(request: HttpRequest) -> HttpResponse:
 @never_cache
 def make(request: HttpRequest) -> HttpResponse:
     """Makes a token and shows it, this once."""
-    user = cast(User, request.user)
+    user, form = access.user_of(request), TokenForm(request.POST)
+    if not form.is_valid():
+        return _page(request, form, status=422)
     try:
-        secret = tokens.make_token(user)
+        secret = tokens.make_token(user, **form.cleaned_data)
     except AccessEnded:
         return web.go(request, reverse("people:log-in"))
-    return web.page(request, "token/detail.html", {"token": tokens.token_of(user), "secret": secret})
+    except tokens.TooMany as reason:
+        form.add_error(None, str(reason))
+        return _page(request, form, status=422)
+    return _page(request, TokenForm(), secret)
 
 
 @require_POST
 @access.needs(*access.EVERYONE)
-def revoke(request: HttpRequest) -> HttpResponse:
-    """Takes the token back."""
-    if tokens.revoke_token(cast(User, request.user)):
-        messages.success(request, "Your token is no longer good.")
+def revoke(request: HttpRequest, pk: int) -> HttpResponse:
+    """Takes one of one's own tokens back."""
+    if tokens.revoke_tokens(access.user_of(request), pk):
+        messages.success(request, "This token is no longer good.")
     return web.go(request, reverse("token:detail"))
 
 
@@ -56,10 +71,13 @@ def token_list(request: HttpRequest) -> HttpResponse:
 @require_POST
 @access.needs(*access.ADMINS)
 def take_back(request: HttpRequest, pk: int) -> HttpResponse:
-    """Takes a person's token back."""
-    person = get_object_or_404(User, pk=pk)
-    if tokens.revoke_token(person):
-        messages.success(request, f"The token of {person} is no longer good.")
-    else:
-        messages.info(request, f"{person} has no token.")
+    """Takes somebody's token back."""
+    token = get_object_or_404(ApiToken.objects.select_related("user"), pk=pk)
+    tokens.revoke_tokens(token.user, pk)
+    messages.success(request, f"The token of {token.user} is no longer good.")
     return web.go(request, reverse("token:list"))
+
+
+def _page(request: HttpRequest, form: TokenForm, secret: str = "", status: int = 200) -> HttpResponse:
+    context = {"form": form, "secret": secret, "tokens": tokens.tokens_of(access.user_of(request))}
+    return web.page(request, "token/detail.html", context, status=status)

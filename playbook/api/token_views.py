@@ -12,9 +12,11 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from playbook import access
+from playbook import access, web
 from playbook.api import serializers, tokens
 from playbook.api.problems import Problem
+from playbook.models import Happening
+from playbook.people import log, second
 from playbook.people.services import AccessEnded
 
 
@@ -40,7 +42,7 @@ class TokenView(APIView):
         operation_id="token_make",
     )
     def post(self, request: Request) -> Response:
-        """Makes a token for a user name and a password; an older one is no longer good."""
+        """Makes a token for a user name and a password, for who needs no second factor."""
         given = serializers.LogIn(data=request.data)
         given.is_valid(raise_exception=True)
         user = authenticate(request._request, **given.validated_data)
@@ -48,16 +50,20 @@ class TokenView(APIView):
             request._request.axes_locked_out = False  # answered here, as JSON
             raise Throttled(detail="The password was wrong too often. Wait a while.")
         if user is None:
+            name, address = given.validated_data["username"], web.client_address(request._request)
+            log.write(Happening.REFUSED, None, name=name, address=address)
             raise AuthenticationFailed("The user name and the password do not go together.")
+        if second.is_needed(user):  # type: ignore[arg-type]
+            raise AuthenticationFailed("The password alone is not enough for this person. Make a token in the browser.")
         try:
-            return Response({"token": tokens.make_token(user)}, status=201)  # type: ignore[arg-type]
-        except AccessEnded as ended:
+            return Response({"token": tokens.make_token(user, "by password")}, status=201)  # type: ignore[arg-type]
+        except (AccessEnded, tokens.TooMany) as ended:
             raise AuthenticationFailed(str(ended)) from ended
 
     @extend_schema(responses={204: None}, operation_id="token_revoke")
     def delete(self, request: Request) -> Response:
-        """Takes the person's token back."""
-        tokens.revoke_token(request.user)  # type: ignore[arg-type]
+        """Takes back the token that asks; in the browser all of the person's."""
+        tokens.revoke_tokens(request.user, getattr(request.auth, "pk", None))  # type: ignore[arg-type]
         return Response(status=204)
 
 

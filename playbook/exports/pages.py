@@ -12,7 +12,8 @@ from django.views.decorators.http import require_POST, require_safe
 from playbook import access, web
 from playbook.exports import own, queries, services
 from playbook.exports.forms import FORMS, DocumentForm, PickWeek
-from playbook.models import Export, ExportState, Paper, Rights, Week
+from playbook.models import Export, ExportState, Happening, Paper, Rights, Week
+from playbook.people import log
 
 PAPER = "paper"  # of the session: what was printed on last
 
@@ -45,6 +46,7 @@ def add(request: HttpRequest, week: int, document: str) -> HttpResponse:
         )
     request.session[PAPER] = form.cleaned_data[PAPER]
     export = services.ask_for(document, chosen, form.cleaned_data, form.title, access.user_of(request))
+    log.write(Happening.DOCUMENT, access.user_of(request), about=export.title, address=web.client_address(request))
     return web.go(request, reverse("exports:detail", args=[export.pk]))
 
 
@@ -63,6 +65,7 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
 def file(request: HttpRequest, pk: int) -> HttpResponse:
     """Hands out the document."""
     export = get_object_or_404(Export, pk=pk, state=ExportState.DONE)
+    log.write(Happening.DOWNLOAD, access.user_of(request), about=export.title, address=web.client_address(request))
     return _pdf(bytes(export.content or b""), export.title)
 
 
@@ -89,6 +92,7 @@ def my_week(request: HttpRequest, pk: int) -> HttpResponse:
         made = own.page_of(access.user_of(request), pk, request.GET.get("as", ""), paper)
     except (own.NothingToPrint, Week.DoesNotExist) as nothing:
         raise Http404 from nothing
+    log.write(Happening.DOWNLOAD, access.user_of(request), about=f"My week {pk}", address=web.client_address(request))
     return _pdf(made, f"My week {pk}")
 
 

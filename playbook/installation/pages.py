@@ -10,6 +10,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from playbook import access, web
 from playbook.installation import forms, queries, services
+from playbook.people import sessions
 
 FORM_METHODS = ["GET", "HEAD", "POST"]
 MADE = {"opponent": "opponent:list", "week": "week:list"}  # made already, it is changed where it stands
@@ -31,6 +32,7 @@ def first(request: HttpRequest) -> HttpResponse:
     except services.Taken:
         return redirect("people:log-in")
     login(request, admin, backend="django.contrib.auth.backends.ModelBackend")
+    sessions.signed_in(request, admin, web.client_address(request), "as the first admin")
     return web.go(request, reverse("installation:step", args=["name"]))
 
 

@@ -52,6 +52,7 @@ from playbook.models.season import (
     Week,
 )
 from playbook.models.sending import SentForm
+from playbook.models.signing import AccessEntry, ApiToken, ErasedPerson, Happening, Session
 from playbook.models.system import (
     AlignRule,
     Call,
@@ -73,8 +74,10 @@ from playbook.models.system import (
 )
 
 __all__ = [
+    "AccessEntry",
     "Alias",
     "AlignRule",
+    "ApiToken",
     "Ask",
     "AskedLink",
     "BackSide",
@@ -94,6 +97,7 @@ __all__ = [
     "Document",
     "DroppedLook",
     "Effort",
+    "ErasedPerson",
     "ExpectedLook",
     "Export",
     "ExportState",
@@ -105,6 +109,7 @@ __all__ = [
     "FormationPlayer",
     "Front",
     "Group",
+    "Happening",
     "HashName",
     "Installation",
     "KeyRule",
@@ -134,6 +139,7 @@ __all__ = [
     "SameGame",
     "Season",
     "SentForm",
+    "Session",
     "SheetOpening",
     "ShippedCopy",
     "SideName",

@@ -21,6 +21,8 @@ class Installation(Versioned):
     quiz_clock_s = models.PositiveSmallIntegerField(  # seconds for a question of the quiz; none: no clock
         null=True, blank=True, validators=[MinValueValidator(5), MaxValueValidator(120)]
     )
+    log_days = models.PositiveIntegerField(default=365, validators=[MinValueValidator(30), MaxValueValidator(3650)])
+    grade_years = models.PositiveSmallIntegerField(default=0, validators=[MaxValueValidator(20)])  # 0: for good
     steps = models.JSONField(default=list, blank=True)  # steps of the first visit that are done or left out
 
     class Meta:

@@ -34,9 +34,10 @@ class Rights(models.TextChoices):
 # Log-ins and open links hang on the stamp and end with it; tokens are rows and go. Nobody writes the stamp himself, so
 # that a row read before the change and saved after it cannot bring the old stamp back.
 END_ACCESS = """
-    IF (OLD.password, OLD.role, OLD.is_active) IS DISTINCT FROM (NEW.password, NEW.role, NEW.is_active) THEN
+    IF (OLD.password, OLD.role, OLD.is_active) IS DISTINCT FROM (NEW.password, NEW.role, NEW.is_active)
+            OR (OLD.second_factor AND NOT NEW.second_factor) THEN
         NEW.access_stamp = gen_random_uuid();
-        DELETE FROM authtoken_token WHERE user_id = NEW.id;
+        DELETE FROM playbook_apitoken WHERE user_id = NEW.id;
     ELSE
         NEW.access_stamp = OLD.access_stamp;
     END IF;
@@ -47,11 +48,13 @@ END_ACCESS = """
 class User(AbstractUser):
     """Someone who signs in, with one role; `coaches` are the groups of a position coach.
 
-    `access_stamp` is renewed by the database whenever password, role or `is_active` changes, whoever changes it.
+    `access_stamp` is renewed by the database whenever password, role or `is_active` changes or
+    the second factor is taken away, whoever does it.
     """
 
     role = models.CharField(max_length=12, choices=Rights, default=Rights.PLAYER)
     coaches = ArrayField(models.CharField(max_length=10, choices=Group), default=list, blank=True)
+    second_factor = models.BooleanField(default=False, editable=False)
     access_stamp = models.UUIDField(db_default=RandomUUID(), editable=False)
 
     REQUIRED_FIELDS = ["email", "role"]
@@ -75,7 +78,7 @@ class User(AbstractUser):
         new = self._state.adding
         super().save(*args, **kwargs)
         fields = kwargs.get("update_fields")
-        if not new and (fields is None or {"password", "role", "is_active"} & set(fields)):
+        if not new and (fields is None or {"password", "role", "is_active", "second_factor"} & set(fields)):
             self.refresh_from_db(fields=["access_stamp"])
 
     def check_password(self, raw_password: str) -> bool:

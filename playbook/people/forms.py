@@ -53,3 +53,12 @@ class OwnPasswordForm(_WritesPasswordOnly, PasswordChangeForm):
 
 class FirstPasswordForm(_WritesPasswordOnly, SetPasswordForm):
     """Twice the new password, for who has a one-time link."""
+
+
+class CodeForm(forms.Form):
+    """A code of the phone, or a spare one."""
+
+    code = forms.CharField(
+        label="Code", max_length=20,
+        widget=forms.TextInput(attrs={"autocomplete": "one-time-code", "inputmode": "text", "autofocus": True}),
+    )  # fmt: skip

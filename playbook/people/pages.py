@@ -11,10 +11,10 @@ from django.urls import reverse, reverse_lazy
 from django.utils.decorators import method_decorator
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from playbook import access, web
+from playbook import access, text, web
 from playbook.installation import queries as installation
-from playbook.models import Rights, User
-from playbook.people import queries, services
+from playbook.models import Happening, Rights, User
+from playbook.people import log, queries, services, sessions
 from playbook.people.forms import AskForm, FirstPasswordForm, OwnPasswordForm, PersonForm
 from playbook.roster import queries as roster
 from playbook.serving import network
@@ -34,8 +34,17 @@ class LogIn(views.LoginView):
             return redirect("installation:first")
         return super().get(request, *args, **kwargs)
 
+    def form_valid(self, form):
+        """Signs in, and writes it down."""
+        answer = super().form_valid(form)
+        sessions.signed_in(self.request, form.get_user(), web.client_address(self.request))
+        return answer
+
     def form_invalid(self, form):
-        """Answers 422 with the form."""
+        """Writes down that somebody was refused, and answers 422 with the form."""
+        name = form.data.get("username", "")
+        if name and not getattr(self.request, "axes_locked_out", False):
+            log.write(Happening.REFUSED, None, name=text.kept(name), address=web.client_address(self.request))
         return self.render_to_response(self.get_context_data(form=form), status=422)
 
 
@@ -56,6 +65,8 @@ def ask(request: HttpRequest) -> HttpResponse:
 @require_POST
 def log_out(request: HttpRequest) -> HttpResponse:
     """Signs out and goes to the log-in page."""
+    if request.user.is_authenticated:
+        log.write(Happening.SIGNED_OUT, access.user_of(request), address=web.client_address(request))
     logout(request)
     return redirect("people:log-in")
 
@@ -114,10 +125,12 @@ class Welcome(views.PasswordResetConfirmView):
     def form_valid(self, form):
         """Sets the password; says that the link is no longer good when somebody ended it meanwhile."""
         try:
-            return super().form_valid(form)
+            answer = super().form_valid(form)
         except services.AccessEnded:
             self.validlink = False
             return self.render_to_response(self.get_context_data())
+        sessions.signed_in(self.request, self.user, web.client_address(self.request), "by a link")
+        return answer
 
     def form_invalid(self, form):
         """Answers 422 with the form."""
@@ -149,12 +162,12 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _person_form(request: HttpRequest, person: User | None) -> HttpResponse:
     form = PersonForm(request.POST or None, instance=person)
-    context = {"form": form, "person": person}
+    context = {"form": form, "person": person, "sessions": sessions.sessions_of(person) if person else []}
     if request.method != "POST":
         return web.page(request, "people/edit.html", context)
     if form.is_valid():
         try:
-            saved = services.save_person(form.save(commit=False))
+            saved = services.save_person(form.save(commit=False), access.user_of(request))
         except services.LastAdmin as refused:
             form.add_error("role", str(refused))
         else:
@@ -169,6 +182,7 @@ def link(request: HttpRequest, pk: int) -> HttpResponse:
     """Shows a one-time link, also as a QR code, with which the person sets a password."""
     person = get_object_or_404(User, pk=pk, is_active=True)
     address = request.build_absolute_uri(reverse("people:welcome", args=services.log_in_path(person)))
+    log.write(Happening.LINK, access.user_of(request), about=person.username, address=web.client_address(request))
     here = network.only_here(urlsplit(address).hostname or "")
     context = {"person": person, "address": address, "qr": services.qr_image(address), "only_here": here}
     return web.page(request, "people/link.html", context)

@@ -13,8 +13,8 @@ from django.utils.encoding import force_bytes
 from django.utils.http import urlsafe_base64_encode
 from django.utils.text import slugify
 
-from playbook.models import AskedLink, Player, Rights, User
-from playbook.people import queries
+from playbook.models import AskedLink, Happening, Player, Rights, User
+from playbook.people import log, queries
 
 EDITED = ("username", "first_name", "last_name", "email", "role", "coaches", "is_active")
 
@@ -40,21 +40,30 @@ def set_password(person: User, password: str) -> None:
     hold(person)
     person.set_password(password)
     person.save(update_fields=["password"])
+    log.write(Happening.PASSWORD, person)
 
 
 @transaction.atomic
-def save_person(person: User) -> User:
-    """Writes a person. Raises LastAdmin when the last active admin would stop being one."""
+def save_person(person: User, by: User | None = None) -> User:
+    """Writes a person, and into the log what he may do otherwise than before.
+
+    Raises LastAdmin when the last active admin would stop being one.
+    """
     list(User.objects.select_for_update().filter(role=Rights.ADMIN).order_by("pk"))
     keeps = person.role == Rights.ADMIN and person.is_active
     if person.pk and not keeps and queries.is_last_admin(person):
         raise LastAdmin("This is the last admin: make somebody else an admin first.")
+    before = User.objects.filter(pk=person.pk).first()
     if person.pk:
         person.save(update_fields=EDITED)  # not the password: it may have been changed since this row was read
     else:
         if not person.password:
             person.set_unusable_password()
         person.save()
+    if before is None or before.role != person.role:
+        log.write(Happening.ROLE, by, about=f"{person.username}: {person.get_role_display()}")
+    if before is not None and before.is_active != person.is_active:
+        log.write(Happening.ACCESS, by, about=f"{person.username}: {'yes' if person.is_active else 'no'}")
     return person
 
 

@@ -14,6 +14,7 @@ from django.views.decorators.http import require_safe
 import fits
 from playbook import access, web
 from playbook.models import Rights, Week
+from playbook.people import log
 from playbook.player import queries, services
 from playbook.tendencies.queries import scouting_sheet
 from playbook.week import queries as week_queries
@@ -40,6 +41,7 @@ def week(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         shown = _shown(mine)
         cache.set(name, shown, KEEP_S)
         services.note_opening(mine.player_id, mine.week.pk)
+    log.opened_plan(access.user_of(request), shown["heading"], web.client_address(request))
     return web.page(request, "player/week.html", shown)
 
 

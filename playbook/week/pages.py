@@ -33,6 +33,7 @@ from playbook.models import (
 from playbook.notes import queries as note_queries
 from playbook.notes.places import Place
 from playbook.notes.services import open_board
+from playbook.people import log
 from playbook.text import whole_number
 from playbook.week import forms, queries, services, sheets, standing, state, taken, words
 
@@ -408,6 +409,7 @@ def _initial(request: HttpRequest, week: Week) -> dict[str, Any]:
 
 def _desk(request: HttpRequest, week: Week, tab: str, *, derive: bool = False) -> dict[str, Any]:
     """Returns what stands on every tab of a week: where it stands, what to do next, and which tab it is."""
+    log.opened_plan(access.user_of(request), str(week), web.client_address(request))
     fresh = 0 if tab == "notes" else note_queries.unread(access.user_of(request)).filter(week=week).count()
     others = Week.objects.select_related("season", "opponent").order_by("-season__year", "-number")
     gone = taken.taken_off(week, tab) if tab in taken.OF_TAB else []

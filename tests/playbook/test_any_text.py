@@ -51,18 +51,18 @@ NOT_LINKED = {
     # what is shipped otherwise goes by a system's own name, which is another one here; they take no text
     "staff": {
         "home:alive",
-        "week:bring-back",
         "looks:repairs",
         "looks:repair",
         "system:undo",
         "system:take-whole",
         "token:revoke",
+        "people:second",
     }
     | {"charts:decide"}  # of one game that was loaded twice; it takes one of two words
     | {"week:bring-back"}  # like undoing
     | {"week:state"}  # only while looks of a week are not worked out
     | {f"system:{name}-shipped" for name in ("try", "take", "leave")},
-    "admin": {"token:take-back"},
+    "admin": {"token:take-back", "people:take-second"},
 }
 ADMINS = {"token:list", "token:take-back"}
 

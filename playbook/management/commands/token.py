@@ -12,14 +12,19 @@ from playbook.people.services import AccessEnded
 
 
 class Command(BaseCommand):
-    """Makes a token for a person and prints it; the old one stops working."""
+    """Makes a token for a person and prints it, or takes all of his back."""
 
-    help = "Makes an API token for a user name and prints it, or takes it back."
+    help = "Makes an API token for a user name and prints it, or takes all of them back."
 
     def add_arguments(self, parser: CommandParser) -> None:
         """Adds whose token, and whether to take it back."""
         parser.add_argument("username")
-        parser.add_argument("--revoke", action="store_true", help="take the person's token back")
+        parser.add_argument("--revoke", action="store_true", help="take the person's tokens back")
+        parser.add_argument("--label", default="", help="what it is for")
+        parser.add_argument(
+            "--days", type=int, default=tokens.USUAL_DAYS, choices=tokens.DAYS, help="how long it is good"
+        )
+        parser.add_argument("--read-only", action="store_true", help="a token that changes nothing")
 
     def handle(self, *args: Any, **options: Any) -> None:
         """Does it."""
@@ -28,10 +33,11 @@ class Command(BaseCommand):
             raise CommandError(f"There is nobody with the user name {options['username']!r}.")
         if not options["revoke"]:
             try:
-                self.stdout.write(tokens.make_token(user))
-            except AccessEnded as ended:
+                made = tokens.make_token(user, options["label"], options["days"], not options["read_only"])
+                self.stdout.write(made)
+            except (AccessEnded, tokens.TooMany) as ended:
                 raise CommandError(str(ended)) from ended
-        elif tokens.revoke_token(user):
-            self.stdout.write(f"The token of {user} is no longer good.")
+        elif tokens.revoke_tokens(user):
+            self.stdout.write(f"No token of {user} is good any longer.")
         else:
             raise CommandError(f"{user} has no token.")

@@ -1,7 +1,9 @@
 """Who may use the API, and the page for tokens."""
 
+from playbook.api import tokens
 from playbook.models import (
     AlignRule,
+    ApiToken,
     Call,
     Concept,
     Coverage,
@@ -83,6 +85,11 @@ def _first(model):
     return find
 
 
+def _token():
+    tokens.make_token(User.objects.create_user("holder"))
+    return {"pk": ApiToken.objects.get().pk}
+
+
 TABLE = {
     "api:schema": Rule("everyone"),
     "api:token": Rule("anyone", "post"),
@@ -93,9 +100,9 @@ TABLE = {
     "api:systems-copy": Rule("staff", "post", kwargs=_first(System)),
     "token:detail": Rule("everyone"),
     "token:make": Rule("everyone", "post"),
-    "token:revoke": Rule("everyone", "post", fine=(303,)),
+    "token:revoke": Rule("everyone", "post", kwargs=lambda: {"pk": 0}, fine=(303,)),
     "token:list": Rule("admin"),
-    "token:take-back": Rule("admin", "post", kwargs=lambda: {"pk": User.objects.create_user("holder").pk}, fine=(303,)),
+    "token:take-back": Rule("admin", "post", kwargs=_token, fine=(303,)),
 }
 for name, model in ROWS.items():
     TABLE[f"api:{name}-list"] = Rule("everyone", fine=(200,))

@@ -41,7 +41,7 @@ coach = User.objects.get(username="coach")
 tokens.make_token(coach)
 coach.is_active = False
 coach.save()
-assert tokens.token_of(coach) is None
+assert not tokens.tokens_of(coach)
 app.configure_task("retry_stalled_jobs").defer(timestamp=1)
 """
 
