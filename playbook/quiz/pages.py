@@ -15,6 +15,7 @@ from django.views.decorators.http import require_POST, require_safe
 import fits
 from playbook import access, web
 from playbook.models import QuizAnswer, Rights, Week
+from playbook.models.system import Group
 from playbook.notes import queries as note_queries
 from playbook.player import queries as players
 from playbook.quiz import known as known_queries
@@ -97,7 +98,7 @@ def known(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-@access.needs(*access.STAFF)
+@access.needs(*access.STAFF, writes=(*access.LEADS, Rights.POSITION))
 def plan(request: HttpRequest, pk: int) -> HttpResponse:
     """Puts a rule that a position does not know into the plan of the next day."""
     week = get_object_or_404(week_queries.weeks(), pk=pk)
@@ -109,6 +110,8 @@ def plan(request: HttpRequest, pk: int) -> HttpResponse:
             request, "Nobody has answered a question about that rule this week: nothing was put into the plan."
         )
         return web.go(request, reverse("quiz:known", args=[pk]))
+    if not access.plans_for(request.user, position.group):
+        return access.reads_only(request)
     text = f"{position}: {about.about or about.expected}"
     try:
         entry, new = services.put_into_plan(week, text, position.group, about.look, about.call, timezone.localdate())
@@ -146,6 +149,8 @@ def _desk(request: HttpRequest, week: Week) -> dict[str, object]:
         "groups": known_queries.known(week),
         "results": week_queries.quiz_results(week),
         "next_day": next_day,
+        "plans": [group for group in Group.values if access.plans_for(request.user, group)],
+        "leads": access.is_lead(request.user),
         "clock_form": ClockForm(initial={"seconds": queries.clock_s()}),
     }
 

@@ -14,6 +14,6 @@ TABLE = {
     "quiz:answer": Rule("player", method="post", kwargs=_week, fine=(404, 422)),
     "quiz:steps": Rule("player", kwargs=lambda: _week() | {"look": 1}, fine=(404,)),
     "quiz:known": Rule("staff", kwargs=_week),
-    "quiz:plan": Rule("staff", method="post", kwargs=_week),
+    "quiz:plan": Rule("staff", method="post", saves="groups", kwargs=_week),
     "quiz:clock": Rule("staff", method="post", kwargs=_week),
 }
