@@ -14,7 +14,7 @@ from playbook.quiz.picking import Given
 from playbook.quiz.queries import MyQuiz
 from playbook.quiz.services import save_answer
 
-ASKED = ("M", "W", "CB")  # positions whose first two men have answered
+ASKED = ("M", "W", "CB")  # positions whose first two men have answered; who can log in begins with an empty quiz
 DAYS_AGO = (2, 1)
 MISSES = 0.3  # of the answers on the first day; half of that on the second
 
@@ -24,7 +24,12 @@ def load_answers(week: Week) -> None:
     if week.answers.exists():
         return
     for name in ASKED:
-        spots = week.system.positions.get(name=name).spots.select_related("player").order_by("order")[:2]
+        spots = (
+            week.system.positions.get(name=name)
+            .spots.filter(player__user=None)
+            .select_related("player")
+            .order_by("order")[:2]
+        )
         for spot in spots:
             _answer(week, spot.player, name)
 

@@ -22,6 +22,7 @@ class State(Enum):
     """What a man knows of a rule, in plain words."""
 
     KNOWS = "knows it"
+    SHAKY = "right once since he had it wrong"
     FADING = "has not been asked for a while"
     MISSED = "had it wrong last time"
 
@@ -124,7 +125,12 @@ def _line(position: Position, ask: str, rule: str, answers: Sequence[QuizAnswer]
 
 def _man(rows: Sequence[QuizAnswer], now: datetime) -> ManLine:
     (memory,) = remember(_Answer(row) for row in rows).values()
-    state = State.MISSED if not rows[-1].right else State.FADING if memory.due <= now else State.KNOWS
+    if not rows[-1].right:
+        state = State.MISSED
+    elif len(rows) > 1 and not rows[-2].right:
+        state = State.SHAKY
+    else:
+        state = State.FADING if memory.due <= now else State.KNOWS
     return ManLine(rows[-1].player, sum(row.right for row in rows), len(rows), rows[-1].at, state)
 
 

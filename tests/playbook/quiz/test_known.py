@@ -57,9 +57,11 @@ def test_the_rule_that_most_men_miss_comes_first_with_its_men(week):
     assert [m.player for m in found.lines[1].unsure] == [b] and found.lines[1].unsure[0].state is State.MISSED
 
 
-def test_a_miss_that_was_right_afterwards_is_known_until_it_may_be_forgotten(week):
+def test_a_miss_that_was_right_twice_afterwards_is_known_until_it_may_be_forgotten(week):
     player = man("Wenlack", "M")
     answered(week, player, False, days=1)
+    answered(week, player, True)
+    assert lines(week).lines[0].unsure[0].state is State.SHAKY, "it may have been a guess"
     answered(week, player, True)
     assert lines(week).lines == () and lines(week).known == 1
     QuizAnswer.objects.update(at=timezone.now() - timedelta(days=60))
