@@ -83,7 +83,8 @@ def pick(
     waiting = missed(answered)
     if len(answered) >= (MOST if waiting else LENGTH) or not pool:
         return None
-    again = next((key for key in waiting if key in by_key and _others_since(answered, key) >= GAP), None)
+    due = (key for key in waiting if key in by_key and _others_since(answered, key) >= GAP)
+    again = next((key for key in due if by_key[key].topic != answered[-1].topic), None)
     if again:
         return by_key[again]
     recent = {given.key for given in past[-GAP:]}
@@ -100,11 +101,13 @@ def pick(
     memory = remember(past)
     kinds, times = Counter(given.topic[1] for given in answered), Counter(given.key for given in past)
     right_now, unsure = _settled(answered)
+    soon = {given.topic for given in answered[-2:]}  # the same rule does not follow itself
 
     def turn(item: Item) -> tuple[object, ...]:
         known = memory.get(item.topic)
         return (
             item.key in asked,
+            item.topic in soon,
             item.topic in right_now,
             item.topic not in unsure,
             _tier(item, known, now, mistakes),
