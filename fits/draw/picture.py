@@ -182,7 +182,7 @@ class _Layout:
             marks.append(
                 self._label(mark.number, p.x, p.y + size * 0.36, size, True, "middle", INK, "choice", mark.number)
             )
-            yield Part("choices", tuple(marks), f"c:{mark.number}")
+            yield Part("choice-marks", tuple(marks), f"c:{mark.number}")
 
     def _view(self) -> str:
         changed = "/".join(sorted(m.role for m in self.scene.men if m.changed))
