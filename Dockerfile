@@ -17,7 +17,8 @@ RUN python -m compileall -q fits playbook
 
 # Collecting static files needs settings but no database: the address is never opened.
 RUN SECRET_KEY=build DATABASE_URL=postgresql://nobody@localhost/nothing python manage.py collectstatic --noinput \
-    && useradd --system --uid 10001 laneproof
+    && useradd --system --uid 10001 laneproof \
+    && install -d -o 10001 -m 700 /backups
 USER 10001
 EXPOSE 8000
 CMD ["gunicorn", "playbook.wsgi", "--bind", "0.0.0.0:8000", "--workers", "2", "--access-logfile", "-"]

@@ -8,6 +8,7 @@ LANEPROOF_ORIGINS whole origins that forms may come from where a proxy changes t
 LANEPROOF_PLAIN   "1" when people reach it without TLS, on one machine or a network of the staff's own
 LANEPROOF_PROXIES how many trusted proxies stand in front (0); the client's address is read past them
 LANEPROOF_SECOND_FACTOR "staff" when coaches and admins need a code of their phone beside the password
+LANEPROOF_BACKUPS folder for the backup of every night (backups, in LANEPROOF_DATA)
 LANEPROOF_DATA    folder for the embedded server's data and the kept key (.data)
 """
 
@@ -72,6 +73,7 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
+    "playbook.web.keep_private",
     "csp.middleware.CSPMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
 from typing import Any, cast
 
 from django.conf import settings
-from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.db import InterfaceError, OperationalError
+from django.http import HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
-from django.utils.cache import patch_vary_headers
+from django.utils.cache import patch_cache_control, patch_vary_headers
 from django.utils.functional import SimpleLazyObject
 
 from playbook import access
@@ -126,6 +128,18 @@ def refuse_null(get_response: Callable[[HttpRequest], HttpResponseBase]) -> Call
     return middleware
 
 
+def keep_private(get_response: Callable[[HttpRequest], HttpResponseBase]) -> Callable[[HttpRequest], HttpResponseBase]:
+    """Returns middleware that lets nobody keep a page, unless the page says for how long: they are for one person."""
+
+    def middleware(request: HttpRequest) -> HttpResponseBase:
+        response = get_response(request)
+        if not response.has_header("Cache-Control"):
+            patch_cache_control(response, private=True, no_store=True)
+        return response
+
+    return middleware
+
+
 def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
     """Returns the page for what does not exist, or not for this person."""
     return render(request, "errors/404.html", status=404)
@@ -137,14 +151,26 @@ def bad_request(request: HttpRequest, exception: Exception | None = None) -> Htt
 
 
 def server_error(request: HttpRequest) -> HttpResponse:
-    """Returns the page for a fault of ours; it uses no database."""
-    return HttpResponse(_FAULT, status=500)
+    """Returns the page for a fault of ours, or for a database that does not answer (503); it uses no database."""
+    if not isinstance(sys.exc_info()[1], OperationalError | InterfaceError):
+        return HttpResponse(_FAULT, status=500)
+    head = {"Retry-After": "5", "Cache-Control": "no-store"}
+    if request.path.startswith("/api/"):
+        return JsonResponse({"detail": "The database does not answer just now. Try again."}, status=503, headers=head)
+    return HttpResponse(_AWAY, status=503, headers=head)
 
 
 _BAD = (
     "<!doctype html><html lang=en><meta charset=utf-8><title>Not here</title><h1>This cannot be answered</h1>"
     "<p>Open the address that your staff gave you. Whoever runs this installation: the names it answers to are given "
     "when it is started (--site NAME, or LANEPROOF_HOSTS).</p>"
+)
+
+_AWAY = (
+    "<!doctype html><html lang=en><meta charset=utf-8><title>Just a moment</title><h1>Just a moment</h1>"
+    "<p>The database does not answer just now: it is being started again, or its disk is full. What you saved before "
+    "is kept; what you were just sending is not saved. Go back, keep what you typed, and try again in some seconds. If "
+    "it goes on, tell whoever runs this installation.</p>"
 )
 
 _FAULT = (

@@ -17,6 +17,8 @@ from django.utils import timezone
 
 from playbook.backups import archive, database
 from playbook.migrating import executor_of_single_steps
+from playbook.models import ErasedPerson
+from playbook.people import erasing
 
 Key = tuple[str, str]
 BESIDE = "laneproof_restore"  # the schema in which a restore is built
@@ -91,7 +93,7 @@ def restore(source: archive.Archive, replace: bool) -> None:
     file, and the migrations since then. Only then, in one transaction, what was there is dropped and this is put in
     its place: whatever goes wrong before, what was there stays. Raises NotNow and archive.Unreadable.
     """
-    older = check(source.manifest)
+    older, gone = check(source.manifest), _erased()
     with connection.cursor() as cursor:
         home = database.home(cursor)
         if not database.only_one(cursor):
@@ -103,6 +105,7 @@ def restore(source: archive.Archive, replace: bool) -> None:
             _build(cursor, source)
             if older:
                 call_command("migrate", interactive=False, verbosity=0)
+            erasing.erase_again(gone)
             database.work_in(cursor, home)
             _swap(cursor, home, replace)
         except BaseException:
@@ -112,6 +115,13 @@ def restore(source: archive.Archive, replace: bool) -> None:
             raise
         with suppress(Error):  # it is back now, whatever becomes of this
             cursor.execute("ANALYZE")
+
+
+def _erased() -> list[erasing.Erased]:
+    """Returns who was erased in the database that is there now; nobody where it has no such table."""
+    with connection.cursor() as cursor:
+        known = {table.name for table in database.tables(cursor)}
+    return erasing.erased() if ErasedPerson._meta.db_table in known else []
 
 
 def _refuse_without_room(cursor: Any, home: str, replace: bool) -> None:

@@ -6,6 +6,7 @@ from django.shortcuts import redirect
 from django.utils import timezone
 
 from playbook import access, web
+from playbook.backups import nightly
 from playbook.home import queries
 from playbook.installation import queries as installation
 from playbook.notes import queries as note_queries
@@ -32,6 +33,8 @@ def start(request: HttpRequest) -> HttpResponse:
         "steps": installation.STEPS,
         "asking": roster.asking().count(),
     }
+    if access.is_admin(request.user):
+        context["no_backup"] = nightly.is_old(access.user_of(request).date_joined)
     context |= standing.of_week(week) if week else {}
     context["fresh"], context["fresh_count"] = note_queries.fresh(access.user_of(request))
     return web.page(request, "home/start.html", context)

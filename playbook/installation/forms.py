@@ -55,6 +55,19 @@ class NameForm(forms.ModelForm):
         services.finish("name", name=self.cleaned_data["name"])
 
 
+class KeepForm(forms.ModelForm):
+    """How long what is kept of people is kept."""
+
+    class Meta:
+        model = Installation
+        fields = ["log_days", "grade_years"]
+        labels = {"log_days": "The log, days", "grade_years": "Grades, seasons"}
+        help_texts = {
+            "log_days": "Who signed in, changed access, took documents and opened plans; 30 to 3,650.",
+            "grade_years": "Older seasons' grades are deleted in the night, their history too; 0 keeps all.",
+        }
+
+
 class SystemChoice(forms.ModelChoiceField):
     """The systems, each with a sentence."""
 

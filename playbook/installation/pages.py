@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from django.contrib import messages
 from django.contrib.auth import login
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
@@ -9,6 +10,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_safe
 
 from playbook import access, web
+from playbook.backups import nightly
 from playbook.installation import forms, queries, services
 from playbook.people import sessions
 
@@ -64,10 +66,23 @@ def _after(step: str) -> str:
     return reverse("installation:step", args=[after[0]]) if after else reverse("installation:show")
 
 
+@require_http_methods(FORM_METHODS)
+@access.needs(*access.ADMINS)
+def keep(request: HttpRequest) -> HttpResponse:
+    """Asks how long things are kept."""
+    form = forms.KeepForm(request.POST or None, instance=queries.installation())
+    if request.method == "POST" and form.is_valid():
+        services.keep_for(**form.cleaned_data)
+        messages.success(request, "From the next night on that is kept so long.")
+        return web.go(request, reverse("installation:keep"))
+    return (web.invalid if request.method == "POST" else web.page)(request, "installation/keep.html", {"form": form})
+
+
 @require_safe
 @access.needs(*access.ADMINS)
 def show(request: HttpRequest) -> HttpResponse:
     """Shows the installation to its admin: its name, its system, what is still to do, and whether it has HTTPS."""
     context = {"row": queries.installation(), "left": queries.left(), "steps": queries.STEPS,
                "put_off": queries.put_off(), "secure": request.is_secure()}  # fmt: skip
+    context |= {"backed_up_at": nightly.last_good(), "backups": nightly.folder(), "backups_kept": nightly.KEPT}
     return web.page(request, "installation/show.html", context)

@@ -43,6 +43,15 @@ def finish(step: str, **values: Any) -> Installation:
 
 
 @transaction.atomic
+def keep_for(**values: int) -> Installation:
+    """Writes how long things are kept."""
+    Installation.objects.get_or_create(pk=1)
+    row = Installation.objects.select_for_update().get(pk=1)
+    row.save_version(row.version, **values)
+    return row
+
+
+@transaction.atomic
 def add_opponent(name: str, lists: dict[str, Any]) -> Opponent:
     """Returns the first opponent with what he carries."""
     opponent = Opponent.objects.create(name=name)

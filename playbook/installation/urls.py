@@ -8,5 +8,6 @@ app_name = "installation"
 urlpatterns = [
     path("", pages.show, name="show"),
     path("first", pages.first, name="first"),
+    path("keep", pages.keep, name="keep"),
     path("<slug:step>", pages.step, name="step"),
 ]

@@ -3,6 +3,7 @@
 from tests.playbook.access_rule import Rule
 
 TABLE = {
+    "installation:keep": Rule("admin"),
     "installation:show": Rule("admin"),
     "installation:first": Rule("anyone"),
     "installation:step": Rule("admin", kwargs=lambda: {"step": "name"}),
