@@ -26,6 +26,10 @@ django.setup()
 from playbook import demo
 for log_in in demo.load():
     print(log_in.username, log_in.password)
+from playbook.installation import queries
+row = queries.installation()
+row.name = "Consolidated Agricultural Normal College"  # forty letters, on every page
+row.save()
 """
 
 

@@ -1,4 +1,4 @@
-"""Every page that links lead to, for each role: on a phone, in the light and in the dark; and without scripts."""
+"""Every page that links lead to, for each role: at every width, in the light and in the dark; and without scripts."""
 
 import re
 from collections import deque
@@ -7,8 +7,10 @@ from urllib.parse import urlsplit
 import pytest
 
 from tests.browser.checks import too_wide, violations
+from tests.browser.conftest import PHONE
 
 LEFT_OUT = re.compile(r"/(export|log-out|api/|documents/(\d+/file|my-week/))|\.(svg|pdf|csv|xlsx|toml)$")
+WIDER = (768, 1440)  # the phone's own width comes first
 SAME = re.compile(r"\d+|[0-9a-f]{8}-[0-9a-f-]+")
 
 KNOWN: set[str] = set()  # what another role's walk has covered; the admin's walk is for what only he has
@@ -43,7 +45,7 @@ def crawl(page, start="/", most=120, known=()):
 
 
 @pytest.mark.parametrize("role", ["", "player", "coach", "admin"])
-def test_on_a_phone(role, visit):
+def test_at_every_width(role, visit):
     page = visit(role, "phone")
     troubles, pages = [], 0
     for address in crawl(page, known=KNOWN if role == "admin" else ()):
@@ -51,6 +53,10 @@ def test_on_a_phone(role, visit):
         KNOWN.add(kind(address))
         troubles += [f"{address} is too wide: {wide}" for wide in [too_wide(page)] if wide]
         troubles += violations(page)
+        for width in WIDER:
+            page.set_viewport_size({"width": width, "height": 900})
+            troubles += [f"{address} is too wide at {width}: {wide}" for wide in [too_wide(page)] if wide]
+        page.set_viewport_size(PHONE)
     assert troubles == [], f"{len(troubles)} on {pages} pages\n" + "\n".join(troubles)
     assert pages >= {"": 1, "player": 3, "coach": 40, "admin": 5}[role]
 
