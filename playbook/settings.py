@@ -191,6 +191,7 @@ PROCRASTINATE_IMPORT_PATHS = [
     "playbook.charts.tasks",
     "playbook.proof.tasks",
     "playbook.exports.tasks",
+    "playbook.publishing.tasks",
 ]
 
 # API

@@ -98,7 +98,7 @@ class _Layout:
         back = min(ys) - 0.5
         front = deep(max(*ys, 3.0))
         above, below = (front, -back) if frame.turn > 0 else (-back, front)
-        self.rail = fit_rail(scene.lanes, frame)
+        self.rail = fit_rail([x for x in scene.lanes if x.focus] if style.sparse else scene.lanes, frame)
         rail = self.rail.height
         top = self.caption.height + (0.0 if frame.turn > 0 else rail)
         self.field_top = self.caption.height
@@ -348,6 +348,8 @@ class _Layout:
     def _tag_words(self, man: Figure) -> list[tuple[str, str]]:
         """What stands beside his symbol, by layer: technique, how far out he is where that is cut, why he is left."""
         edge = self.frame.right if man.x > 0 else self.frame.left
+        if self.style.sparse and not man.focus:
+            return []
         if self.style.owners:
             cut = not man.defense and edge.broken and abs(man.x) > edge.core + 0.5
             words = [("formation", f"{abs(man.x):.0f} yd")] if cut else []

@@ -48,10 +48,10 @@ def fit_rail(lanes: Sequence[LaneMark], frame: Scale) -> Rail:
         return Rail((), frame.style.rail[0], 0, 0.0)
     ordered = lanes if frame.turn > 0 else tuple(reversed(lanes))
     (size, least), width, tight = frame.style.rail, frame.style.width, 0
-    columns = [_column(lane, size, tight, not frame.style.owners) for lane in ordered]
+    columns = [_column(lane, size, tight, not (frame.style.owners or frame.style.sparse)) for lane in ordered]
     while sum(c.width for c in columns) > width - 8 and size > least:
         size, tight = (size - 0.2, tight) if tight == TIGHTEST else (size, tight + 1)
-        columns = [_column(lane, size, tight, not frame.style.owners) for lane in ordered]
+        columns = [_column(lane, size, tight, not (frame.style.owners or frame.style.sparse)) for lane in ordered]
     wanted = [frame.x(c.lane.x) for c in columns]
     places = spaced(wanted, [c.width for c in columns], width)
     placed = tuple(replace(c, x=x) for c, x in zip(columns, places, strict=True))

@@ -37,12 +37,16 @@ class Style:
     slack: float = 0.0  # yards at full scale beyond the last inner man
     least: float = 8.5  # of a line, from the edge of its man's symbol
     ball: float = 1.0  # its size
+    sparse: bool = False  # of a man's own view: only he, his keys and his lane have words beside them
 
 
 NARROW = Style(WIDTH, 14, 12, (5.6, 9.2), (12, 20), (17.5, 22), 8, 10, 9.5, 10, 12, (9.6, 7), 1.0, False)
 WIDE = Style(
     960, 22, 18, (6.5, 10.5), (30, 44), (25, 29), 12.5, 15, 13, 14, 20, (13.5, 12), 1.5, True, 1.0, 14, 1.6
 )  # fmt: skip
+PLAYER = replace(
+    NARROW, half=10, role=12, tag=12.5, rail=(13, 12), pen=1.35, rise=(19, 24), least=10, ball=1.5, sparse=True
+)  # a man's own view on his phone: no text under 12 pixels at 360
 LARGE = replace(WIDE, half=17, role=20, tag=17, rail=(17, 15), pen=2.0, rise=(27, 31), least=18, ball=2.2)  # projector
 
 

@@ -6,6 +6,7 @@ import math
 import re
 import zlib
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from enum import Enum
 from functools import lru_cache
 from itertools import groupby
@@ -22,8 +23,18 @@ from fits.derive.look import Look
 from fits.draw.legend import legend_picture
 from fits.draw.marks import Block, Label, Mark, Oval, Painting, Polygon, Strokes
 from fits.draw.picture import lay_out, shifts, spot_after
-from fits.draw.scale import LARGE, NARROW, WIDE, Style
-from fits.draw.scene import Aligned, LaneMark, ManKey, Scene, formation_scene, front_scene, look_scene, mark_changed
+from fits.draw.scale import LARGE, NARROW, PLAYER, WIDE, Style
+from fits.draw.scene import (
+    Aligned,
+    LaneMark,
+    LineKind,
+    ManKey,
+    Scene,
+    formation_scene,
+    front_scene,
+    look_scene,
+    mark_changed,
+)
 from fits.draw.themes import Theme, themed
 from fits.errors import BadRequest, UnknownName
 from fits.field import COLLEGE, Hash, RuleBook
@@ -61,6 +72,7 @@ class Form(Enum):
     PHONE = NARROW
     DESK = WIDE
     PROJECTOR = LARGE
+    PLAYER = PLAYER
 
     @property
     def style(self) -> Style:
@@ -85,6 +97,23 @@ def draw_parts(
     scene = look_scene(look, role, book)
     scene = mark_changed(scene, frozenset(changed)) if changed else scene
     return write_picture(themed(lay_out(scene, up or up_for(look), form.style, bare=True), Theme.PAGE))
+
+
+def draw_view(look: Look, role: str, words: str, up: str = "", book: RuleBook = COLLEGE) -> str:
+    """One man's view of a look for his phone, in parts as `draw_parts`: he, his keys, the ball and his lane stand out.
+
+    `words` is what the picture says to those who do not see it. No text in it is under 12 pixels at 360 pixels.
+    Raises as `draw_look`.
+    """
+    scene = _view_scene(look, role, words, book)
+    return write_picture(themed(lay_out(scene, up or up_for(look), PLAYER, bare=True), Theme.PAGE))
+
+
+def _view_scene(look: Look, role: str, words: str, book: RuleBook) -> Scene:
+    scene = look_scene(look, role, book)
+    routes = tuple([replace(r, focus=True) if r.way is LineKind.BALL else r for r in scene.routes])
+    men = tuple([replace(m, focus=True) if m.ball else m for m in scene.men])
+    return replace(scene, words=words, routes=routes, men=men)
 
 
 class Moving(Protocol):
@@ -114,6 +143,21 @@ def man_shifts(
     scene, up = look_scene(look, None, book), up or up_for(look)
     tracks = {ManKey(track.side == "defense", track.role).code: track.places for track in men}
     return shifts(scene, tracks | {"ball": ball}, snap, up, form.style)
+
+
+def view_shifts(
+    look: Look,
+    role: str,
+    men: Iterable[Moving],
+    ball: Sequence[tuple[float, float]],
+    snap: int,
+    up: str = "",
+    book: RuleBook = COLLEGE,
+) -> dict[str, list[tuple[float, float]]]:
+    """What `man_shifts` says, for `draw_view`."""
+    tracks = {ManKey(track.side == "defense", track.role).code: track.places for track in men}
+    scene = _view_scene(look, role, "", book)
+    return shifts(scene, tracks | {"ball": ball}, snap, up or up_for(look), PLAYER)
 
 
 def moved_to(

@@ -66,8 +66,9 @@ _ON_FILL = {
 @lru_cache(maxsize=len(Theme))
 def _table(theme: Theme) -> Mapping[str, str]:
     if theme is Theme.PAGE:
-        paper = _PAGE[PAPER]
-        return {faded(light): f"color-mix(in srgb, {own} 50%, {paper})" for light, own in _PAGE.items()} | _PAGE
+        paper, quiet = _PAGE[PAPER], f"color-mix(in srgb, {_PAGE[INK]} 58%, {_PAGE[PAPER]})"
+        pale = {faded(c): f"color-mix(in srgb, {_PAGE[c]} 50%, {paper})" for c in (PAPER, WHITE, TURF)}
+        return {faded(light): quiet for light in _PAGE} | pale | _PAGE  # a half of a bright colour is under 3:1
     base = {Theme.DARK: _DARK, Theme.PAPER: _WHITE}.get(theme, _GREY)
     paper = base[PAPER]
     return {faded(light): mixed(own, paper) for light, own in base.items()} | base

@@ -9,7 +9,7 @@
 """
 
 from fits.know.findings import cannot_know, known_together, with_knowledge
-from fits.know.ladder import Ladder, Read, Rung, ladder
+from fits.know.ladder import Ladder, Read, Rung, ladder, looks_ladder
 from fits.know.study import Demand, Knowledge, ManKnows, Seen, Unknown, study, study_looks
 
 __all__ = [
@@ -24,6 +24,7 @@ __all__ = [
     "cannot_know",
     "known_together",
     "ladder",
+    "looks_ladder",
     "study",
     "study_looks",
     "with_knowledge",

@@ -15,6 +15,7 @@ from fits.know.study import Demand, ManKnows, Seen
 from fits.rules.conditions import CONDITIONS, Before
 from fits.rules.snap import BeforeSnap
 from fits.rules.targets import compile_fit
+from fits.terms import Frame
 
 FORMATION, BY_NAME = "formation", "the formation by name"
 STAGES = (FORMATION, "first key", "second key", "third key", "flow", "told", "felt")
@@ -64,7 +65,7 @@ def questions_of(call: Call, men: Sequence[ManKnows]) -> list[str]:
     return list(dict.fromkeys([*before, *FEATURES]))
 
 
-def tabulate(questions: list[str], sights: list[tuple[str, Seen, Alignment]]) -> Table:
+def tabulate(questions: list[str], sights: list[tuple[str, Seen, Alignment]], frame: Frame = Frame.STRONG) -> Table:
     tests = [CONDITIONS.compile(text) for text in questions]
     stages = [*[FORMATION] * (len(questions) + len(COUNTS) + 1), *STAGES[1:]]
     names = [*questions, *COUNTS, "my technique", *STAGES[1:]]
@@ -72,7 +73,7 @@ def tabulate(questions: list[str], sights: list[tuple[str, Seen, Alignment]]) ->
     for man, seen, alignment in sights:
         d = next(m for m in alignment.men if m.name == man)
         before = BeforeSnap(alignment.offense, alignment.strength)
-        eyes = Eyes(alignment.offense, alignment.strength, d.side)
+        eyes = Eyes(alignment.offense, alignment.strength, d.side, frame)
         row = [
             text if test.test(before, d) else _opposite(text)
             for text, test in zip(questions, tests, strict=True)

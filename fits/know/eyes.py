@@ -8,16 +8,22 @@ from fits.explain import STEP_WORDS
 from fits.field import LEFT, RIGHT, Side
 from fits.offense.formation import Offense, is_back
 from fits.sights import Felt, Flow, Shown
+from fits.terms import Frame
+from fits.words import SIDE_WORDS
 
 
 class Eyes:
     """One man's eyes in one formation: on his side a guard is `guard`, on the other `far guard`.
 
-    A man of the middle who has no side says `strong` and `weak`, by the side the front is called to.
+    A man of the middle who has no side says `strong` and `weak`, by the side the front is called to, or what his
+    system's frame says for sides; by the side of the play nothing is said before the snap.
     """
 
-    def __init__(self, offense: Offense, strength: Side, side: Side | None) -> None:
+    def __init__(self, offense: Offense, strength: Side, side: Side | None, frame: Frame = Frame.STRONG) -> None:
         self.offense, self.strength, self.side = offense, strength, side
+        self.frame = Frame.STRONG if frame is Frame.PLAY else frame
+        first = {Frame.FIELD: offense.field or strength, Frame.OWN: RIGHT}.get(frame, strength)
+        self._sides = dict(zip((first, first.other), SIDE_WORDS[self.frame], strict=True))
         self._men: dict[str, str] = {}
 
     def man(self, role: str) -> str:
@@ -50,14 +56,19 @@ class Eyes:
 
     def _on(self, side: Side, noun: str) -> str:
         if self.side is None:
-            return f"{'strong' if side is self.strength else 'weak'} {noun}"
+            return f"{self._sides[side]} {noun}"
         return noun if side is self.side else f"far {noun}"
 
     def way(self, side: Side) -> str:
         """`to my side`, `away`; `to the strong side` for a man of the middle."""
         if self.side is None:
-            return f"to the {'strong' if side is self.strength else 'weak'} side"
+            return f"to {self._toward(side)}"
         return "to my side" if side is self.side else "away"
+
+    def _toward(self, side: Side) -> str:
+        """`the strong side`, `the field`, `my left`."""
+        word = self._sides[side]
+        return {Frame.OWN: f"my {word}", Frame.FIELD: f"the {word}"}.get(self.frame, f"the {word} side")
 
     def shown(self, shown: Shown) -> str:
         """`guard pulls away`."""
@@ -83,7 +94,7 @@ class Eyes:
         from_ = one.from_
         if from_ in (LEFT.word, RIGHT.word):
             side = LEFT if from_ == LEFT.word else RIGHT
-            return f"{self.man(one.role)} blocks me from the {'strong' if side is self.strength else 'weak'} side"
+            return f"{self.man(one.role)} blocks me from {self._toward(side)}"
         return f"{self.man(one.role)} blocks me {from_ if from_ == 'head up' else 'from ' + from_}"
 
     def gaps(self, gaps: Iterable[str]) -> str:
@@ -96,7 +107,7 @@ class Eyes:
         for side, letters in by_side.items():
             text = f"{' and '.join(sorted(letters))} gap"
             if self.side is None:
-                out.append(f"{'strong' if side is self.strength else 'weak'} {text}")
+                out.append(f"{self._sides[side]} {text}")
             else:
                 out.append(text if side is self.side else f"{text} away")
         return ", ".join(sorted(out))

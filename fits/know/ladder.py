@@ -5,20 +5,23 @@ Pure: nothing is read or written but the arguments. A ladder speaks as he does: 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import log2
 
 from fits.blocking.concepts import Concept, Option
+from fits.defense.align import Alignment
 from fits.defense.pressure import find_pressure, press
 from fits.defense.system import Call
+from fits.derive.look import Look
 from fits.deriver import Deriver
 from fits.field import COLLEGE, LEFT, RIGHT, Hash, RuleBook, Side
 from fits.know.answers import FORMATION, STAGES, Answer, Case, Row, Table, heaviest, questions_of, tabulate
 from fits.know.smallest import MOST_STEPS, Choice, smallest_tests
-from fits.know.study import Seen, Weight, study
+from fits.know.study import Knowledge, Seen, Weight, find_roles, study, study_looks
 from fits.offense.formation import Formation
 from fits.offense.motion import Motion
+from fits.spec import LookSpec
 
 ELSE = "anything else"
 
@@ -89,15 +92,34 @@ def ladder(
         call, by_name.values(), concepts, to=to, flips=flips, hashes=hashes, motion=motion, options=options, book=book,
         yard_line=yard_line, pressure=pressure, weigh=weigh, roles=[role],
     )  # fmt: skip
-    pictures: list[tuple[str, Seen]] = [(m.role, seen) for m in known.men for seen in m.seen]
-    settled = [(man, seen) for man, seen in pictures if seen.known]
-    deriver, sights, pressed = Deriver(), [], press(call, find_pressure(call, pressure))
-    for man, seen in settled:
+    deriver, pressed = Deriver(), press(call, find_pressure(call, pressure))
+
+    def aligned(seen: Seen) -> Alignment:
         name, flip, hash_, moved = seen.picture.before
         standing = deriver.stand(by_name[name], flip, Hash(hash_), motion if moved else None, book)
-        alignment = standing.alignment(pressed, yard_line)
-        sights.append((man, seen, alignment))
-    table = tabulate(questions_of(pressed, known.men), sights)
+        return standing.alignment(pressed, yard_line)
+
+    return _ladder(pressed, role, known, aligned)
+
+
+def looks_ladder(call: Call, role: str, looks: Sequence[tuple[LookSpec, Look]], weigh: Weight | None = None) -> Ladder:
+    """The same over looks of that call that are derived already, each by what was asked for."""
+    specs = {id(look): spec for spec, look in looks}
+    known = study_looks(call, [look for _, look in looks], weigh=weigh, roles=find_roles(call, [role]))
+    deriver = Deriver()
+
+    def aligned(seen: Seen) -> Alignment:
+        spec = specs[id(seen.fits[0][0].look)]
+        standing = deriver.stand(spec.formation, spec.flip, spec.hash, spec.motion, spec.book)
+        return standing.alignment(call, spec.yard_line)
+
+    return _ladder(call, role, known, aligned)
+
+
+def _ladder(call: Call, role: str, known: Knowledge, aligned: Callable[[Seen], Alignment]) -> Ladder:
+    pictures: list[tuple[str, Seen]] = [(m.role, seen) for m in known.men for seen in m.seen]
+    settled = [(man, seen) for man, seen in pictures if seen.known]
+    table = tabulate(questions_of(call, known.men), [(man, seen, aligned(seen)) for man, seen in settled], call.frame)
     choice = choose(table.cases, range(len(table.names) - 1))
     total = sum([c.weight for c in table.cases]) or 1.0
     rungs = tuple(_rungs(grow(table, choice.columns, table.cases), table, total)) if table.cases else ()

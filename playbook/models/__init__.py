@@ -32,10 +32,10 @@ from playbook.models.offense import (
     PlayerKind,
     ThreatRule,
 )
-from playbook.models.opening import SheetOpening
 from playbook.models.opponent import Opponent
 from playbook.models.people import AskedLink, Player, Rights, RosterSpot, User
 from playbook.models.proof import DroppedLook, LookResult, Study, StudyPart
+from playbook.models.publication import Publication, PublishedPicture, PublishedSheet, SheetOpening
 from playbook.models.quiz import Ask, QuizAnswer
 from playbook.models.season import (
     BackSide,
@@ -130,6 +130,9 @@ __all__ = [
     "PlayerKind",
     "Position",
     "PositionSide",
+    "Publication",
+    "PublishedPicture",
+    "PublishedSheet",
     "QuizAnswer",
     "RefusedRow",
     "RememberedHeader",

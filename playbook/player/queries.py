@@ -8,14 +8,13 @@ from datetime import datetime
 from typing import Any
 
 from django.contrib.postgres.expressions import ArraySubquery
-from django.db import connection
 from django.db.models import OuterRef, QuerySet, Subquery
 from django.db.models.functions import JSONObject
 from django.utils import timezone
 
 import fits
-from playbook.looks.specs import expected_looks
-from playbook.models import FitGrade, MenuCall, RosterSpot, User, Week
+from playbook.models import FitGrade, MenuCall, PublishedSheet, RosterSpot, User, Week
+from playbook.publishing import queries as publishing
 from playbook.week import sheets
 from playbook.week.queries import for_players, to_correct
 
@@ -88,51 +87,6 @@ class MyWeek:
     role: str
 
 
-FINGERPRINT = """
-SELECT md5(string_agg(part, ',' ORDER BY part)) FROM (
-    SELECT concat_ws(':', 'week', w.id, w.xmin, s.xmin, e.xmin) AS part
-    FROM playbook_week w JOIN playbook_system s ON s.id = w.system_id JOIN playbook_season e ON e.id = w.season_id
-    WHERE w.released
-    UNION ALL
-    SELECT concat_ws(':', 'hidden', w.id, w.xmin) FROM playbook_week w WHERE NOT w.released
-    UNION ALL
-    SELECT concat_ws(':', 'opponent', o.id, o.xmin) FROM playbook_opponent o
-    UNION ALL
-    SELECT concat_ws(':', 'look', l.id, l.xmin, f.xmin, c.xmin, m.xmin)
-    FROM playbook_expectedlook l JOIN playbook_week w ON w.id = l.week_id AND w.released
-    JOIN playbook_formation f ON f.id = l.formation_id JOIN playbook_concept c ON c.id = l.concept_id
-    LEFT JOIN playbook_motion m ON m.id = l.motion_id
-    UNION ALL
-    SELECT concat_ws(':', 'call', n.id, n.xmin)
-    FROM playbook_menucall n JOIN playbook_week w ON w.id = n.week_id AND w.released
-    UNION ALL
-    SELECT concat_ws(':', 'spot', p.id, p.xmin, r.id, r.xmin)
-    FROM playbook_player p LEFT JOIN playbook_rosterspot r ON r.player_id = p.id WHERE p.user_id = %(user)s
-    UNION ALL
-    SELECT concat_ws(':', 'fast', r.id, r.xmin, p.xmin)
-    FROM playbook_rosterspot r JOIN playbook_player p ON p.id = r.player_id AND p.active
-    WHERE p.ten_yd_s IS NOT NULL AND p.forty_yd_s IS NOT NULL
-    UNION ALL
-    SELECT concat_ws(':', 'grade', g.id, g.xmin)
-    FROM playbook_fitgrade g JOIN playbook_player p ON p.id = g.player_id WHERE p.user_id = %(user)s
-    UNION ALL
-    SELECT concat_ws(':', 'options', max(revision), count(*)) FROM playbook_option
-) AS everything
-"""
-
-
-def fingerprint(user_pk: int) -> str:
-    """Returns a short name for every row that this player's sheets are made of, and the day.
-
-    `xmin` is the transaction that last wrote a row, so any change changes it, whoever made it and however. A change
-    below a system, formation, concept or motion raises the revision in its row, and so rewrites that row too.
-    """
-    with connection.cursor() as cursor:
-        cursor.execute(FINGERPRINT, {"user": user_pk})
-        (found,) = cursor.fetchone()
-    return f"{found}-{user_pk}-{timezone.localdate()}"
-
-
 class NoSheet(Exception):
     """There is nothing to show this player; the text says why."""
 
@@ -154,6 +108,14 @@ class Withdrawn(NoSheet):
         self.others = others
 
 
+class NotPublished(NoSheet):
+    """Nothing of the week was published to this player."""
+
+    def __init__(self, week: Week) -> None:
+        super().__init__(f"Your coaches have not published {week} to you yet.")
+        self.week = week
+
+
 def gone(week: Week) -> Gone:
     """Returns what players may know of a withdrawn week of `week.queries.weeks()`."""
     title = f"Week {week.shown_number}: {week.shown_opponent or 'no game'}"  # type: ignore[attr-defined]
@@ -161,19 +123,8 @@ def gone(week: Week) -> Gone:
 
 
 def my_week(me: Mine, pk: int | None = None, call: str = "", role: str = "") -> MyWeek:
-    """Returns the player's week. Raises NoSheet, Withdrawn, and Week.DoesNotExist for what is not his."""
-    weeks = list(shown_weeks(me.player_id))
-    if not weeks and pk is None:
-        raise NoSheet("No week is released yet. Your coaches release it when it is ready.")
-    week = next((w for w in weeks if pk in (None, w.pk)), None)
-    if week is None:
-        raise Week.DoesNotExist
-    others = tuple(w for w in weeks if w.pk != week.pk and w.released)
-    if not week.released:
-        raise Withdrawn(gone(week), others)
-    positions = me.at(week)
-    if not positions:
-        raise NoSheet("You have no position in this week's system yet. Ask your coach to put you on the roster.")
+    """Returns the player's week as it is now. Raises NoSheet, Withdrawn, and Week.DoesNotExist for what is not his."""
+    weeks, week, positions = _find(me, pk)
     values = sheets.calls_of(week)
     names = [name for name in dict.fromkeys(week.calls) if name in values] or list(values)[:1]  # type: ignore[attr-defined]
     if not names:
@@ -187,7 +138,60 @@ def my_week(me: Mine, pk: int | None = None, call: str = "", role: str = "") -> 
     assert me.player_id is not None
     taken_back = tuple(gone(w) for w in weeks if not w.released)
     shown = (tuple(names), values[chosen], tuple(roles), role or roles[0])
-    return MyWeek(me.player_id, week, week is weeks[0], others, taken_back, positions, *shown)
+    return MyWeek(me.player_id, week, week is weeks[0], _others(weeks, week), taken_back, positions, *shown)
+
+
+def _find(me: Mine, pk: int | None) -> tuple[list[Week], Week, tuple[str, ...]]:
+    weeks = list(shown_weeks(me.player_id))
+    if not weeks and pk is None:
+        raise NoSheet("No week is published yet. Your coaches publish it when it is ready.")
+    week = next((w for w in weeks if pk in (None, w.pk)), None)
+    if week is None:
+        raise Week.DoesNotExist
+    if not week.released:
+        raise Withdrawn(gone(week), _others(weeks, week))
+    positions = me.at(week)
+    if not positions:
+        raise NoSheet("You have no position in this week's system yet. Ask your coach to put you on the roster.")
+    return weeks, week, positions
+
+
+def _others(weeks: Sequence[Week], week: Week) -> tuple[Week, ...]:
+    return tuple(w for w in weeks if w.pk != week.pk and w.released)
+
+
+@dataclass(frozen=True, slots=True)
+class MySheet:
+    """What a player was given of a week: the sheet of one of his roles, and the names of all of them."""
+
+    player_id: int
+    week: Week
+    first: bool
+    others: tuple[Week, ...]
+    withdrawn: tuple[Gone, ...]
+    roles: tuple[tuple[str, str], ...]
+    sheet: PublishedSheet
+    changes: int
+
+
+def my_sheet(me: Mine, pk: int | None = None, role: str = "") -> MySheet:
+    """Returns what the player was given. Raises NoSheet, Withdrawn, and Week.DoesNotExist for what is not his.
+
+    The cards that say something else than in the publication before are marked.
+    """
+    weeks, week, positions = _find(me, pk)
+    given = publishing.sheets_of(week, positions)
+    if not given:
+        raise NotPublished(week)
+    sheet = next((one for one in given if role in ("", one.role)), None)
+    if sheet is None:
+        raise Week.DoesNotExist
+    before = publishing.sheet_before(sheet)
+    changes = publishing.mark_changes(sheet.content, before.content if before else None)
+    assert me.player_id is not None
+    names = tuple((one.role, one.content["said"]) for one in given)
+    taken_back = tuple(gone(w) for w in weeks if not w.released)
+    return MySheet(me.player_id, week, week is weeks[0], _others(weeks, week), taken_back, names, sheet, changes)
 
 
 def released_week(user: User, pk: int) -> Week:
@@ -199,13 +203,3 @@ def released_week(user: User, pk: int) -> Week:
     if not week.released:
         raise Withdrawn(gone(week), tuple(w for w in weeks if w.released))
     return week
-
-
-def my_plays(mine_: MyWeek) -> list[sheets.DerivedLook]:
-    """Returns the week's looks, derived against the chosen call."""
-    return sheets.derive_plays(mine_.week, expected_looks(mine_.week), mine_.call)
-
-
-def my_sheet(mine_: MyWeek) -> sheets.Sheet:
-    """Returns the player's sheet."""
-    return sheets.sheet_of(my_plays(mine_), mine_.call, mine_.role)

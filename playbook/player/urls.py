@@ -9,5 +9,7 @@ urlpatterns = [
     path("week", pages.week, name="week"),
     path("week/<int:pk>", pages.week, name="week-of"),
     path("week/<int:pk>/scouting", pages.scouting, name="scouting"),
-    path("week/<int:week>/drawing/<int:look>/<slug:digest>.svg", pages.drawing, name="drawing"),
+    path("week/<int:pk>/news", pages.news, name="news"),
+    path("published/<int:pk>/<slug:state>", pages.picture, name="picture"),
+    path("published/<int:pk>/<slug:state>/steps", pages.steps, name="steps"),
 ]

@@ -16,11 +16,11 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from playbook import access, web
 from playbook.installation.forms import WeekForm as FirstWeekForm
-from playbook.looks.specs import expected_looks
 from playbook.models import (
     Day,
     ExpectedLook,
     FitGrade,
+    Group,
     MenuCall,
     PlanEntry,
     Player,
@@ -34,6 +34,11 @@ from playbook.notes import queries as note_queries
 from playbook.notes.places import Place
 from playbook.notes.services import open_board
 from playbook.people import log
+from playbook.publishing import making
+from playbook.publishing import services as publishing
+from playbook.publishing.queries import plan_of
+from playbook.publishing.services import NothingToPublish
+from playbook.publishing.tasks import make_publication
 from playbook.text import whole_number
 from playbook.week import forms, queries, services, sheets, standing, state, taken, words
 
@@ -208,17 +213,22 @@ def position_sheets(request: HttpRequest, pk: int) -> HttpResponse:
 def release(request: HttpRequest, pk: int) -> HttpResponse:
     """Shows the week to the players, or withdraws it."""
     week = _week(pk)
-    seen, released = whole_number(request.POST.get("version", ""), -1), request.POST.get("released") == "yes"
-    if seen < 0:
+    seen, shown = whole_number(request.POST.get("version", ""), -1), request.POST.get("released") == "yes"
+    group = request.POST.get("group", "")
+    if seen < 0 or (group and group not in Group.values):
         return web.invalid(request, "week/detail.html", _looks_tab(request, week))
     try:
-        services.release_week(week, seen, released)
+        if shown:
+            made = publishing.start(week, seen, group, access.user_of(request))
+            make_publication.defer(pk=made.pk)
+            messages.success(request, f"It is being made for {made.whom}: they see it in a moment.")
+        else:
+            publishing.withdraw(week, seen)
+            messages.success(request, "Withdrawn. Players are told so.")
     except StaleVersion:
-        messages.error(request, "Somebody changed this week since you opened it. Look at it, then release it.")
-    except services.NothingToSee as nothing:
-        messages.error(request, f"Not released. {nothing}")
-    else:
-        messages.success(request, "Players see it now." if released else "Withdrawn. Players are told so.")
+        messages.error(request, "Somebody changed this week since you opened it. Look at it, then publish it.")
+    except NothingToPublish as nothing:
+        messages.error(request, f"Not published. {nothing}")
     return web.go(request, reverse("week:detail", args=[pk]))
 
 
@@ -300,16 +310,14 @@ def sheet(request: HttpRequest, pk: int, position: int) -> HttpResponse:
     """Shows a position's sheet as the players of that position see it."""
     week = _week(pk)
     row = get_object_or_404(Position, pk=position, system__in=queries.own_systems(week))
-    calls = queries.menu_call_names(week)
-    name = request.GET.get("call") or next(iter(calls), "")
-    call = sheets.calls_of(week).get(name)
-    roles = sheets.roles_of(call, [row.name]) if call else []
-    role = request.GET.get("as") or next(iter(roles), "")
-    if call is None or role not in roles:
+    made = making.make_sheets(week, [row.name])
+    one = next((one for one in made if one.role == request.GET.get("as", made[0].role)), None) if made else None
+    plan = plan_of(one.content, request.GET.get("call", "")) if one else None
+    if one is None or plan is None:
         raise Http404
-    looks = expected_looks(week)
-    context = {"week": week, "sheet": sheets.make_sheet(week, looks, call, role), "calls": calls, "roles": roles}
-    context |= {"caution": words.CAUTION, "sides": words.sides_note(week.system), "preview": True}
+    making.draw_cards(one, plan)
+    context = {"week": week, "sheet": one.content, "plan": plan, "position": row.name, "preview": True}
+    context |= {"caution": words.CAUTION, "roles": [(other.role, other.content["said"]) for other in made]}
     return web.page(request, "week/sheet.html", context)
 
 
@@ -413,7 +421,8 @@ def _desk(request: HttpRequest, week: Week, tab: str, *, derive: bool = False) -
     fresh = 0 if tab == "notes" else note_queries.unread(access.user_of(request)).filter(week=week).count()
     others = Week.objects.select_related("season", "opponent").order_by("-season__year", "-number")
     gone = taken.taken_off(week, tab) if tab in taken.OF_TAB else []
-    return standing.of_week(week, derive=derive) | {"tab": tab, "new_notes": fresh, "others": others, "taken": gone}
+    context = {"tab": tab, "new_notes": fresh, "others": others, "taken": gone, "groups": Group.choices}
+    return standing.of_week(week, derive=derive) | context
 
 
 def _looks_tab(request: HttpRequest, week: Week) -> dict[str, Any]:

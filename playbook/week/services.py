@@ -67,17 +67,6 @@ def _follow_system(week: Week, system: Any) -> None:
         row.save()
 
 
-class NothingToSee(Exception):
-    """The week has no look, so no player would find anything in it."""
-
-
-def release_week(week: Week, seen: int, released: bool) -> None:
-    """Shows the week to the players, or withdraws it. Raises StaleVersion, NothingToSee."""
-    if released and not week.expected_looks.exists():
-        raise NothingToSee(f"{week} has no look yet, so every sheet would be empty. Add the looks you expect first.")
-    week.save_version(seen, released=released)
-
-
 def _siblings(row: Any) -> models.QuerySet[Any]:
     owner = {"day": row.day} if isinstance(row, PlanEntry) else {"week": row.week}
     return type(row).objects.filter(**owner)

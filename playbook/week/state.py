@@ -11,6 +11,7 @@ from django.urls import reverse
 
 from playbook.models import Player, SheetOpening, Week
 from playbook.proof.results import NONE, ON_TIME
+from playbook.publishing.queries import newest
 from playbook.week import queries
 from playbook.week.queries import HOLDS
 
@@ -120,10 +121,13 @@ def week_state(week: Week, rows: Sequence[queries.LookRow], calls: int) -> WeekS
 
 
 def opened_by(week: Week) -> frozenset[int]:
-    """Returns the keys of the players who opened their sheets since the week was last released."""
+    """Returns the keys of the players who opened what they see of the week now."""
     since = released_at(week)
     if since is None:
         return frozenset()
+    made = newest(week)
+    if made is not None and made.ready_at is not None:
+        since = max(since, made.ready_at)
     return frozenset(SheetOpening.objects.filter(week=week, at__gte=since).values_list("player", flat=True))
 
 
@@ -197,7 +201,7 @@ def tasks(
         add("warn", f"{n} of {len(state.men)} men {'has' if n == 1 else 'have'} not opened their sheets.", "See who",
             at("week:sheets"))  # fmt: skip
     if state.looks and state.men and not week.released and not over:
-        add("warn", "Players do not see this week yet.", "See their sheets, then release it", at("week:sheets"))
+        add("warn", "Players do not see this week yet.", "See their sheets, then publish it", at("week:sheets"))
     if state.partly and on_menu:
         row = state.partly[0]
         broken = next(standing for standing in row.states if standing.result.state not in HOLDS)

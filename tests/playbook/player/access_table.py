@@ -4,14 +4,17 @@ from tests.playbook.access_rule import Rule
 from tests.playbook.week.made import make_bare_week
 
 
-def _drawing():
+def _picture():
     week = make_bare_week(released=True)
-    return {"week": week.pk, "look": 1, "digest": "abc"}
+    made = week.publications.create(title=str(week))
+    return {"pk": made.pk, "state": "abc"}
 
 
 TABLE = {
     "player:week": Rule("player"),
     "player:week-of": Rule("player", kwargs=lambda: {"pk": make_bare_week(released=True).pk}, fine=(200, 404)),
     "player:scouting": Rule("player", kwargs=lambda: {"pk": make_bare_week(released=True).pk}, fine=(200, 404)),
-    "player:drawing": Rule("everyone", kwargs=_drawing, fine=(410,)),
+    "player:news": Rule("player", kwargs=lambda: {"pk": make_bare_week(released=True).pk}, fine=(200, 204)),
+    "player:picture": Rule("everyone", kwargs=_picture, fine=(404,)),
+    "player:steps": Rule("everyone", kwargs=_picture, fine=(404,)),
 }

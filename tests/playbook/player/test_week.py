@@ -1,44 +1,27 @@
-"""My week: the player's own cards and nothing else, in few queries and few bytes."""
+"""My week: the player's own sheet as it was published and nothing else, in few queries and few bytes."""
 
 import gzip
-import html
 import re
 from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from django.core.cache import cache
-from django.db import connection, transaction
+from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
-from fits.words import words_of
-from playbook import convert
-from playbook.looks import queries as looks
-from playbook.looks import specs
-from playbook.models import FitGrade, FitRule, Option
-from playbook.player import queries
-from playbook.week import sheets
+from playbook.models import FitGrade, FitRule, PublishedPicture, SheetOpening
+from playbook.publishing import services
 from tests.playbook.week.made import LOOKS, make_week, put_at
 
 pytestmark = pytest.mark.django_db
 WEEK = "player:week"
-
-
-def card(week, role):
-    call = sheets.calls_of(week)["odd-three-safety"]
-    return sheets.make_sheet(week, specs.expected_looks(week), call, role).cards[0]
-
-
-def drawing_of(week, role, digest):
-    return reverse("player:drawing", args=[week.pk, card(week, role).look_id, digest]) + (
-        f"?as={role}&call=odd-three-safety"
-    )
-
-
-def drawings(page):
-    return [html.unescape(found) for found in re.findall(r'<img class="play"[^>]* src="([^"]+)"', page)]
+MANY = [
+    (formation, concept)
+    for formation in ("10-doubles", "11-doubles", "11-trips")
+    for concept in ("inside-zone", "power", "counter", "outside-zone")
+]
 
 
 def body(client, **query):
@@ -47,52 +30,148 @@ def body(client, **query):
     return answer.content.decode()
 
 
-def test_one_card_for_every_look_says_where_he_lines_up_reads_and_fits(as_player, backer):
-    week = make_week(released=True)
+def pictures(page):
+    return re.findall(r'<a class="drawing" href="([^"]+)"', page)
+
+
+def test_the_first_screen_says_where_he_lines_up_whom_he_reads_and_his_ladder(as_player, backer):
+    make_week(released=True)
     page = body(as_player)
-    assert page.count('class="look-card"') == len(LOOKS)
-    call = convert.calls_of(week.system)["odd-three-safety"]
-    for play in sheets.derive_plays(week, specs.expected_looks(week), call):
-        man = play.look.defender("M")
-        assert play.title in page
-        assert words_of(play.look).fit(man)[1:] in page and words_of(play.look).saw(man) in page
+    first = page[page.index('class="first"') : page.index('class="see"')]
+    assert "Line up" in first and "deep" in first
+    assert "Read the guard" in first or "guard" in first
+    rows = re.findall(r'<tr><th scope="row">(.*?)</th><td><b>(.*?)</b>', first[first.index("If…") :])
+    assert 2 <= len(rows) <= 5
+    assert not re.search(r"\b(RG|LG|RT|LT)\b", first), "men are said as a player says them"
+    shares = [int(share) for share in re.findall(r'class="sh">(\d+) %', first)]
+    assert len(shares) == len(rows) and shares == sorted(shares, reverse=True) and 97 <= sum(shares) <= 103
+
+
+def test_one_card_for_each_picture_and_every_look_is_on_one(as_player, backer):
+    week = make_week(released=True, pairs=MANY)
+    page = body(as_player)
+    cards = page.count('id="card-')
+    assert 1 < cards < len(MANY), "what is the same to him is one card"
+    content = week.publications.get().sheets.get(role="M").content
+    listed = {(look["title"], look["setting"]) for card in content["plans"][0]["pictures"] for look in card["looks"]}
+    assert len(listed) == len(MANY)
     assert "Never lead with the crown of the helmet" in page
 
 
-def test_his_rules_stand_on_top_and_nobody_elses(as_player, backer):
-    make_week(released=True)
+def test_a_corner_is_told_what_he_has_to_do_once(as_player, player):
+    put_at(player.player, "CB")
+    make_week(released=True, pairs=MANY)
     page = body(as_player)
-    rules = page[page.index("My rules") : page.index('id="cards"')]
-    said = {rule.say: rule.who for rule in FitRule.objects.exclude(say="")}
-    his = [say for say, who in said.items() if who == "M"]
-    others = [say for say, who in said.items() if who in ("CB", "N", "E") and not any(say in mine for mine in his)]
-    assert any(say in rules for say in his) and len(others) > 10
-    assert not any(say in rules for say in others)
+    assert page.count('id="card-') <= 3
+    assert "Pass: " in page and "Run: " in page and "pass first, no gap" not in page.lower()
 
 
-def test_the_rules_that_decide_this_weeks_looks_come_first_with_how_many():
+def test_a_published_sheet_does_not_change_when_a_rule_is_edited(as_player, backer):
+    week = make_week(released=True)
+    before = body(as_player)
+    FitRule.objects.filter(front__system=week.system, who="M").update(say="A sentence that nobody published")
+    assert "A sentence that nobody published" not in body(as_player)
+    assert without_time(body(as_player)) == without_time(before)
+
+
+def without_time(page):
+    return re.sub(r'<p class="whose">.*?</p>|csrf\w+|value="\w{64}"|"x-csrftoken": "\w+"', "", page)
+
+
+def test_a_newer_one_marks_what_changed_with_before_and_after(as_player, backer):
+    week = make_week(released=True)
+    assert "Changed." not in body(as_player)
+    rule = FitRule.objects.filter(front__system=week.system, who="M").exclude(say="")
+    old = list(rule.values_list("say", flat=True))
+    rule.update(say="go through the door")
+    services.publish(week)
+    page = body(as_player)
+    changed = page[page.index('class="was"') :]
+    assert "Go through the door" in page and "Changed." in changed and "Before: " in changed
+    assert any(say.partition(": ")[2][1:].split(",")[0] in changed for say in old if ": " in say)
+
+
+def test_an_open_phone_is_told_of_a_newer_one_and_of_a_withdrawal(as_player, backer):
+    week = make_week(released=True)
+    page = body(as_player)
+    (address,) = re.findall(r'id="news"[^>]*hx-get="([^"]+)"', page)
+    address = address.replace("&amp;", "&")
+    ask = {"HTTP_HX_REQUEST": "true"}
+    assert as_player.get(address, **ask).status_code == 204
+    assert "HX-Refresh" not in as_player.get(address, **ask)
+    services.publish(week)
+    assert "published this week again" in as_player.get(address, **ask).content.decode()
+    week.refresh_from_db()
+    services.withdraw(week, week.version)
+    assert as_player.get(address, **ask)["HX-Refresh"] == "true"
+
+
+def test_only_the_group_it_was_published_to_sees_it(as_player, backer):
     week = make_week()
-    call = convert.calls_of(week.system)["odd-three-safety"]
-    sheet = sheets.make_sheet(week, specs.expected_looks(week), call, "M")
-    assert sum(rule.looks for rule in sheet.this_week) == len(sheet.cards) == len(LOOKS)
-    assert [rule.looks for rule in sheet.this_week] == sorted((rule.looks for rule in sheet.this_week), reverse=True)
-    assert {rule.does for rule in sheet.this_week} <= {rule.does for rule in sheet.rules.fit}
+    services.publish(week, group="line")
+    assert "have not published" in body(as_player)
+    services.publish(week, group="linebacker")
+    assert 'id="card-1"' in body(as_player)
 
 
-def test_a_player_sees_only_his_positions(as_player, backer):
+def test_a_player_sees_only_his_positions(client, as_player, backer):
     week = make_week(released=True)
     assert as_player.get(reverse(WEEK), {"as": "left CB"}).status_code == 404
-    mine = as_player.get(drawings(body(as_player))[0])
-    assert mine.status_code == 200 and mine["Content-Type"] == "image/svg+xml"
-    for digest in ("abc", card(week, "left CB").digest):
-        assert as_player.get(drawing_of(week, "left CB", digest)).status_code == 404
+    mine = as_player.get(pictures(body(as_player))[0])
+    assert mine.status_code == 200 and b"<svg" in mine.content
+    assert "private" in mine["Cache-Control"] and "max-age" in mine["Cache-Control"]
+    other = PublishedPicture.objects.filter(publication__week=week, position="CB").first()
+    for name in ("player:picture", "player:steps"):
+        assert as_player.get(reverse(name, args=[other.publication_id, other.state])).status_code == 404
+        assert as_player.get(reverse(name, args=[other.publication_id, "abc"])).status_code == 404
 
 
-def test_a_week_that_is_not_released_is_not_there(as_player, backer):
+def test_of_a_withdrawn_week_no_picture_is_shown_to_players(as_player, backer):
+    week = make_week(released=True)
+    address = pictures(body(as_player))[0]
+    week.refresh_from_db()
+    services.withdraw(week, week.version)
+    assert as_player.get(address).status_code == 404
+
+
+def test_a_picture_plays_in_steps(as_player, backer):
+    make_week(released=True)
+    address = pictures(body(as_player))[0]
+    as_player.get(address)
+    told = as_player.get(address + "/steps").json()
+    assert [mark["text"] for mark in told["marks"]][-3:] == ["first step", "read", "fit"]
+    assert "d:M" in told["forms"]["view"] and "ball" in told["forms"]["view"]
+
+
+def test_a_picture_of_what_was_edited_before_it_was_drawn_is_not_drawn(as_player, backer):
+    week = services.publish(make_week()).week
+    FitRule.objects.filter(front__system=week.system, who="M").update(fit="open lane", say="Elsewhere")
+    page = body(as_player)
+    assert "<svg" not in page and "Elsewhere" not in page
+    assert "could not be kept" in as_player.get(pictures(page)[0]).content.decode()
+
+
+def test_the_workers_pictures_are_those_of_the_page(backer, as_player):
+    made = services.publish(make_week())
+    week = made.week
+    services.draw(made, made.pictures.filter(role="M"))
+    FitRule.objects.filter(front__system=week.system, who="M").update(say="Elsewhere")
+    for address in pictures(body(as_player)):
+        assert b"<svg" in as_player.get(address).content
+
+
+def test_no_text_of_a_picture_is_under_twelve_pixels(as_player, backer):
+    make_week(released=True)
+    page = as_player.get(pictures(body(as_player))[0]).content.decode()
+    sizes = [float(size) for size in re.findall(r'font-size="([\d.]+)"', page)]
+    assert sizes and min(sizes) >= 12 and 'viewBox="0 0 360 ' in page
+
+
+def test_a_week_that_is_not_published_is_not_there(as_player, backer):
     week = make_week()
-    assert "No week is released yet" in body(as_player)
+    assert "No week is published yet" in body(as_player)
     assert as_player.get(reverse("player:week-of", args=[week.pk])).status_code == 404
-    assert as_player.get(drawing_of(week, "M", card(week, "M").digest)).status_code == 404
+    assert as_player.get(reverse("player:news", args=[week.pk]))["HX-Refresh"] == "true"
 
 
 def test_a_player_without_a_position_is_told_so(as_player):
@@ -100,22 +179,13 @@ def test_a_player_without_a_position_is_told_so(as_player):
     assert "no position" in body(as_player)
 
 
-def test_staff_see_every_drawing_and_released_or_not(as_staff):
-    week = make_week()
-    assert as_staff.get(drawing_of(week, "left CB", card(week, "left CB").digest)).status_code == 200
-    corner = week.system.positions.get(name="CB").pk
-    page = as_staff.get(reverse("week:sheet", args=[week.pk, corner])).content.decode()
-    assert len(drawings(page)) == len(LOOKS)
-    assert all(as_staff.get(address).status_code == 200 for address in drawings(page))
-
-
 def test_this_weeks_game_comes_first_then_the_last_one(as_player, backer):
     today = timezone.localdate()
-    make_week(1, released=True, game_on=today - timedelta(days=2), pairs=[])
-    make_week(2, released=True, game_on=today + timedelta(days=5), pairs=[])
-    make_week(3, released=True, game_on=today + timedelta(days=12), pairs=[])
+    make_week(1, released=True, game_on=today - timedelta(days=2), pairs=LOOKS[:1])
+    make_week(2, released=True, game_on=today + timedelta(days=5), pairs=LOOKS[:1])
+    make_week(3, released=True, game_on=today + timedelta(days=12), pairs=LOOKS[:1])
     page = body(as_player)
-    assert "Week 2: Opponent 2" in page[: page.index('id="cards"')]
+    assert "Opponent 2" in page[: page.index('id="cards"')]
     assert "Other weeks" in page
 
 
@@ -126,62 +196,35 @@ def test_a_player_of_two_positions_chooses(as_player, player):
     for role in ("left E", "right E", "N"):
         assert f">{role}</a>" in page
     assert "Nose" in body(as_player, **{"as": "N"})
+    opened = SheetOpening.objects.filter(player=player.player).values_list("role", flat=True)
+    assert sorted(opened) == ["N", "left E"], "what he opened is kept by position"
 
 
 def test_few_queries_however_many_cards(as_player, backer):
     def count(number, pairs):
         make_week(number, released=True, pairs=pairs)
         body(as_player)
-        with CaptureQueriesContext(
-            connection,
-        ) as found:
+        with CaptureQueriesContext(connection) as found:
             body(as_player)
         return len(found)
 
-    few = count(1, LOOKS[:1])
-    many = count(2, [(formation, concept) for formation in ("10-doubles", "11-doubles", "11-trips") for concept in
-                     ("inside-zone", "power", "counter", "outside-zone")])  # fmt: skip
-    assert few == many <= 6
+    few, many = count(1, LOOKS[:1]), count(2, MANY)
+    assert few == many <= 11
 
 
-def test_cold_cards_take_a_fixed_number_of_queries_too(as_player, backer):
-    def count(number, pairs):
-        week = make_week(number, released=True, pairs=pairs)
-        looks._companies.clear()
-        convert.forget()
-        cache.clear()
-        with CaptureQueriesContext(connection) as found:
-            as_player.get(reverse("player:week-of", args=[week.pk]))
-        return len(found)
-
-    assert count(1, LOOKS[:2]) == count(2, [(f, c) for f in ("10-doubles", "11-doubles") for c in ("power", "counter")])
-
-
-def test_the_first_view_is_light(as_player, backer):
-    make_week(released=True, pairs=[(f, c) for f in ("10-doubles", "11-doubles", "11-trips") for c in
-                                    ("inside-zone", "power", "counter", "outside-zone")])  # fmt: skip
+def test_the_first_view_with_its_first_drawings_is_light(as_player, backer):
+    make_week(released=True, pairs=MANY)
     page = as_player.get(reverse(WEEK)).content
-    assert page.count(b'class="look-card"') == 12
-    drawing = as_player.get(drawings(page.decode())[0]).content
-    files = [f"static/{name}" for name in ("site.css", "site.js", "icon.svg")]
-    parts = [page, drawing, drawing, *(Path(path).read_bytes() for path in files)]
+    assert page.count(b"<svg") == 1
+    second = as_player.get(pictures(page.decode())[1] + "?card", HTTP_HX_REQUEST="true").content
+    assert b"<svg" in second and b"<html" not in second
+    files = [f"static/{name}" for name in ("site.css", "site.js", "sheet.js", "play.js", "icon.svg")]
+    parts = [page, second, *(Path(path).read_bytes() for path in files)]
     htmx = 17_000  # the vendored script, compressed; measured
     assert sum(len(gzip.compress(part)) for part in parts) + htmx < 60_000
 
 
-def test_a_changed_rule_shows_at_once_and_its_drawings_get_a_new_address(as_player, backer):
-    week = make_week(released=True)
-    before = body(as_player)
-    decided = card(week, "M").rule.id
-    FitRule.objects.filter(rule_id=decided).update(say="A sentence the coach has just written")
-    after = body(as_player)
-    assert "A sentence the coach has just written" in after
-    changed = after.count("<span>A sentence the coach has just written</span>")
-    assert 0 < changed < len(LOOKS)
-    assert len(set(drawings(after)) - set(drawings(before))) == changed, "only what changed is loaded anew"
-
-
-def test_what_was_wrong_in_the_last_graded_game_is_listed_and_only_his(as_player, backer):
+def test_what_was_wrong_in_the_last_graded_game_stands_on_top_and_only_his(as_player, backer):
     first, second = make_week(1, released=False), make_week(2, released=True)
     look = first.expected_looks.first()
     mine = {"week": first, "player": backer.player, "look": look}
@@ -191,16 +234,15 @@ def test_what_was_wrong_in_the_last_graded_game_is_listed_and_only_his(as_player
     FitGrade.objects.create(week=first, player=other, look=look, fit_right=False, correction="Not for you.")
     FitGrade.objects.create(week=second, player=backer.player, correction="After this game.")
     page = body(as_player)
-    assert "Fix from week 1" in page and "Scrape at once." in page and "wrong fit" in page
-    assert page[page.index('class="fix"') : page.index('class="caution"')].count("<li>") == 1
+    assert page.index("Scrape at once.") < page.index("Line up") and "wrong fit" in page
     assert "Not for you." not in page and "After this game." not in page
 
 
-def test_every_drawing_has_words_in_its_place(as_player, backer):
+def test_every_picture_has_words_in_its_place(as_player, backer):
     make_week(released=True)
     page = body(as_player)
-    words = re.findall(r'<img class="play"[^>]*alt="([^"]*)"', page)
-    assert len(words) == len(LOOKS) and all("lines up" in text and "fits" in text for text in words)
+    assert "lines up" in page[page.index("<desc") : page.index("</desc>")]
+    assert all("lines up" in later for later in re.findall(r'class="later"[^>]*>(.*?)</span>', page))
 
 
 def test_the_wrong_method_is_refused(as_player):
@@ -212,38 +254,6 @@ def test_coaches_have_the_staffs_page_instead(as_staff):
     week = make_week()
     backer = week.system.positions.get(name="M").pk
     page = as_staff.get(reverse("week:sheet", args=[week.pk, backer])).content.decode()
-    assert page.count('class="look-card"') == len(LOOKS)
+    assert page.count("<svg") == page.count('id="card-') > 0
     assert as_staff.get(reverse("week:sheet", args=[week.pk, 0])).status_code == 404
     assert as_staff.get(reverse("week:sheet", args=[week.pk, backer]), {"as": "N"}).status_code == 404
-
-
-def test_whatever_his_sheet_is_made_of_its_fingerprint_follows(as_player, backer):
-    week = make_week(released=True)
-    look, man = week.expected_looks.first(), backer.player
-    quick = type(man).objects.create(first_name="Some", last_name="Runner")
-    put_at(quick, "W")
-    changes = [
-        lambda: type(week).objects.filter(pk=week.pk).update(game_on=None),
-        lambda: look.formation.players.filter(kind="receiver").update(y=-1.7),
-        lambda: look.concept.blockrules.filter(order=0).update(step="in"),
-        lambda: FitRule.objects.filter(front__system=week.system).update(leverage="box"),
-        lambda: week.expected_looks.filter(pk=look.pk).update(note="new"),
-        lambda: week.menu_calls.filter(order=1).delete(),
-        lambda: week.opponent.__class__.objects.filter(pk=week.opponent_id).update(name="Renamed"),
-        lambda: week.season.__class__.objects.filter(pk=week.season_id).update(book="professional"),
-        lambda: man.spots.update(order=3),
-        lambda: type(man).objects.filter(pk=quick.pk).update(ten_yd_s="2.10", forty_yd_s="6.20"),
-        lambda: type(man).objects.filter(pk=quick.pk).update(forty_yd_s="6.40"),
-        lambda: FitGrade.objects.create(week=week, player=man, correction="Lower."),
-        lambda: Option.objects.filter(opponent=None).first().blockrules.all().delete(),
-        lambda: type(week).objects.filter(pk=week.pk).update(released=False),
-    ]
-    seen = [queries.fingerprint(backer.pk)]
-    for change in changes:
-        with transaction.atomic():  # in a transaction of its own, as every change is
-            assert change() != 0
-        seen.append(queries.fingerprint(backer.pk))
-    assert len(set(seen)) == len(seen)
-    other = type(man).objects.create(first_name="Some", last_name="Body")
-    FitGrade.objects.create(week=week, player=other)
-    assert queries.fingerprint(backer.pk) == seen[-1]

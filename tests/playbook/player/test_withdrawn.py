@@ -7,7 +7,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from playbook.models import Opponent, Week
-from playbook.week import services
+from playbook.publishing import services
 from tests.playbook.week.made import make_week
 
 pytestmark = pytest.mark.django_db
@@ -24,7 +24,7 @@ def weeks(backer):
 
 
 def withdraw(week):
-    services.release_week(Week.objects.get(pk=week.pk), Week.objects.get(pk=week.pk).version, False)
+    services.withdraw(Week.objects.get(pk=week.pk), Week.objects.get(pk=week.pk).version)
 
 
 def page(client, name, *args):
@@ -35,11 +35,11 @@ def page(client, name, *args):
 
 @pytest.mark.parametrize("name", ["player:week", "quiz:mine"])
 def test_my_week_says_that_it_was_withdrawn_and_shows_no_other_weeks_looks(name, as_player, weeks):
-    assert "Week 2: Opponent 2" in page(as_player, name)
+    assert "Opponent 2" in page(as_player, name)
     withdraw(weeks[1])
     shown = page(as_player, name)
     assert "Week 2: Opponent 2 was withdrawn." in shown
-    assert "look-card" not in shown and "<fieldset" not in shown
+    assert "view-card" not in shown and "<fieldset" not in shown
     assert reverse("player:week-of", args=[weeks[0].pk]) in shown, "the other one is opened by its own name only"
 
 
@@ -72,9 +72,9 @@ def test_by_the_coachs_button_who_is_told_what_players_see(client, staff, player
 def test_released_again_it_is_there_again(as_player, weeks):
     withdraw(weeks[1])
     page(as_player, "player:week")
-    services.release_week(weeks[1], Week.objects.get(pk=weeks[1].pk).version, True)
+    services.publish(Week.objects.get(pk=weeks[1].pk))
     shown = page(as_player, "player:week")
-    assert "withdrawn" not in shown and "look-card" in shown
+    assert "withdrawn" not in shown and "view-card" in shown
 
 
 def test_what_coaches_make_of_it_afterwards_is_not_told(as_player, weeks):
@@ -88,7 +88,7 @@ def test_what_coaches_make_of_it_afterwards_is_not_told(as_player, weeks):
 def test_a_week_that_was_never_released_is_still_not_there(as_player, weeks):
     never = make_week(3, game_on=timezone.localdate() + timedelta(days=1))
     assert as_player.get(reverse("player:week-of", args=[never.pk])).status_code == 404
-    assert "Week 2: Opponent 2" in page(as_player, "player:week")
+    assert "Opponent 2" in page(as_player, "player:week")
     never.save_version(never.version, note="still being worked on")
     assert as_player.get(reverse("player:week-of", args=[never.pk])).status_code == 404
 
@@ -97,7 +97,7 @@ def test_another_withdrawn_week_is_named_beside_this_weeks_sheet(as_player, week
     page(as_player, "player:week")
     withdraw(weeks[0])
     shown = page(as_player, "player:week")
-    assert "look-card" in shown and "Week 1: Opponent 1, withdrawn" in shown
+    assert "view-card" in shown and "Week 1: Opponent 1, withdrawn" in shown
     Opponent.objects.filter(pk=weeks[0].opponent_id).update(name="Renamed")
     assert "Week 1: Renamed, withdrawn" in page(as_player, "player:week"), "the kept page is not older than that"
 
@@ -105,10 +105,10 @@ def test_another_withdrawn_week_is_named_beside_this_weeks_sheet(as_player, week
 def test_a_sheet_whose_game_is_over_says_so(as_player, weeks):
     assert "This game is over" not in page(as_player, "player:week")
     shown = page(as_player, "player:week-of", weeks[0].pk)
-    assert "This game is over." in shown and "have not released the next week" not in shown
+    assert "This game is over." in shown and "have not published the next week" not in shown
     Week.objects.filter(pk=weeks[1].pk).delete()
     shown = page(as_player, "player:week")
-    assert "This game is over. Your coaches have not released the next week yet." in shown
+    assert "This game is over. Your coaches have not published the next week yet." in shown
 
 
 @pytest.mark.parametrize("name", ["player:week", "quiz:mine"])

@@ -10,9 +10,9 @@ from django.urls import reverse
 from fits.words import words_of
 from playbook.models import FitRule, QuizAnswer
 from playbook.player import queries as players
+from playbook.publishing import services as publishing
 from playbook.quiz import picking
 from playbook.quiz.queries import MyQuiz
-from playbook.week import services
 from tests.playbook.week.made import make_week, put_at
 
 pytestmark = pytest.mark.django_db
@@ -275,7 +275,7 @@ def test_a_week_with_nothing_to_ask_says_so(as_player, backer):
 
 
 def test_without_a_week_it_says_so(as_player, backer):
-    assert "No week is released yet" in as_player.get(reverse("quiz:mine")).content.decode()
+    assert "No week is published yet" in as_player.get(reverse("quiz:mine")).content.decode()
 
 
 def test_wrong_methods_strangers_and_coaches(client, staff, player):
@@ -315,7 +315,7 @@ def test_an_answer_to_a_look_that_was_taken_off_meanwhile_does_not_count(as_play
 def test_an_answer_in_a_withdrawn_week_does_not_count_and_says_so(as_player, backer):
     week = make_week(released=True)
     question = questions(backer)[0]
-    services.release_week(week, week.version, False)
+    publishing.withdraw(week, week.version)
     for headers in ({}, HTMX):
         answered = as_player.post(address(week), sent(question), **headers)
         page = answered.content.decode()

@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from playbook.models import ExpectedLook, LookResult, Player, QuizAnswer, SheetOpening, User, Week
 from playbook.proof.results import NONE, ON_TIME, SOUND, UNSOUND, WARNING
+from playbook.publishing import services
 from playbook.week import queries, sheets, state
 from tests.playbook.week.made import make_bare_week, make_week, put_at
 
@@ -114,7 +115,7 @@ def test_what_is_to_do_follows_the_week():
     week = make_week(2, pairs=ONE)
     assert [t.text for t in tasks_of(week) if "Nobody has a position" in t.text]
     put_at(Player.objects.create(first_name="Jory", last_name="Wenlack"), "M")
-    assert [t.link for t in tasks_of(week) if "do not see this week" in t.text] == ["See their sheets, then release it"]
+    assert [t.link for t in tasks_of(week) if "do not see this week" in t.text] == ["See their sheets, then publish it"]
     Week.objects.filter(pk=week.pk).update(released=True)
     week = queries.weeks().get(pk=week.pk)
     assert "1 of 1 men has not opened" in " ".join(t.text for t in tasks_of(week))
@@ -148,6 +149,7 @@ def test_who_opened_his_sheet_is_counted_since_the_last_release(as_staff, player
     week.refresh_from_db()
     for released in ("no", "yes"):
         as_staff.post(reverse("week:release", args=[week.pk]), {"version": week.version, "released": released})
+        services.make(week.publications.first().pk)  # as a worker does
         week.refresh_from_db()
     assert stands(queries.weeks().get(pk=week.pk)).opened == frozenset()
     cache.clear()  # each change has a transaction of its own outside of a test, and so another fingerprint

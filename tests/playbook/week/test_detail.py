@@ -4,6 +4,7 @@ import pytest
 from django.urls import reverse
 
 from playbook.models import Day, ExpectedLook, MenuCall, PlanEntry, StaleVersion, Week
+from playbook.publishing import services as publishing
 from playbook.week import queries, services
 from tests.playbook.week.made import make_bare_week, make_week
 
@@ -63,9 +64,12 @@ def test_the_wrong_method_is_refused(as_staff):
 
 
 def test_release_shows_it_to_players_and_takes_it_back(as_staff):
-    week = make_bare_week()
+    week = make_week()
     address = reverse("week:release", args=[week.pk])
     assert as_staff.post(address, {"version": week.version, "released": "yes"}).status_code == 303
+    week.refresh_from_db()
+    assert not week.released, "a worker makes it first"
+    publishing.make(week.publications.get().pk)
     week.refresh_from_db()
     assert week.released
     as_staff.post(address, {"version": week.version, "released": "no"})
@@ -81,6 +85,14 @@ def test_release_of_a_week_that_somebody_changed_meanwhile_does_nothing(as_staff
     assert not week.released
     page = as_staff.get(reverse("week:detail", args=[week.pk])).content.decode()
     assert "Somebody changed this week" in page
+
+
+def test_nothing_is_published_of_a_week_without_calls(as_staff):
+    week = make_bare_week()
+    as_staff.post(reverse("week:release", args=[week.pk]), {"version": week.version, "released": "yes"})
+    assert not week.publications.exists()
+    page = as_staff.get(reverse("week:detail", args=[week.pk])).content.decode()
+    assert "Not published." in page
 
 
 def test_release_without_a_version_is_invalid(as_staff):

@@ -1,0 +1,1 @@
+"""What players are given of a week: made once, never what is being edited."""
