@@ -13,7 +13,7 @@ from django.db import transaction
 from django.db.models import Count, Q, QuerySet
 
 from playbook.charts.families import picture_of, propose_formation
-from playbook.charts.plays import Aliases, CountedSnap
+from playbook.charts.plays import Aliases
 from playbook.charts.values import plain_word, read_personnel
 from playbook.models import Alias, ChartedSnap, Concept, Formation, Motion, Opponent, WordKind
 
@@ -80,17 +80,24 @@ class Vocabulary:
         """What our formations are called, by name; no two the same."""
         return _labels(self.formations)
 
-    def said(self, plays: Iterable[CountedSnap]) -> list[CountedSnap]:
-        """Returns the plays with what people call their formations, runs and motions in place of our names."""
+    def saying(self, aliases: Aliases) -> Aliases:
+        """Returns the words so that plays have what people call their formations, runs and motions, not our names."""
         formations, concepts, motions = map(_labels, (self.formations, self.concepts, self.motions))
-        return [
-            play._replace(
-                formation=formations.get(play.formation, play.formation),
-                concept=concepts.get(play.concept, play.concept),
-                motion=play.motion and motions.get(play.motion, play.motion),
-            )
-            for play in plays
-        ]
+
+        def said(meanings: Mapping[Any, str], labels: Mapping[str, str]) -> dict[Any, str]:
+            return {word: labels.get(name, name) for word, name in meanings.items()}
+
+        return replace(
+            aliases,
+            formations=said(aliases.formations, formations),
+            concepts=said(aliases.concepts, concepts),
+            motions=said(aliases.motions, motions),
+            together=said(aliases.together, formations),
+            run_concepts=frozenset(concepts.get(name, name) for name in aliases.run_concepts),
+            known_motions=frozenset(motions.get(name, name) for name in aliases.known_motions),
+            backs={formations.get(name, name): side for name, side in aliases.backs.items()},
+            ends={formations.get(name, name): side for name, side in aliases.ends.items()},
+        )
 
 
 def _labels(rows: Mapping[str, Any]) -> dict[str, str]:

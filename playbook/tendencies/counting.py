@@ -162,19 +162,23 @@ DISTANCE_BUCKETS = tuple(
 ZONE_BUCKETS = tuple(Bucket("zone", low, high, label) for low, high, label in _ZONES)
 
 
+_BANDS = {
+    (down, distance): _distance_label(DOWN_WORDS[down], low, high)
+    for down, bands in _DISTANCES.items()
+    for low, high in bands
+    for distance in range(low, high + 1)
+}
+_ZONE_AT = {yard: label for low, high, label in _ZONES for yard in range(low, high + 1)}
+
+
 def down_distance(play: CountedSnap) -> str | None:
     """The play's band of down and distance."""
-    down, distance = play.snap.down, play.snap.distance
-    if down is None or distance is None:
-        return None
-    low, high = next(band for band in _DISTANCES[down] if band[0] <= distance <= band[1])
-    return _distance_label(DOWN_WORDS[down], low, high)
+    return _BANDS.get((play.snap.down, play.snap.distance))  # type: ignore[arg-type]
 
 
 def field_zone(play: CountedSnap) -> str | None:
     """The play's field zone."""
-    yard = play.snap.yard_line
-    return None if yard is None else next(label for low, high, label in _ZONES if low <= yard <= high)
+    return _ZONE_AT.get(play.snap.yard_line)  # type: ignore[arg-type]
 
 
 def _backfield(play: CountedSnap) -> str | None:

@@ -70,9 +70,9 @@ class Room:
 
 def _theirs(request: HttpRequest, pk: int) -> Room:
     found = get_object_or_404(Opponent, pk=pk)
-    reader = queries.reader_of(found)
-    form = TheirFilters(request.GET, opponent=found, personnel=queries.their_personnels(found, reader))
-    look = partial(queries.look_at, found, form.filters, reader)
+    words = queries.words_said(found)
+    form = TheirFilters(request.GET, opponent=found, personnel=queries.their_personnels(found, words))
+    look = partial(queries.look_at, found, form.filters, words)
     return Room(form, look, reports.THEIRS, _query(request.GET), str(found), found)
 
 

@@ -10,7 +10,7 @@ from django.db.models import Count, QuerySet
 from playbook.charts import queries as charts
 from playbook.charts.plays import Aliases, CountedSnap, read_plays
 from playbook.charts.values import plain_word
-from playbook.charts.words import Vocabulary, aliases_of, counted_snaps, library, library_words, vocabulary_of
+from playbook.charts.words import aliases_of, counted_snaps, library, library_words, vocabulary_of
 from playbook.models import Call, ChartedSnap, Opponent
 
 from . import plots
@@ -41,23 +41,20 @@ class Filters:
     half_life: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Reader:
-    """How an opponent's words are read: into ours, and ours as people say them."""
-
-    vocabulary: Vocabulary
-    aliases: Aliases
-
-
-def reader_of(opponent: Opponent) -> Reader:
-    """Returns how this opponent's words are read."""
+def words_said(opponent: Opponent) -> Aliases:
+    """Returns how this opponent's words are read: into ours, as people say them."""
     vocabulary = vocabulary_of(opponent)
-    return Reader(vocabulary, aliases_of(opponent, vocabulary))
+    return vocabulary.saying(aliases_of(opponent, vocabulary))
 
 
-def their_personnels(opponent: Opponent, reader: Reader) -> list[str]:
+def our_words_said() -> Aliases:
+    """Returns how words of all charts are read, as people say them."""
+    return library().saying(library_words())
+
+
+def their_personnels(opponent: Opponent, aliases: Aliases) -> list[str]:
     """Returns the personnels that were charted of an opponent, the most used first."""
-    return _personnels(counted_snaps(opponent), reader.aliases)
+    return _personnels(counted_snaps(opponent), aliases)
 
 
 def our_personnels() -> list[str]:
@@ -75,7 +72,7 @@ def _personnels(rows: QuerySet[ChartedSnap], aliases: Aliases) -> list[str]:
     return sorted(counted, key=lambda group: (-counted[group], group))
 
 
-def look_at(opponent: Opponent, filters: Filters, reader: Reader) -> Looked:
+def look_at(opponent: Opponent, filters: Filters, aliases: Aliases) -> Looked:
     """Returns the opponent's plays that pass the filters."""
     rows = counted_snaps(opponent)
     if filters.choice.chart:
@@ -85,7 +82,7 @@ def look_at(opponent: Opponent, filters: Filters, reader: Reader) -> Looked:
     if filters.whose:
         ours = filters.whose == "us"
         snaps = [snap for snap in snaps if (charts.game_key(snap) in known.against_us) == ours]
-    plays = reader.vocabulary.said(_weighed(read_plays(snaps, reader.aliases), filters, rows))
+    plays = _weighed(read_plays(snaps, aliases), filters, rows)
     return Looked(_of_personnel(plays, filters), known)
 
 
@@ -102,7 +99,7 @@ def look_at_ours(filters: Filters) -> Looked:
         snap._replace(our_call=labels.get(plain_word(snap.our_call), snap.our_call))
         for snap in charts.read_rows(rows, filters.choice)
     ]
-    plays = library().said(_weighed(read_plays(snaps, library_words()), filters, rows))
+    plays = _weighed(read_plays(snaps, our_words_said()), filters, rows)
     return Looked(_of_personnel(plays, filters), _known(rows))
 
 
@@ -191,7 +188,7 @@ class ScoutingSheet:
 
 def scouting_sheet(opponent: Opponent) -> ScoutingSheet | None:
     """Returns an opponent on one page, for players; None where nothing is charted."""
-    plays = look_at(opponent, Filters(), reader_of(opponent)).plays
+    plays = look_at(opponent, Filters(), words_said(opponent)).plays
     if not plays:
         return None
     situations = [count_plays(label, [play for play in plays if of(play)]) for label, of in WATCHED]

@@ -52,6 +52,7 @@ class Report:
     sections: Callable[[Plays, Known], list[Section]]
     note: str = ""
     section_head: str = "Part"
+    without: frozenset[str] = frozenset()  # columns that would say the same in every row
 
 
 # --- how plays come into rows -------------------------
@@ -185,8 +186,10 @@ REPORTS: tuple[Report, ...] = (
         "Snaps off a hash whose strength is charted; the boundary is the side of the hash.",
     ),
     Report("direction", "Direction of the runs", "Way", _directions,
-           "Runs whose way is known. The tight end is where our drawing of the formation has the only one."),
-    Report("top-runs", "Top runs by formation", "Run", _top_runs, "", "Formation"),
+           "Runs whose way is known. The tight end is where our drawing of the formation has the only one.",
+           without=frozenset({"Run", "Runs go", "Runs against us"})),
+    Report("top-runs", "Top runs by formation", "Run", _top_runs, "", "Formation",
+           frozenset({"Run", "Most used runs", "Runs against us"})),
     Report("explosives", "Explosive plays", "Plays", _explosives,
            f"A run of {EXPLOSIVE['run']} yards, a pass of {EXPLOSIVE['pass']}, or more (common practice)."),
     Report("openers", "Openers", "Snaps", _openers),
@@ -249,12 +252,14 @@ OURS = Lens(
 
 def make_table(report: Report, plays: Plays, known: Known, lens: Lens = THEIRS) -> Table:
     """Returns a report's table of some plays."""
+    kept = [place for place, column in enumerate(lens.columns) if column.label not in report.without]
     rows = []
     for section, groups in report.sections(plays, known):
         for label, members, merged in groups:
             values, small = lens.values(label, members, len(plays))
-            rows.append(Row(label, values, section, ", ".join(merged), small))
-    return Table(report.name, report.label, report.head, lens.columns, rows, report.note, report.section_head)
+            rows.append(Row(label, [values[place] for place in kept], section, ", ".join(merged), small))
+    columns = [lens.columns[place] for place in kept]
+    return Table(report.name, report.label, report.head, columns, rows, report.note, report.section_head)
 
 
 def calls_table(plays: Plays) -> Table:

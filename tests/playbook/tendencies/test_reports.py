@@ -63,9 +63,9 @@ def charted(read, opponent):
 
 
 def looked(opponent, **chosen):
-    reader = queries.reader_of(opponent)
-    form = TheirFilters(chosen, opponent=opponent, personnel=queries.their_personnels(opponent, reader))
-    return queries.look_at(opponent, form.filters, reader)
+    said = queries.words_said(opponent)
+    form = TheirFilters(chosen, opponent=opponent, personnel=queries.their_personnels(opponent, said))
+    return queries.look_at(opponent, form.filters, said)
 
 
 FILTERS = (
