@@ -35,8 +35,14 @@ def snaps_by_line(chart: Chart) -> list[Snap]:
 
 def compare_charts(old: Chart, new: Chart) -> list[dict[str, object]]:
     """Returns what a new file changes: changed fields, new snaps, snaps that it refuses, snaps that are gone."""
-    before, after = snaps_by_line(old), snaps_by_line(new)
     refused = list(RefusedRow.objects.filter(chart=new, taken=False, counted=True).order_by("line"))
+    return compare_snaps(snaps_by_line(old), snaps_by_line(new), refused)
+
+
+def compare_snaps(
+    before: Sequence[Snap], after: Sequence[Snap], refused: Sequence[RefusedRow] = ()
+) -> list[dict[str, object]]:
+    """Returns the same of snaps in the order of their files; `refused` are rows that the new one did not yield."""
     keys = [[_said(snap) for snap in snaps] for snaps in (before, after)]
     changes: list[dict[str, object]] = []
     # Where most snaps say the same, as when little is charted, matching each with each would take minutes.
