@@ -9,6 +9,7 @@ from tests.browser.checks import too_wide, violations
 
 def open_front(page):
     page.goto("/")
+    page.locator("summary", has_text="What is where").click()
     page.locator("main a[href^='/systems/front/']").first.click()
     page.wait_for_selector("#knows .ladder")
 
