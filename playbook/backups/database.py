@@ -85,8 +85,8 @@ class Table:
 
 def ours(name: str) -> bool:
     """Returns whether a thing of that name is this program's: it begins with the name of one of its apps."""
-    first = name.lstrip("_").partition("_")[0]
-    return name != SHARED and first in {"django", "pgh", *(app.label for app in apps.get_app_configs())}
+    labels = {"django", "pgh", *(app.label for app in apps.get_app_configs())}
+    return name != SHARED and name.lstrip("_").startswith(tuple(f"{label}_" for label in labels))
 
 
 def tables(cursor: Any) -> list[Table]:

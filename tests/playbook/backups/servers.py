@@ -108,11 +108,14 @@ from django.db import connection
 from django.utils import timezone
 import pghistory
 from axes.models import AccessAttempt, AccessAttemptExpiration, AccessFailureLog, AccessLog
+from django_otp.plugins.otp_static.models import StaticDevice, StaticToken
+from django_otp.plugins.otp_totp.models import TOTPDevice
 from playbook import demo
 from playbook.api import tokens
 from playbook.exports import services as exports
 from playbook.models import *
 from playbook.models.system import RuleAlias
+from rest_framework.authtoken.models import Token
 
 demo.load()
 coach, player = User.objects.get(username="coach"), User.objects.get(username="player")
@@ -126,6 +129,13 @@ group.permissions.add(Permission.objects.first())
 coach.groups.add(group)
 coach.user_permissions.add(Permission.objects.last())
 tokens.make_token(coach)
+Token.objects.create(user=coach, key="0" * 40)  # of before there were tokens of our own
+SentForm.objects.create(digest="0" * 64, led_to=hostile[:100])
+AccessEntry.objects.create(what="plan", user=coach, name="coach", about=hostile[:300], address="10.0.0.1")
+ErasedPerson.objects.create(user_number=999, made_at=timezone.now())
+Session.objects.create(session_key="x", session_data=hostile, expire_date=timezone.now(), user=coach)
+TOTPDevice.objects.create(user=coach, name="phone")
+StaticToken.objects.create(device=StaticDevice.objects.create(user=coach, name="spare"), token="abcdefg")
 session = SessionStore()
 session["_auth_user_id"] = str(coach.pk)
 session.create()
