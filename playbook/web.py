@@ -178,3 +178,14 @@ _FAULT = (
     "<h1>Something broke on our side</h1><p>Nothing you saved before is lost. Go back and try again; if it happens "
     "again, tell whoever runs this installation what you did.</p>"
 )
+
+
+def unindexed(get_response: Callable[[HttpRequest], HttpResponseBase]) -> Callable[[HttpRequest], HttpResponseBase]:
+    """Returns middleware that keeps every page out of search engines and of what they keep of it."""
+
+    def middleware(request: HttpRequest) -> HttpResponseBase:
+        response = get_response(request)
+        response["X-Robots-Tag"] = "noindex, nofollow, noarchive, nosnippet"
+        return response
+
+    return middleware

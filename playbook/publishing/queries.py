@@ -2,22 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
+from datetime import datetime
 from typing import Any
 
 from django.db.models import Q
 
-from playbook.models import (
-    Player,
-    Position,
-    Publication,
-    PublishedPicture,
-    PublishedSheet,
-    RosterSpot,
-    SheetOpening,
-    Week,
-)
+from playbook.models import Publication, PublishedPicture, PublishedSheet, SheetOpening, Week
 
 Data = dict[str, Any]
 
@@ -100,60 +91,25 @@ def _was(picture: Data, jobs: dict[tuple[str, str, str], tuple[Data, Data]]) -> 
     return found if found or fresh else None
 
 
-@dataclass(frozen=True, slots=True)
-class Opened:
-    """A man at a position: when he opened what he sees now, none when he has not."""
-
-    player: Player
-    at: Any
-
-
-@dataclass(frozen=True, slots=True)
-class OpenedLine:
-    """A position and its men."""
-
-    position: Position
-    men: tuple[Opened, ...]
-
-    @property
-    def opened(self) -> int:
-        """How many have opened it."""
-        return sum(man.at is not None for man in self.men)
+def opened_at(week: Week) -> dict[tuple[int, str], datetime]:
+    """Returns when each man first opened what he sees of the week now, by his key and his position. Two queries."""
+    positions: dict[str, str] = {}
+    latest: dict[str, datetime] = {}
+    rows = PublishedSheet.objects.filter(
+        publication__week=week, publication__withdrawn_at=None, publication__ready_at__isnull=False
+    )
+    for role, position, at in rows.order_by("publication_id").values_list("role", "position", "publication__ready_at"):
+        positions[role], latest[role] = position, at
+    found: dict[tuple[int, str], datetime] = {}
+    for player, role, at in SheetOpening.objects.filter(week=week).order_by("-at").values_list("player", "role", "at"):
+        if role in latest and at >= latest[role]:
+            found[player, positions[role]] = at
+    return found
 
 
-def openings(week: Week, systems: Sequence[int], roles: dict[str, list[str]]) -> list[OpenedLine]:
-    """Returns who has opened what he sees now, by position; `roles` are the men of each position. Four queries."""
-    latest: dict[str, Any] = {}
-    for role, at in (
-        PublishedSheet.objects.filter(publication__week=week, publication__withdrawn_at=None)
-        .order_by("publication_id")
-        .values_list("role", "publication__ready_at")
-    ):
-        latest[role] = at
-    seen: dict[tuple[int, str], Any] = {
-        (player, role): at
-        for player, role, at in SheetOpening.objects.filter(week=week).values_list("player", "role", "at")
-    }
-    spots = RosterSpot.objects.filter(position__system__in=systems, player__active=True)
-    men: dict[str, dict[int, Player]] = {}
-    for spot in spots.select_related("player", "position").order_by("order", "pk"):
-        men.setdefault(spot.position.name, {}).setdefault(spot.player_id, spot.player)
-
-    def opened(player: Player, names: Iterable[str]) -> Any:
-        times = [seen[player.pk, name] for name in names
-                 if (player.pk, name) in seen and name in latest and seen[player.pk, name] >= latest[name]]  # fmt: skip
-        return min(times, default=None)
-
-    return [
-        OpenedLine(
-            position,
-            tuple(
-                Opened(player, opened(player, roles.get(position.name, [])))
-                for player in men.get(position.name, {}).values()
-            ),
-        )
-        for position in week.system.positions.all()
-    ]
+def history(week: Week, most: int = 5) -> list[Publication]:
+    """Returns the last publications of the week, the newest first, those that are still being made included."""
+    return list(week.publications.select_related("by")[:most])
 
 
 def plan_of(content: Data, call: str = "") -> Data | None:

@@ -36,7 +36,7 @@ from playbook.notes.services import open_board
 from playbook.people import log
 from playbook.publishing import making
 from playbook.publishing import services as publishing
-from playbook.publishing.queries import plan_of
+from playbook.publishing.queries import history, plan_of
 from playbook.publishing.services import NothingToPublish
 from playbook.publishing.tasks import make_publication
 from playbook.text import whole_number
@@ -202,10 +202,9 @@ def notes(request: HttpRequest, pk: int) -> HttpResponse:
 def position_sheets(request: HttpRequest, pk: int) -> HttpResponse:
     """Lists the positions' sheets, who plays there, who has opened his and how much of it he knows."""
     week = _week(pk)
-    context = _desk(request, week, "sheets")
-    return web.page(
-        request, "week/sheets.html", context | {"lines": queries.sheet_lines(week, context["state"].opened)}
-    )
+    context = _desk(request, week, "sheets") | {"lines": queries.sheet_lines(week), "published": history(week)}
+    context["address"] = request.build_absolute_uri(reverse("player:week"))
+    return web.page(request, "week/sheets.html", context)
 
 
 @require_POST

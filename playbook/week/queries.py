@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
 
 from django.db.models import Count, OuterRef, Prefetch, Q, QuerySet, Subquery
 
@@ -28,6 +28,7 @@ from playbook.models import (
     Week,
 )
 from playbook.proof.results import NONE, ON_TIME, SOUND, UNSOUND, WARNING, StoredVerdict, set_results
+from playbook.publishing.queries import opened_at
 from playbook.week import sheets
 from playbook.week.current import now_first
 from playbook.week.words import share_words
@@ -297,7 +298,7 @@ class Holder:
     """A man at a position: whether he has opened his sheet, and how much he knows of it."""
 
     player: Player
-    opened: bool
+    opened: datetime | None
     score: QuizScore | None
 
 
@@ -308,14 +309,25 @@ class SheetLine:
     position: Position
     holders: tuple[Holder, ...]
 
+    @property
+    def opened(self) -> list[Holder]:
+        """Those who have opened it."""
+        return [man for man in self.holders if man.opened]
 
-def sheet_lines(week: Week, opened: frozenset[int]) -> list[SheetLine]:
+    @property
+    def waiting(self) -> list[Holder]:
+        """Those who have not."""
+        return [man for man in self.holders if not man.opened]
+
+
+def sheet_lines(week: Week) -> list[SheetLine]:
     """Returns the positions of the week's system with their men; a variant has the men of the system it varies."""
     scores = {score.player.pk: score for score in quiz_results(week)}
+    opened = opened_at(week)
     spots = RosterSpot.objects.filter(position__system__in=own_systems(week), player__active=True)
     men: dict[str, dict[int, Holder]] = {}
     for spot in spots.select_related("player", "position").order_by("order", "pk"):
-        held = Holder(spot.player, spot.player_id in opened, scores.get(spot.player_id))
+        held = Holder(spot.player, opened.get((spot.player_id, spot.position.name)), scores.get(spot.player_id))
         men.setdefault(spot.position.name, {}).setdefault(spot.player_id, held)
     return [SheetLine(position, tuple(men.get(position.name, {}).values())) for position in week.system.positions.all()]
 

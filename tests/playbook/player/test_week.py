@@ -257,3 +257,10 @@ def test_coaches_have_the_staffs_page_instead(as_staff):
     assert page.count("<svg") == page.count('id="card-') > 0
     assert as_staff.get(reverse("week:sheet", args=[week.pk, 0])).status_code == 404
     assert as_staff.get(reverse("week:sheet", args=[week.pk, backer]), {"as": "N"}).status_code == 404
+
+
+def test_nothing_of_it_is_for_search_engines_and_it_says_whose_it_is(as_player, backer):
+    make_week(released=True)
+    answer = as_player.get(reverse(WEEK))
+    assert "noindex" in answer["X-Robots-Tag"] and "noarchive" in answer["X-Robots-Tag"]
+    assert f'<p class="whose">{backer} · ' in answer.content.decode()
