@@ -305,3 +305,13 @@ def test_60_the_ends_pinch_the_backer_away_from_the_ball_goes_over_the_top_where
     assert look.name(look.lane("M").name) == "inside C" and not look.findings("open-lane")
     look = see("under-cover-3-pinch", "11-doubles", "pin-pull", LEFT)
     assert look.name(look.lane("M").name) == "right C"
+
+
+def test_61_a_tackle_who_comes_around_to_him_takes_the_two_gap_backer_over_the_top(see):
+    """Toss with a crack: the tackle pulls round to his side, so the A gap is far behind the ball; he is just inside the
+    pulling tackle, and the safety who is cracked is not alone there. Where the tackle only steps out, he is not."""
+    look = see("okie-two-gap", "11-ace", "toss-crack")
+    assert look.blocks()["RT"].step == "pull" and look.name(look.lane("M").name) == "inside RT"
+    assert look.man("M").leverage == "inside" and look.look.band == "sound"
+    look = see("okie-two-gap", "11-ace", "outside-zone")
+    assert look.blocks()["RT"].step == "out" and look.name(look.lane("M").name) != "inside RT"
