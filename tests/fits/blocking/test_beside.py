@@ -28,3 +28,8 @@ def test_elsewhere_outside_is_away_from_the_ball_whichever_way_the_run_goes():
         assert (made.beside("RG", True, play), made.beside("RG", False, play)) == (3, 2)
         assert (made.beside("LG", True, play), made.beside("LG", False, play)) == (0, 1)
     assert made.beside("Z", True, RIGHT) is None
+
+
+def test_the_lane_at_a_place_lies_between_the_men_on_both_sides_of_it():
+    made = lanes(LG=-1.6, C=0.0, RG=1.6)
+    assert [made.at(x) for x in (-3.0, -0.8, 0.8, 3.0)] == [0, 1, 2, 3]

@@ -96,3 +96,28 @@ def test_climbers_do_not_cross():
 def test_one_blocker_short_the_cheaper_man_is_free():
     _, units = solve((Blocker(0.0, "climb"),), (), (Backer(-1.0, 3.0), Backer(1.0, 3.5)))
     assert units == (Unit((0,), None, 1),)
+
+
+def test_nobody_goes_past_the_man_in_the_next_gap_to_free_a_guard_for_a_backer_behind_the_play():
+    """Gap blocking against a front that pinched: each has the nearest man inside."""
+    blockers = (Blocker(0.0, "back"), Blocker(1.6, "down"), Blocker(3.2, "down"), Blocker(4.8, "down", True))
+    _, units = solve(blockers, (Lineman(-0.8), Lineman(1.2), Lineman(2.4)), (Backer(-3.6, 1.8),))
+    assert [(u.men, u.on) for u in units] == [((0,), 0), ((1,), 1), ((2,), 2), ((3,), None)]
+
+
+def test_a_tackle_who_fills_inside_has_the_man_in_that_gap_before_the_tight_end_who_cuts_off():
+    blockers = (Blocker(-4.8, "cut off", True), Blocker(-3.2, "hinge"), Blocker(0.0, "back"))
+    _, units = solve(blockers, (Lineman(-2.4), Lineman(-0.8)), ())
+    assert [(u.men, u.on) for u in units if u.on is not None] == [((1,), 0), ((2,), 1)]
+
+
+def test_two_attached_men_double_a_man_at_the_edge_when_nobody_is_on_the_inside_one():
+    edge = (Blocker(3.2, "reach"), Blocker(4.8, "reach", True), Blocker(6.4, "reach", True))
+    _, units = solve(edge, (Lineman(3.2), Lineman(5.9)), ())
+    assert [(u.men, u.on) for u in units] == [((0,), 0), ((1, 2), 1)]
+
+
+def test_an_attached_man_does_not_leave_the_man_on_him_to_the_tackle_for_a_double_outside():
+    edge = (Blocker(3.2, "out"), Blocker(4.8, "zone", True), Blocker(6.4, "zone", True))
+    _, units = solve(edge, (Lineman(4.9), Lineman(6.0)), ())
+    assert [(u.men, u.on) for u in units] == [((0,), None), ((1,), 0), ((2,), 1)]
