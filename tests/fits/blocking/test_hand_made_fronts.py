@@ -178,6 +178,7 @@ def test_two_who_lead_have_two_backers_who_both_went_away_from_the_run(side):
 @SIDES
 def test_every_gap_is_in_a_lane_up_to_both_edges(side):
     how = {"to": side, "flip": side is LEFT}
-    look = fits.derive_look(LIB.call("odd-three-safety"), LIB.formation("11-doubles"), LIB.concept("inside-zone"), **how)
+    call = LIB.call("odd-three-safety")
+    look = fits.derive_look(call, LIB.formation("11-doubles"), LIB.concept("inside-zone"), **how)
     gaps = [gap if side is RIGHT else mirror_text(gap) for lane in look.lanes for gap in lane.gaps]
     assert sorted(gaps) == ["left A", "left B", "left C", "right A", "right B", "right C", "right D"]
