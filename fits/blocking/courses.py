@@ -55,6 +55,7 @@ class Shape:
     """A carrier's way: points before the mesh, the mesh, points after it; he `waits` who stands until the mesh.
 
     `bends`: he may take the ball back to any lane behind his own. `inside`: he goes straight up and does not bounce.
+    `lanes`: at most so many to either side of his own; none where nothing but the blocks holds him.
     """
 
     name: str
@@ -64,6 +65,7 @@ class Shape:
     waits: bool
     bends: bool
     inside: bool
+    lanes: int | None
 
 
 @value
@@ -118,13 +120,14 @@ def _mesh(item: object) -> Mesh:
 
 
 def _shape(item: object, meshes: Mapping[str, Mesh]) -> Shape:
-    keys = ("name", "mesh", "first", "via", "waits", "bends", "inside", "note", "source")
+    keys = ("name", "mesh", "first", "via", "waits", "bends", "inside", "lanes", "note", "source")
     e = Entry.named(item, FILE, "course", keys)
     mesh = meshes.get(e.text("mesh"))
     if mesh is None:
         raise e.wrong("mesh", f"one of {', '.join(meshes)}")
     first, via = _points(e, "first"), _points(e, "via")
-    return Shape(e.text("name"), mesh, first, via, e.flag("waits"), e.flag("bends"), e.flag("inside"))
+    lanes = int(e.number("lanes", 1, 9)) if "lanes" in e else None
+    return Shape(e.text("name"), mesh, first, via, e.flag("waits"), e.flag("bends"), e.flag("inside"), lanes)
 
 
 def _route(item: object) -> Route:

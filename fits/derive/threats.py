@@ -21,8 +21,8 @@ from fits.values import value
 class Course:
     """A threat before anybody has it: its lane (None outside the run), side and time at the line in seconds.
 
-    `way` is how he gets there: a run to the line, or a route with a throw (its time is the catch). `bends` and `inside`
-    are what his course says of lanes beyond his own.
+    `way` is how he gets there: a run to the line, or a route with a throw (its time is the catch). `bends`, `inside`
+    and `lanes` are what his course says of lanes beyond his own.
     """
 
     kind: str
@@ -33,6 +33,7 @@ class Course:
     way: Carry | Catch
     bends: bool = False
     inside: bool = False
+    lanes: int | None = None
 
 
 def place_threats(plan: BlockingPlan, lanes: LaneMap, blocks: Blocks, pace: Pace) -> tuple[Course, ...]:
@@ -70,7 +71,7 @@ def _place(plan: BlockingPlan, lanes: LaneMap, threat: PlannedThreat, pulls: Map
         soonest = carry.time_s(space.x)
         carry.held_s = max(0.0, *[s - soonest for s in follows]) if own_s is None else own_s - soonest
         time_s = round(carry.time_s(space.x), 3)
-        found = Course(rule.kind, threat.role, lane, side, time_s, carry, shape.bends, shape.inside)
+        found = Course(rule.kind, threat.role, lane, side, time_s, carry, shape.bends, shape.inside, shape.lanes)
         plan.shared[where] = found
     return found
 
@@ -84,7 +85,8 @@ def ball_ranges(
     """For each threat the first and the last lane where it loses the play that nobody is there. Common practice.
 
     He gets one lane behind his own, or as far as his course bends: to the back edge, or just past a man who comes
-    across to kick on the back side. To the outside he may bounce all the way, unless the ball goes wide anyway.
+    across to kick on the back side. To the outside he may bounce all the way, unless the ball goes wide anyway
+    or his course says how many lanes he gets; to either side of a man who leads he gets too.
     """
     wide, last = courses[0].kind == "sweep", len(lanes.spaces) - 1
     out = []
@@ -96,7 +98,12 @@ def ball_ranges(
         behind = _bent(plan, lanes, blocks, way) if c.bends else c.lane - way
         ahead = c.lane + way if wide else last if way > 0 else 0
         low, high = (behind, ahead) if way > 0 else (ahead, behind)
-        out.append((min(low, c.lane - 1), max(high, c.lane + 1)))
+        low, high = min(low, c.lane - 1), max(high, c.lane + 1)
+        if c.lanes is not None:
+            led = [lanes.place[j.man.role] for j in blocks.movers]
+            low = max(low, min([c.lane - c.lanes, *led]))
+            high = min(high, max([c.lane + c.lanes, *[place + 1 for place in led]]))
+        out.append((low, high))
     return tuple(out)
 
 

@@ -315,3 +315,14 @@ def test_61_a_tackle_who_comes_around_to_him_takes_the_two_gap_backer_over_the_t
     assert look.man("M").leverage == "inside" and look.look.band == "sound"
     look = see("okie-two-gap", "11-ace", "outside-zone")
     assert look.blocks()["RT"].step == "out" and look.name(look.lane("M").name) != "inside RT"
+
+
+def test_62_a_draw_gets_to_the_bubble_that_shows_or_the_next_one(see):
+    """Three lanes from the ball nobody is needed on a draw: he would cross two lanes that are held. A back who leads
+    takes the ball with him: the lanes on either side of him count however far they are. A zone run bends back."""
+    look = see("odd-three-safety", "01-empty", "qb-draw")
+    assert look.findings("open-lane") == {("left C", "warning")} and look.look.band == "sound"
+    look = see("over-quarters-slant", "21-offset", "qb-draw")
+    assert {("inside T", "unsound"), ("outside T", "unsound")} <= look.findings("open-lane")
+    look = see("okie-two-gap-slant", "23-goal-line", "inside-zone")
+    assert ("left C", "unsound") in look.findings("open-lane")
