@@ -137,6 +137,14 @@ def test_the_lane_beside_the_key_on_the_side_the_run_goes_to():
 
 
 class TestSaw:
+    def test_who_has_a_gap_does_not_follow_the_man_who_turns_up_beside_it(self):
+        """Counter, F wraps into the C gap: who fits by F has seen where he turns up, who has the gap need not."""
+        how = {"formation": "21-offset", "concept": "counter-h", "to": fits.LEFT}
+        gap, eyes = taught("W", ("", "C gap"), **how), taught("W", ("", "inside the wrap"), **how)
+        assert gap.defender("W").lane == eyes.defender("W").lane
+        assert any("F" in sight.split() for sight in eyes.defender("W").sights)
+        assert not any("F" in sight.split() for sight in gap.defender("W").sights)
+
     def test_it_is_the_sights_in_one_text(self):
         for look in some_looks():
             for d in look.defenders:

@@ -150,6 +150,7 @@ NOBODY_YET = {
     "off the lead": {},
     "off the crosser": {"counter": {"inside RG": "all"}},
     "off the kick": {"power": {"outside LG": "all"}, "counter": {"outside RG": "all"}},
+    "off the mover": {"power": {"outside LG": "all"}, "counter": {"inside RG": "all"}, "toss": {"inside RT": "all"}},
     "frontside of the key": {
         "power": {
             "right A": "N",
@@ -348,6 +349,7 @@ TAKEN_AHEAD = {
     },
     "off the kick": {"power": {"inside LG": "all"}, "counter": {"inside RG": "all"}},
     "off the crosser": {"counter": {"inside F": "all"}},
+    "off the mover": {"power": {"inside LG": "all"}, "counter": {"inside F": "all"}},  # of two movers the inside one
 }
 
 
