@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from django.db import transaction
 from django.utils import timezone
 
+import fits
 from fits.draw.svg import draw_view, view_shifts
 from fits.timeline.make import derive_timeline
 from playbook.looks.specs import asks_of, specs_of, surroundings
@@ -60,9 +61,13 @@ def make(pk: int) -> Publication | None:
     week = (
         Week.objects.select_for_update(of=("self",)).select_related("season", "opponent", "system").get(pk=made.week_id)
     )
-    found = [one for one in making.make_sheets(week) if made.group in ("", one.group)]
+    trouble = "this week's system has no calls or nobody of this group."
+    try:
+        found = [one for one in making.make_sheets(week) if made.group in ("", one.group)]
+    except fits.FitsError as error:
+        found, trouble = [], str(error)
     if not found:
-        made.trouble = "No sheet could be made of it: this week's system has no calls or nobody of this group."
+        made.trouble = f"No sheet could be made of it: {trouble}"[:300]
         made.withdrawn_at = timezone.now()
         made.save(update_fields=["trouble", "withdrawn_at"])
         return None

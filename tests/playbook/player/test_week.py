@@ -264,3 +264,13 @@ def test_nothing_of_it_is_for_search_engines_and_it_says_whose_it_is(as_player, 
     answer = as_player.get(reverse(WEEK))
     assert "noindex" in answer["X-Robots-Tag"] and "noarchive" in answer["X-Robots-Tag"]
     assert f'<p class="whose">{backer} · ' in answer.content.decode()
+
+
+def test_what_cannot_be_made_is_said_and_nothing_is_shown(as_player, backer):
+    week = make_week()
+    waiting = services.start(week, group="line")
+    week.system.positions.filter(group="line").update(group="secondary")
+    assert services.make(waiting.pk) is None
+    waiting.refresh_from_db()
+    week.refresh_from_db()
+    assert "nobody of this group" in waiting.trouble and not week.released
