@@ -83,7 +83,8 @@ def make_world() -> dict[str, User]:
     call = next(iter(sheets.calls_of(week).values()))
     QuizAnswer.objects.create(
         player=User.objects.get(username="player").player, week=week, look=week.expected_looks.first(),
-        call=week.system.calls.get(name=call.name), role="N", ask="fit", given="x", expected="y", right=False,
+        call=week.system.calls.get(name=call.name), role="N", position="N",
+        ask="fit", rule="N1", about="x", given="x", expected="y", right=False,
     )  # fmt: skip
     names = {"admin": "admin", "staff": "coach", "player": "player"}
     people = {role: User.objects.get(username=name) for role, name in names.items()}
