@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from playbook.models import Player, Week
 from playbook.player.queries import Mine, NoSheet, my_week
+from playbook.publishing.services import ensure
 from playbook.quiz.picking import Given
 from playbook.quiz.queries import MyQuiz
 from playbook.quiz.services import save_answer
@@ -23,6 +24,7 @@ def load_answers(week: Week) -> None:
     """Makes the answers of a week that has none."""
     if week.answers.exists():
         return
+    ensure(week)
     for name in ASKED:
         spots = (
             week.system.positions.get(name=name)

@@ -18,6 +18,8 @@ from playbook.models import QuizAnswer, Rights, Week
 from playbook.models.system import Group
 from playbook.notes import queries as note_queries
 from playbook.player import queries as players
+from playbook.publishing import queries as publications
+from playbook.publishing import services as publishing
 from playbook.quiz import known as known_queries
 from playbook.quiz import picking, queries, questions, services
 from playbook.quiz.forms import AnswerForm, ClockForm, PlanForm
@@ -66,7 +68,7 @@ def answer(request: HttpRequest, pk: int) -> HttpResponse:
         return _ask(request, quiz, round_, changed=True, question=asked, status=409)
     given = "" if data["late"] else data["given"]
     done = services.save_answer(quiz.mine.player_id, asked, given, key=data["key"], round_=data["round"], at=data["at"])
-    quiz = queries.MyQuiz(quiz.mine, quiz._plays)
+    quiz = queries.MyQuiz(quiz.mine, quiz._plays, quiz._jobs)
     return _done(request, quiz, done)
 
 
@@ -158,9 +160,14 @@ def _desk(request: HttpRequest, week: Week) -> dict[str, object]:
 def _quiz(request: HttpRequest, pk: int | None) -> queries.MyQuiz:
     me = players.mine(access.user_of(request))
     try:
-        return queries.MyQuiz(players.my_week(me, pk, role=request.GET.get("as", "")))
+        quiz = queries.MyQuiz(players.my_week(me, pk, role=request.GET.get("as", "")))
     except Week.DoesNotExist as missing:
         raise Http404 from missing
+    if not publications.newest(quiz.mine.week):
+        publishing.ensure(quiz.mine.week)
+    if not quiz.jobs(quiz.mine.week):
+        raise players.NotPublished(quiz.mine.week)
+    return quiz
 
 
 def _nothing(request: HttpRequest, nothing: players.NoSheet, status: int = 200) -> HttpResponse:

@@ -11,15 +11,19 @@ from uuid import UUID, uuid4
 from django.db.models import Q
 from django.utils import timezone
 
+from fits.words import words_of
 from playbook.looks.specs import expected_looks
 from playbook.models import FitGrade, Installation, QuizAnswer, Week
 from playbook.player.queries import MyWeek
+from playbook.publishing import queries as publishing
+from playbook.publishing.queries import Data
 from playbook.quiz import memory, picking, questions
 from playbook.quiz.items import items_of
-from playbook.week import sheets
+from playbook.week import sheets, words
 
 STALE_H = 3  # hours after which an unfinished round is not taken up again
 PAST = 2000  # answers that memory goes by, the newest; a season of daily rounds has fewer
+Look = tuple[str, str, str]  # call, title, setting
 COMING_BACK = 3  # earlier weeks that are looked into at once
 
 
@@ -29,6 +33,7 @@ class MyQuiz:
 
     mine: MyWeek
     _plays: dict[tuple[int, str], list[sheets.DerivedLook]] = field(default_factory=dict)
+    _jobs: dict[int, dict[Look, Data]] = field(default_factory=dict)
 
     @cached_property
     def position(self) -> str:
@@ -116,8 +121,37 @@ class MyQuiz:
 
     def _items(self, week: Week, call: str) -> Sequence[picking.Item]:
         value = sheets.calls_of(week).get(call)
-        known = value is not None and any(role.name == self.mine.role for role in value.roles)
-        return items_of(self.plays(week, call), value, self.mine.role) if known and value else ()
+        if value is None or not any(role.name == self.mine.role for role in value.roles):
+            return ()
+        plays = [play for play in self.plays(week, call) if self._as_published(play)]
+        return items_of(plays, value, self.mine.role)
+
+    def jobs(self, week: Week) -> dict[Look, Data]:
+        """What his sheet of a week says now, by call, look and setting; empty where nothing was published to him."""
+        if week.pk not in self._jobs:
+            given = publishing.sheets_of(week, [self.position])
+            sheet = next((one for one in given if one.role == self.mine.role), None)
+            self._jobs[week.pk] = {
+                (call, look["title"], look["setting"]): picture
+                for plan in (sheet.content["plans"] if sheet else ())
+                for picture in plan["pictures"]
+                for look in picture["looks"]
+                for call in look["calls"]
+            }
+        return self._jobs[week.pk]
+
+    def _as_published(self, play: sheets.DerivedLook) -> bool:
+        """Whether his sheet has the look, with the job that it would have now: what is being edited is not asked."""
+        job = self.jobs(play.expected.week).get((play.call.called, play.title, play.setting))
+        man = play.look.defender(self.mine.role) if play.look else None
+        if job is None or man is None or play.look is None:
+            return False
+        said = words_of(play.look)
+        fit = words.sentence(said.fit(man))
+        place = words.sentence(words.place_words(man, play.call, said))
+        stands = place == job["place"] if play.call.scheme.look_up(man.technique) else True
+        goes = man.lane is None or fit in (job["does"], job["where"])
+        return bool((man.technique, man.leverage) == (job["technique"], job["leverage"]) and stands and goes)
 
     def _looks(self, week: Week) -> list:  # type: ignore[type-arg]
         if not hasattr(week, "quiz_looks"):

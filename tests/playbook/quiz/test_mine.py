@@ -21,7 +21,11 @@ HTMX = {"HTTP_HX_REQUEST": "true"}
 
 
 def quiz_of(user, week=None, role=""):
-    return MyQuiz(players.my_week(players.mine(user), week and week.pk, role=role))
+    mine = players.my_week(players.mine(user), week and week.pk, role=role)
+    for one in (mine.week, *mine.others):
+        if one.expected_looks.exists():
+            publishing.ensure(one)
+    return MyQuiz(mine)
 
 
 def sent(question, given=None, **more):
@@ -269,9 +273,9 @@ def test_htmx_gets_only_the_quiz(as_player, backer):
         assert page.lstrip().startswith('<section id="quiz"') and "<html" not in page
 
 
-def test_a_week_with_nothing_to_ask_says_so(as_player, backer):
+def test_a_week_that_was_not_published_to_him_says_so(as_player, backer):
     make_week(released=True, pairs=[])
-    assert "nothing to ask" in as_player.get(reverse("quiz:mine")).content.decode()
+    assert "not published" in as_player.get(reverse("quiz:mine")).content.decode()
 
 
 def test_without_a_week_it_says_so(as_player, backer):
@@ -288,17 +292,19 @@ def test_wrong_methods_strangers_and_coaches(client, staff, player):
     assert client.get(address(week)).status_code == 405
 
 
-def test_an_answer_to_a_look_that_was_changed_meanwhile_does_not_count_and_is_asked_anew(as_player, backer):
+def test_a_job_that_is_being_edited_is_not_asked_until_it_is_published(as_player, backer):
     week = make_week(released=True)
     question = next(q for q in questions(backer) if q.item.ask == "fit")
     FitRule.objects.filter(rule_id=question.card.rule.id).update(leverage="box")
     for headers in ({}, HTMX):
         answered = as_player.post(address(week), sent(question), **headers)
-        page = answered.content.decode()
-        assert answered.status_code == 409 and "Your answer does not count" in page
-        following = answered.context["question"]
-        assert following.item.key == question.item.key and following.state != question.state
+        assert answered.status_code == 409 and "Your answer does not count" in answered.content.decode()
+        assert answered.context["question"].item.key != question.item.key
     assert not QuizAnswer.objects.exists()
+    publishing.publish(week)
+    following = next(q for q in questions(backer) if q.item.key == question.item.key)
+    assert following.state != question.state
+    assert as_player.post(address(week), sent(question)).status_code == 409
     assert as_player.post(address(week), sent(following)).status_code == 200 and QuizAnswer.objects.get().right
 
 
