@@ -12,7 +12,6 @@ from django.utils import timezone
 
 from playbook import convert
 from playbook.demo import content
-from playbook.demo.answers import load_answers
 from playbook.demo.charts import load_charts
 from playbook.installation import queries as installation
 from playbook.installation.services import finish
@@ -62,7 +61,6 @@ def load() -> list[LogIn]:
         for step in installation.STEPS:
             finish(step, name=content.COLLEGE, system=system)
     load_charts(User.objects.get(username="coach"))
-    load_answers(Week.objects.get(season__year=_saturday(timezone.localdate()).year, number=2))
     return people
 
 
@@ -138,7 +136,7 @@ def load_opponents() -> None:
 
 def load_weeks(system: System, today: date) -> None:
     """Makes three weeks: the last game, the one coming on Saturday, and the one after it."""
-    saturday = _saturday(today)
+    saturday = today + timedelta(days=(5 - today.weekday()) % 7)
     season, _ = Season.objects.get_or_create(
         year=saturday.year, defaults={"name": f"{content.COLLEGE}, {saturday.year}"}
     )
@@ -153,10 +151,6 @@ def load_weeks(system: System, today: date) -> None:
         week, made = Week.objects.get_or_create(season=season, number=row["number"], defaults=fields)
         if made:
             _fill(week, row)
-
-
-def _saturday(today: date) -> date:
-    return today + timedelta(days=(5 - today.weekday()) % 7)
 
 
 def _fill(week: Week, row: dict[str, Any]) -> None:

@@ -148,7 +148,7 @@ def _desk(request: HttpRequest, week: Week) -> dict[str, object]:
         "tab": "quiz",
         "new_notes": note_queries.unread(access.user_of(request)).filter(week=week).count(),
         "others": Week.objects.select_related("season", "opponent").order_by("-season__year", "-number"),
-        "groups": known_queries.known(week),
+        "unknown": known_queries.known(week),
         "results": week_queries.quiz_results(week),
         "next_day": next_day,
         "plans": [group for group in Group.values if access.plans_for(request.user, group)],
