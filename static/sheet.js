@@ -6,6 +6,7 @@
   document.addEventListener("click", (event) => {
     const picture = event.target instanceof Element && event.target.closest("a.drawing");
     if (picture) back = picture;
+    if (event.target instanceof Element && event.target.closest("[data-close]")) full.close();
     const zoom = event.target instanceof Element && event.target.closest("[data-zoom]");
     const drawing = zoom && full.querySelector(".drawing");
     if (!drawing) return;
