@@ -188,7 +188,11 @@ def _view(call: fits.Call, made: Made, role: str) -> View | None:
         sees.append(picture.told)
     if picture.felt is not None:
         sees.append(eyes.felt(picture.felt))
-    return View(made, man, eyes, words_of(made.look), tuple(dict.fromkeys(sees)))
+    return View(made, man, eyes, words_of(made.look), tuple(dict.fromkeys(_to_him(text) for text in sees)))
+
+
+def _to_him(text: str) -> str:
+    return text.replace("to my side", "to me")
 
 
 # Where he lines up, by what he can count before the snap.
@@ -324,7 +328,11 @@ def _ladder(call: fits.Call, views: Sequence[View], role: str) -> Data:
 
 def _as_seen(read: Read) -> str:
     """Returns a read in his words; of the formation as his rules are told."""
-    return told(read.sees).replace("you are", "I am").replace("your", "my") if read.stage == FORMATION else read.sees
+    return (
+        told(read.sees).replace("you are", "I am").replace("your", "my")
+        if read.stage == FORMATION
+        else _to_him(read.sees)
+    )
 
 
 def _split(say: str) -> tuple[str, str]:
