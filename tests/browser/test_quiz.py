@@ -16,7 +16,7 @@ def phone(visit, **options):
 
 def until(page, kind):
     """Goes on until a question of that kind is asked."""
-    for _ in range(20):
+    for _ in range(60):
         page.wait_for_selector("#quiz h1")
         if page.locator("a.send").count():
             page.locator("a.send").click()
@@ -49,7 +49,9 @@ def test_a_question_fits_on_one_screen_and_is_tapped_on_its_picture(visit, kind)
 
 
 def test_the_first_step_moves_by_itself_and_stands_still_for_who_wants_no_motion(visit):
-    moved = "[...document.querySelectorAll('#quiz .moves[data-man^=\"o:\"]')].some(g => g.getAttribute('transform'))"
+    moved = (
+        "() => [...document.querySelectorAll('#quiz .moves[data-man^=\"o:\"]')].some(g => g.getAttribute('transform'))"
+    )
     page = phone(visit)
     until(page, "fit")
     page.wait_for_function(moved)
