@@ -256,7 +256,7 @@ def counted_snaps(opponent: Opponent) -> QuerySet[ChartedSnap]:
 
 def _charted(opponent: Opponent, column: str) -> dict[str, int]:
     """Returns how often each word was charted, spelled as most often; concepts of passes are left out."""
-    snaps = counted_snaps(opponent).exclude(**{column: ""})
+    snaps = counted_snaps(opponent).filter(**{f"{column}__gt": ""})  # motion may be null: not charted
     if column == "concept":
         snaps = snaps.exclude(play_type="pass")
     spelled: dict[str, Counter[str]] = {}

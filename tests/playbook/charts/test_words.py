@@ -108,3 +108,10 @@ def test_a_word_with_many_personnels_makes_few_rows_and_each_is_set_at_once(as_s
     as_staff.post(reverse("charts:words", args=[opponent.pk]), sent)
     meant = {play.personnel: play.formation for play in queries.plays_of(opponent)}
     assert (meant["11"], meant["12"], meant["13"]) == ("11-trey", "12-h-back", "13-gun")
+
+
+def test_motion_that_was_not_charted_is_no_word(as_staff, read, opponent):
+    chart = read(doubles(30, 0))
+    chart.snaps.update(motion=None)
+    assert words.words_of(opponent)["motion"] == []
+    assert as_staff.get(reverse("charts:words", args=[opponent.pk])).status_code == 200
