@@ -37,12 +37,15 @@ def pytest_sessionfinish(session):
     session.config.add_cleanup(postgres.stop_if_unused)
 
 
-LONG = tuple(f"tests/{name}" for name in ("browser/", "playbook/backups/", "playbook/serving/", "playbook/test_"))
+LONG = tuple(f"tests/playbook/{name}" for name in ("backups/", "serving/", "test_"))
 
 
 def pytest_collection_modifyitems(items):
-    """The files that take minutes come first: whoever is done with one takes a short one while another still runs."""
-    items.sort(key=lambda item: not item.nodeid.startswith(LONG))
+    """The files that take minutes come first: whoever is done with one takes a short one while another still runs.
+
+    Those in a browser come last: its driver leaves a running event loop, beside which no worker can be started.
+    """
+    items.sort(key=lambda item: 2 if item.nodeid.startswith("tests/browser/") else not item.nodeid.startswith(LONG))
 
 
 @pytest.hookimpl(tryfirst=True)

@@ -170,7 +170,7 @@ def test_a_man_dragged_gets_a_rule_proposed_and_tried(visit):
     page.mouse.move(x + 30, y - 50, steps=4)
     page.mouse.up()
     page.wait_for_selector("#rule-form #id_at")
-    page.wait_for_selector("#preview svg")
+    page.wait_for_selector("#pair svg")
     assert page.locator("#placed h2").inner_text() == "M lines up here"
     assert page.locator("#rule-form #id_at").input_value() in page.locator("#placed p[role=status]").first.inner_text()
     page.get_by_role("link", name="Put him back").click()

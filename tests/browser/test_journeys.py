@@ -14,6 +14,7 @@ pytestmark = pytest.mark.parametrize("size", SIZES)
 def open_front(page):
     """Opens the demo's front on the page where its rules are changed."""
     page.goto("/")
+    page.get_by_text("What is where").click()
     page.locator("main a[href^='/systems/front/']").first.click()
     page.wait_for_selector("#bench")
 
@@ -34,8 +35,9 @@ def test_somebody_signs_in_and_out(visit, site, size):
     page.get_by_role("button", name="Sign in").click()
     assert page.locator(".errors").first.is_visible()
     sign_in(page, site, "coach")
-    assert "Corwin Haldmere" in page.locator("h1").inner_text()
-    page.locator("details.me summary").click()
+    me = page.locator("details.me summary")
+    assert "Corwin Haldmere" in me.inner_text()
+    me.click()
     page.get_by_role("button", name="Sign out").click()
     page.goto("/systems/")
     page.wait_for_url("**/people/log-in**")

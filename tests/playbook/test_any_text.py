@@ -25,7 +25,7 @@ from tests.playbook.hostile import ENGINE, TEXTS, Walk, make_world, rename_every
 pytestmark = pytest.mark.django_db
 
 # Words of closed lists and the engine's own digests; everything else in an address is a number.
-CLOSED = {"kind", "document", "what", "digest", "uidb64", "token", "step"}
+CLOSED = {"kind", "document", "what", "digest", "uidb64", "token", "step", "state"}
 
 
 @pytest.fixture

@@ -154,6 +154,9 @@ note = Note.objects.create(week=week, author=coach, author_name="c", text=hostil
 NoteSeen.objects.create(note=note, user=coach)
 AskedLink.objects.create(player=player.player)
 SheetOpening.objects.create(player=player.player, week=week, at=timezone.now())
+given = Publication.objects.create(week=week, title="Given", by=coach)
+PublishedSheet.objects.create(publication=given, role="M", position="M", order=0, content={"says": hostile[:200]})
+PublishedPicture.objects.create(publication=given, state="s", role="M", position="M", call="c", look=1, words="w")
 QuizAnswer.objects.create(player=player.player, week=week, look=look, call=week.system.calls.first(), role="M",
                           ask="fit", given="left A", expected="left B", right=False)
 LookResult.objects.create(key="0" * 31 + "1", reason="none", findings=[{"a": [1, None]}])
