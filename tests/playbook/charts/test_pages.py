@@ -41,7 +41,9 @@ def test_from_the_upload_to_the_tendencies(as_staff, opponent):
     page = as_staff.get(reverse("tendencies:opponent", args=[opponent.pk])).content.decode()
     assert "Strongest tells" in page
     assert "runs away" in page
-    assert page.count("<svg") >= 3
+    assert page.count("<svg") == 2, "no hole is charted, so nothing is drawn of holes"
+    assert "Run and pass by down and distance</figcaption><svg" in page
+    assert "Run and pass by field zone</figcaption><svg" in page
     assert "1st &amp; 10" in page
 
 
@@ -145,7 +147,7 @@ def test_words_are_offered_saved_and_used(as_staff, read, opponent):
     assert answer.status_code == 303
     assert Alias.objects.get(kind="formation").formation == Formation.objects.get(name="11-trips", opponent=None)
     assert Alias.objects.get(kind="concept").concept == Concept.objects.get(name="inside-zone", opponent=None)
-    page = as_staff.get(reverse("tendencies:opponent", args=[opponent.pk])).content.decode()
+    page = as_staff.get(reverse("tendencies:report", args=[opponent.pk, "formation"])).content.decode()
     assert "Trips, flexed end" in page and "11-trips" not in page
     as_staff.post(address, {"formation:trips": "", "concept:iz": "inside-zone"})
     assert Alias.objects.count() == 1

@@ -90,5 +90,5 @@ def test_case_and_spaces_split_no_word_in_a_count(as_staff, read, opponent):
     for number, row in enumerate(rows):
         row[HEADER.index("Off Form")] = ("Y-Trips Rt", "Y TRIPS RT", "y trips  rt")[number % 3]
     read(rows)
-    page = as_staff.get(reverse("tendencies:opponent", args=[opponent.pk])).content.decode()
+    page = as_staff.get(reverse("tendencies:report", args=[opponent.pk, "formation"])).content.decode()
     assert page.count('<th scope="row">Y-Trips') + page.count('<th scope="row">Y TRIPS') == 1

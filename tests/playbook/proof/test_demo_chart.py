@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 
 from playbook import demo
-from playbook.charts import queries, words
+from playbook.charts import words
 from playbook.demo import charts
 from playbook.models import Chart, Week
 from playbook.proof import expected as looks
 from playbook.proof import weighing as proof
-from playbook.tendencies.queries import tendencies
+from playbook.tendencies.queries import Filters, look_at, tendencies, words_said
 
 pytestmark = pytest.mark.django_db
 
@@ -25,7 +25,8 @@ def test_the_demo_charts_are_read_and_a_habit_is_told():
         assert made.not_counted > 0
         opponent = made.opponent
         assert words.unmapped_count(opponent) == 0
-        tells = [tell.text for tell in tendencies(queries.plays_of(opponent)).tells]
+        looked = look_at(opponent, Filters(), words_said(opponent))
+        tells = [tell.text for tell in tendencies(looked).tells]
         assert any("runs away" in text for text in tells) or not habits.leaning, tells
         week = Week.objects.get(opponent=opponent)
         counted = looks.count_week(week)

@@ -117,7 +117,7 @@ def test_the_page_tells_which_looks_change_and_takes_nothing(as_staff, theirs):
     address = reverse("system:try-shipped", args=[system.pk])
     page = as_staff.post(address, {"take": keys}, headers={"HX-Request": "true"})
     said = page.content.decode()
-    assert "looks against" in said and "changed-looks" in said and "<html" not in said
+    assert " looks</b> against the library change" in said and "changed-looks" in said and "<html" not in said
     assert convert.system_dict(the_system()) == before
     assert b"Choose at least one" in as_staff.post(reverse("system:try-shipped", args=[system.pk])).content
 

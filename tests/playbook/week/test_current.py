@@ -6,6 +6,7 @@ from datetime import timedelta
 import pytest
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from playbook.models import Front, RosterSpot, User, Week
 from playbook.week.current import Switched, current_week, usual_week
@@ -69,7 +70,9 @@ def test_a_player_opens_on_the_same_week(as_player, player, weeks):
     put_at(player.player, "M")
     assert RosterSpot.objects.exists()
     page = as_player.get(reverse("player:week")).content.decode()
-    assert f'<p class="over">{usual_week(timezone.localdate())}' in page
+    week = usual_week(timezone.localdate())
+    assert week == weeks[1]
+    assert f'<p class="over">{week.opponent} · {date_format(week.game_on, "D j M")}</p>' in page
     assert as_player.get(reverse("home:start")).headers["Location"] == reverse("player:week")
     assert 'class="now"' not in page, "what the staff works on is not his"
 
