@@ -53,7 +53,7 @@ def test_it_prints_an_address_and_log_ins_that_work_and_stops_whole(tmp_path):
         log_ins = re.findall(r"^  (\w+) +(\S+)  +\w", said, re.MULTILINE)
         assert {name for name, _ in log_ins} == {"admin", "coach", "player"}
         for name, password in log_ins:
-            opens = "My rules this week" if name == "player" else "Looks expected"
+            opens = "Line up" if name == "player" else "Looks expected"
             assert opens in sign_in(address, name, password)
         process.send_signal(signal.SIGINT)
         process.send_signal(signal.SIGINT)
