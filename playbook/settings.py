@@ -73,7 +73,6 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
-    "django.middleware.gzip.GZipMiddleware",
     "playbook.web.keep_private",
     "playbook.web.unindexed",
     "csp.middleware.CSPMiddleware",
