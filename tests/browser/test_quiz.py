@@ -20,7 +20,7 @@ def until(page, kind):
         page.wait_for_selector("#quiz h1")
         if page.locator("a.send").count():
             page.locator("a.send").click()
-            page.wait_for_selector("form.ask")
+            page.wait_for_selector("a.send", state="detached")
         elif page.locator("form.ask").count() == 0:
             page.goto(page.url.split("?")[0] + "?new")
         elif page.locator("input[name=ask]").get_attribute("value") == kind:
